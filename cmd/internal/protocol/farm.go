@@ -1,0 +1,63 @@
+package protocol
+
+import "bottlecrop/cmd/internal/unit"
+
+// Farm is protocols/farm.toml: what is the same for every protocol of a farm.
+type Farm struct {
+	Format          int                      `toml:"format" validate:"required,eq=1" method:"-"`
+	Name            string                   `toml:"name" validate:"required,max=80" method:"-"`
+	Invented        bool                     `toml:"invented" method:"-"` // a made-up farm says so on every page
+	Altitude        *unit.Length             `toml:"altitude" validate:"required_without=StationPressure"`
+	StationPressure *unit.Absolute           `toml:"station_pressure"` // as a barometer here reads, never reduced to sea level
+	Units           string                   `toml:"units" validate:"required,oneof=metric us" method:"-"`
+	Paper           string                   `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
+	Currency        string                   `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
+	Waste           Waste                    `toml:"waste" validate:"required"`
+	Controls        Controls                 `toml:"controls" validate:"required"`
+	Scales          []Scale                  `toml:"scale" validate:"required,min=1,max=6,unique=ID,dive"`
+	Mixer           Mixer                    `toml:"mixer" validate:"required"`
+	Sterilizers     []FarmSterilizer         `toml:"sterilizer" validate:"required,min=1,max=24,unique=ID,dive"`
+	Moisture        map[string]unit.WetShare `toml:"moisture_wb"`      // measured, by ingredient; else the library's
+	Prices          map[string]unit.Price    `toml:"price" method:"-"` // by ingredient, as received
+}
+
+// Waste is what is mixed on top for residue, spillage and samples.
+type Waste struct {
+	Small unit.Share `toml:"small_batch" validate:"required"` // below SmallBelow vessels
+	Usual unit.Share `toml:"usual" validate:"required"`
+}
+
+// Controls are vessels that are filled and sterilized, but not grown.
+type Controls struct {
+	UninoculatedPerLoad int `toml:"uninoculated_per_load" validate:"min=0,max=10"`
+}
+
+// Scale is one balance of the farm.
+type Scale struct {
+	ID       string    `toml:"id" validate:"required,id"`
+	Name     string    `toml:"name" validate:"required,max=60" method:"-"`
+	Step     unit.Step `toml:"reads" validate:"required"`    // smallest step shown, a mass
+	Capacity unit.Mass `toml:"capacity" validate:"required"` // most that it weighs at once
+}
+
+// Mixer is where substrate is mixed.
+type Mixer struct {
+	Capacity unit.Mass `toml:"capacity" validate:"required"` // wet substrate in one go
+}
+
+// FarmSterilizer is one pressure vessel that the farm owns.
+type FarmSterilizer struct {
+	ID     string        `toml:"id" validate:"required,id"`
+	Name   string        `toml:"name" validate:"required,max=60" method:"-"`
+	Model  string        `toml:"model" validate:"required"`           // entry of the library
+	Rated  unit.Gauge    `toml:"rated_pressure" validate:"required"`  // from its name plate
+	Gauge  unit.Step     `toml:"gauge_reads" validate:"required"`     // smallest step of the dial, a gauge pressure
+	ComeUp unit.Duration `toml:"fastest_come_up" validate:"required"` // cold to set pressure, lightest load
+	Holds  []Holds       `toml:"holds" validate:"required,min=1,unique=Vessel,dive"`
+}
+
+// Holds is how many vessels of one kind stand in a sterilizer with gaps for steam.
+type Holds struct {
+	Vessel string `toml:"vessel" validate:"required"`
+	Count  int    `toml:"count" validate:"required,min=1,max=100000"`
+}

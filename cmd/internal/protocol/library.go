@@ -1,0 +1,132 @@
+package protocol
+
+import "bottlecrop/cmd/internal/unit"
+
+// Library is what is known of species, ingredients, vessels and sterilizers
+// in general, with sources. A farm adds to it or replaces an entry as a whole.
+type Library struct {
+	Species     map[string]Species
+	Ingredients map[string]Ingredient
+	Vessels     map[string]Vessel
+	Sterilizers map[string]Sterilizer
+	// Documents says which file each entry came from, by "species.enoki" and
+	// the like, for the places in findings.
+	Documents map[string]string
+}
+
+// How well a species does in a bottle.
+const (
+	BottleExcellent = "excellent"
+	BottleGood      = "good"
+	BottleFair      = "fair"
+	BottleUnsuited  = "unsuited"
+)
+
+// Known is where an entry's figures come from.
+type Known struct {
+	Source string `toml:"source" validate:"required" method:"-"`
+	Status string `toml:"status" validate:"required" method:"-"` // what was confirmed and what is from memory
+	Notes  string `toml:"notes" method:"-"`
+}
+
+// Species is one [[species]] of library/species.toml.
+type Species struct {
+	ID              string                    `toml:"id" validate:"required,id"`
+	Scientific      string                    `toml:"scientific" validate:"required" method:"-"`
+	Common          string                    `toml:"common" validate:"required" method:"-"`
+	InBottles       string                    `toml:"in_bottles" validate:"required,oneof=excellent good fair unsuited"`
+	Incubation      Range[unit.Temperature]   `toml:"incubation" validate:"required"`
+	CoreMost        unit.Temperature          `toml:"core_most" validate:"required"`
+	Colonize        Range[unit.Duration]      `toml:"colonize" validate:"required"`
+	Ripen           unit.Duration             `toml:"ripen"`
+	PinAir          Range[unit.Temperature]   `toml:"pin_air" validate:"required"`
+	FruitAir        Range[unit.Temperature]   `toml:"fruit_air" validate:"required"`
+	RHIncubate      Range[unit.Share]         `toml:"rh_incubate" validate:"required"`
+	RHPin           Range[unit.Share]         `toml:"rh_pin" validate:"required"`
+	RHFruit         Range[unit.Share]         `toml:"rh_fruit" validate:"required"`
+	CO2RoomIncubate unit.Concentration        `toml:"co2_room_incubate" validate:"required"` // most, for people and crop
+	CO2Pin          Range[unit.Concentration] `toml:"co2_pin" validate:"required"`
+	CO2Fruit        Range[unit.Concentration] `toml:"co2_fruit" validate:"required"`
+	LightPin        Range[unit.Light]         `toml:"light_pin" validate:"required"`
+	LightFruit      Range[unit.Light]         `toml:"light_fruit" validate:"required"`
+	LightEachDay    unit.Duration             `toml:"light_each_day" validate:"required"`
+	PinDays         Range[unit.Duration]      `toml:"pin_days" validate:"required"`
+	FruitDays       Range[unit.Duration]      `toml:"fruit_days" validate:"required"`
+	EfficiencyLow   unit.DryShare             `toml:"efficiency_low" validate:"required"` // biological efficiency: fresh crop on dry substrate
+	EfficiencyUsual unit.DryShare             `toml:"efficiency_usual" validate:"required"`
+	EfficiencyHigh  unit.DryShare             `toml:"efficiency_high" validate:"required"`
+	Flushes         string                    `toml:"flushes" validate:"required" method:"-"`
+	Collar          string                    `toml:"collar" validate:"required,oneof=wanted optional no"`
+	CollarNote      string                    `toml:"collar_note" method:"-"`
+	Scrape          string                    `toml:"scrape" validate:"required,oneof=level raised-center light optional never"`
+	Nitrogen        Range[unit.DryShare]      `toml:"n_dm" validate:"required"`
+	Moisture        Range[unit.WetShare]      `toml:"moisture_wb" validate:"required"`
+	Known
+}
+
+// Roles of an ingredient in a formula.
+const (
+	RoleBase       = "base"
+	RoleSupplement = "supplement"
+	RoleMineral    = "mineral"
+	RoleGrain      = "spawn-grain"
+	RoleReference  = "reference" // listed for comparison, not recommended
+)
+
+// Ingredient is one [[ingredient]] of library/ingredients.toml.
+type Ingredient struct {
+	ID         string        `toml:"id" validate:"required,id"`
+	Name       string        `toml:"name" validate:"required" method:"-"`
+	Role       string        `toml:"role" validate:"required,oneof=base supplement mineral spawn-grain reference"`
+	Moisture   unit.WetShare `toml:"moisture_wb"` // as received
+	Carbon     unit.DryShare `toml:"c_dm"`        // organic carbon
+	CarbonBy   string        `toml:"c_method" validate:"required,oneof=measured typical component-estimate n-times-cn definition organic-only estimate-1.8" method:"-"`
+	Nitrogen   unit.DryShare `toml:"n_dm"`
+	Ash        unit.DryShare `toml:"ash_dm"`
+	BulkDry    unit.Density  `toml:"bulk_density_dry" validate:"required" method:"-"` // loose, for bins and hoppers only
+	BulkNote   string        `toml:"bulk_density_note" method:"-"`
+	UsualMost  unit.DryShare `toml:"usual_most_dm" validate:"required"`  // above: a warning
+	NeverAbove unit.DryShare `toml:"never_above_dm" validate:"required"` // above: an error
+	CapSource  string        `toml:"cap_source" validate:"required" method:"-"`
+	Hydrate    bool          `toml:"hydrate_first"` // pellets and hulls drink before they are mixed
+	Allergens  []string      `toml:"allergens" validate:"dive,oneof=soy wheat gluten" method:"-"`
+	Caustic    bool          `toml:"caustic"` // gloves and goggles
+	Dusty      bool          `toml:"dusty"`
+	Spoils     bool          `toml:"spoils"` // keep cold, use within a day
+	Known
+}
+
+// Vessel is one [[vessel]] of library/vessels.toml.
+type Vessel struct {
+	ID          string           `toml:"id" validate:"required,id"`
+	Name        string           `toml:"name" validate:"required" method:"-"`
+	One         string           `toml:"one" validate:"required,max=20" method:"-"`  // what a worker calls it: "bottle"
+	Many        string           `toml:"many" validate:"required,max=20" method:"-"` // "bottles"
+	Form        string           `toml:"form" validate:"required,oneof=bottle jar bag"`
+	Material    string           `toml:"material" validate:"required,oneof=polypropylene glass polyethylene PET"`
+	Brimful     unit.Volume      `toml:"brimful" validate:"required"` // measured with water to the brim
+	Height      unit.Length      `toml:"inside_height" validate:"required"`
+	Body        unit.Length      `toml:"body_diameter" validate:"required"`  // inside
+	Mouth       unit.Length      `toml:"mouth_diameter" validate:"required"` // inside
+	Wall        unit.Length      `toml:"wall" validate:"required"`
+	Empty       unit.Mass        `toml:"empty_mass" validate:"required"` // without lid
+	Service     unit.Temperature `toml:"service_temperature" validate:"required"`
+	Lid         string           `toml:"lid" validate:"required" method:"-"`
+	LidFiltered bool             `toml:"lid_filtered"` // a lid without filter must never be sterilized closed
+	LidMass     unit.Mass        `toml:"lid_mass" validate:"required"`
+	Known
+}
+
+// Sterilizer is one [[sterilizer]] of library/sterilizers.toml: a generic kind.
+type Sterilizer struct {
+	ID        string      `toml:"id" validate:"required,id"`
+	Name      string      `toml:"name" validate:"required" method:"-"`
+	Chamber   unit.Volume `toml:"chamber" validate:"required"`
+	Usable    unit.Volume `toml:"usable" validate:"required"`
+	RatedMost unit.Gauge  `toml:"usual_rated_pressure" validate:"required"` // a name plate above this is doubted
+	Power     unit.Power  `toml:"heater_power" validate:"required" method:"-"`
+	Water     unit.Volume `toml:"water_charge" validate:"required"`
+	Metal     unit.Mass   `toml:"metal_mass" validate:"required" method:"-"`
+	LidLock   string      `toml:"lid_lock" validate:"required" method:"-"` // how it is held shut, for the cautions
+	Known
+}

@@ -1,0 +1,27 @@
+package unit
+
+// Amount is a value with all that is needed to print it: what it measures, and
+// either the step of the instrument that reads it or a number of digits.
+type Amount struct {
+	Kind   Kind
+	Value  float64 // SI
+	Step   float64 // SI; 0 prints Digits significant digits
+	Digits int     // 0 means 4
+	Unit   string  // "" is the page's usual unit; a dial's own unit where one is read
+}
+
+// Show prints the amount in a system of units; a unit of its own wins.
+func (a Amount) Show(sys System) string {
+	name := a.Unit
+	if name == "" {
+		name = UnitFor(a.Kind, a.Value, sys)
+	}
+	if a.Step > 0 {
+		return ShowIn(a.Kind, a.Value, name, a.Step)
+	}
+	digits := a.Digits
+	if digits == 0 {
+		digits = 4
+	}
+	return join(trimZeros(significant(In(a.Kind, a.Value, name), digits)), name)
+}

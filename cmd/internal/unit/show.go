@@ -1,0 +1,233 @@
+package unit
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// System is the set of units in which pages are printed.
+type System uint8
+
+// The two systems. A farm file may mix units freely; a page never does.
+const (
+	Metric System = iota
+	US
+)
+
+// ParseSystem reads "metric" or "us".
+func ParseSystem(s string) (System, error) {
+	switch s {
+	case "metric":
+		return Metric, nil
+	case "us":
+		return US, nil
+	}
+	return Metric, fmt.Errorf("unit: %q is neither metric nor us", s)
+}
+
+func (s System) String() string {
+	if s == US {
+		return "us"
+	}
+	return "metric"
+}
+
+// Space joins a number and its unit: a no-break space, so that no line ends
+// between them.
+const Space = "\u00a0"
+
+// shown lists, per system and kind, the units that are printed: the unit is
+// the last one whose floor the magnitude reaches.
+type shown struct {
+	floor float64 // SI magnitude from which this unit is used
+	name  string
+}
+
+var shownUnits = map[System]map[Kind][]shown{
+	Metric: {
+		MassOf:                {{0, "g"}, {1, "kg"}},
+		VolumeOf:              {{0, "mL"}, {1e-3, "L"}, {10, "m³"}},
+		LengthOf:              {{0, "mm"}, {1, "m"}},
+		AreaOf:                {{0, "m²"}},
+		TemperatureOf:         {{0, "°C"}},
+		TemperatureDifference: {{0, "K"}},
+		GaugePressureOf:       {{0, "kPa"}},
+		AbsolutePressureOf:    {{0, "kPa"}},
+		DensityOf:             {{0, "kg/L"}},
+		LightOf:               {{0, "lx"}},
+	},
+	US: {
+		MassOf:                {{0, "oz"}, {pound, "lb"}},
+		VolumeOf:              {{0, "fl oz"}, {gallon / 4, "qt"}, {gallon, "gal"}, {3, "ft³"}},
+		LengthOf:              {{0, "in"}, {yard, "ft"}},
+		AreaOf:                {{0, "ft²"}},
+		TemperatureOf:         {{0, "°F"}},
+		TemperatureDifference: {{0, "°F"}},
+		GaugePressureOf:       {{0, "psi"}},
+		AbsolutePressureOf:    {{0, "psia"}},
+		DensityOf:             {{0, "lb/ft³"}},
+		LightOf:               {{0, "fc"}},
+	},
+}
+
+// bothSystems are kinds printed alike everywhere.
+var bothSystems = map[Kind][]shown{
+	TimeOf:          {{0, "s"}, {Minute, "min"}, {3 * Hour, "h"}, {Day, "d"}},
+	ShareOf:         {{0, "%"}},
+	PowerOf:         {{0, "W"}, {1000, "kW"}},
+	PartsPerMillion: {{0, "ppm"}},
+}
+
+// UnitFor returns the unit in which a value of that size is printed.
+// It is "" for kinds without a unit.
+func UnitFor(k Kind, si float64, sys System) string {
+	list := bothSystems[k]
+	if list == nil {
+		list = shownUnits[sys][k]
+	}
+	name := ""
+	for _, s := range list {
+		// A hair under the floor counts as on it: 1 kg computed as
+		// 0.9999999999 kg is printed in kg.
+		if math.Abs(si) >= s.floor*(1-1e-9) {
+			name = s.name
+		}
+	}
+	return name
+}
+
+// In converts an SI value to the named unit of its kind. A name that the kind
+// does not have is a programmer's error and panics.
+func In(k Kind, si float64, name string) float64 {
+	if name == "" {
+		return si
+	}
+	s, ok := find(k, name)
+	if !ok {
+		panic("unit: no unit " + name + " for a " + k.String())
+	}
+	v := si - s.offset
+	switch s.factor {
+	case 1e-2:
+		return v * 100
+	case 1e-3:
+		return v * 1000
+	case 1e-6:
+		return v * 1e6
+	}
+	return v / s.factor
+}
+
+// SizeOf returns one unit of that name in SI: SizeOf(MassOf, "lb") = 0.45….
+// For temperatures it is the size of a degree.
+func SizeOf(k Kind, name string) float64 {
+	if name == "" {
+		return 1
+	}
+	s, ok := find(k, name)
+	if !ok {
+		panic("unit: no unit " + name + " for a " + k.String())
+	}
+	return s.factor
+}
+
+// Show prints a value in the system's usual unit, to the given number of
+// significant digits; trailing zeros are dropped. A value is never shown as
+// a power of ten.
+func Show(k Kind, si float64, sys System, digits int) string {
+	name := UnitFor(k, si, sys)
+	return join(trimZeros(significant(In(k, si, name), digits)), name)
+}
+
+// ShowStep prints a value to a step in SI, as an instrument reads it: with a
+// step of 10 g, 41.234 kg is "41.23 kg". All decimals of the step are shown.
+func ShowStep(k Kind, si float64, sys System, step float64) string {
+	return ShowIn(k, si, UnitFor(k, si, sys), step)
+}
+
+// ShowIn is ShowStep in a unit of the caller's choice, so that the numbers of
+// one table column share their unit.
+func ShowIn(k Kind, si float64, name string, step float64) string {
+	return join(Number(In(k, si, name), step/SizeOf(k, name)), name)
+}
+
+// Number prints a plain number to a step, with the decimals of the step.
+func Number(x, step float64) string {
+	if step <= 0 {
+		return trimZeros(significant(x, 6))
+	}
+	d := decimals(step)
+	s := strconv.FormatFloat(math.Round(x/step)*step, 'f', d, 64)
+	return minus(s)
+}
+
+// decimals is how many digits behind the point a step of that size needs:
+// 0.25 needs two, 5 needs none.
+func decimals(step float64) int {
+	for d := 0; d < 9; d++ {
+		p := step * math.Pow10(d)
+		if math.Abs(p-math.Round(p)) < 1e-6 && math.Round(p) > 0 {
+			return d
+		}
+	}
+	return 9
+}
+
+func significant(x float64, digits int) string {
+	if x == 0 {
+		return "0"
+	}
+	d := digits - 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	if d < 0 {
+		p := math.Pow10(-d)
+		return strconv.FormatFloat(math.Round(x/p)*p, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(x, 'f', d, 64)
+}
+
+func trimZeros(s string) string {
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return minus(s)
+}
+
+// minus writes a true minus sign, and no sign before a zero.
+func minus(s string) string {
+	if rest, ok := strings.CutPrefix(s, "-"); ok {
+		if strings.Trim(rest, "0.") == "" {
+			return rest
+		}
+		return "−" + rest
+	}
+	return s
+}
+
+func join(number, name string) string {
+	if name == "" {
+		return number
+	}
+	return number + Space + name
+}
+
+// ShowMoney prints an amount of money with two decimals.
+func ShowMoney(amount float64, currency string) string {
+	return join(minus(strconv.FormatFloat(amount, 'f', 2, 64)), currency)
+}
+
+// NiceStep is the smallest step of 1, 2 or 5 times a power of ten of the
+// named unit that is no finer than the given step (SI). A scale that reads
+// 10 g is used in steps of 0.05 lb when a page is printed in pounds: a finer
+// figure could not be weighed.
+func NiceStep(k Kind, step float64, name string) float64 {
+	x := step / SizeOf(k, name)
+	p := math.Pow(10, math.Floor(math.Log10(x)))
+	for _, m := range []float64{1, 2, 5, 10} {
+		if m*p >= x*(1-1e-9) {
+			return m * p * SizeOf(k, name)
+		}
+	}
+	return 10 * p * SizeOf(k, name)
+}

@@ -1,0 +1,167 @@
+// Package unit turns a written quantity such as "15 psi" or "850 mL" into a
+// number in SI units and back into what a worker reads.
+//
+// Inside the program every number is SI (kg, m³, m, K, Pa, s, W, lx, and plain
+// fractions for shares). Units exist at the two edges only: where TOML is read
+// (Parse) and where a page is printed (Show). Conversion factors are the exact
+// ones of NIST Special Publication 811, Appendix B.8.
+package unit
+
+// Kind says what a number measures. Two kinds may share a dimension and still
+// not be exchangeable: a gauge pressure is not an absolute one, a temperature
+// difference is not a temperature.
+type Kind uint8
+
+// The kinds. The comment gives the SI unit in which the program holds them.
+const (
+	None                  Kind = iota // no unit: a bare number such as C:N
+	CountOf                           // things counted: vessels, mixes, loads
+	MassOf                            // kg
+	VolumeOf                          // m³
+	LengthOf                          // m
+	AreaOf                            // m²
+	TemperatureOf                     // K
+	TemperatureDifference             // K
+	GaugePressureOf                   // Pa above the surrounding air
+	AbsolutePressureOf                // Pa
+	TimeOf                            // s
+	ShareOf                           // fraction of a whole, 0 to 1 (may be negative for a change)
+	DensityOf                         // kg/m³
+	PowerOf                           // W
+	LightOf                           // lx
+	PartsPerMillion                   // mole fraction, 1e-6 = 1 ppm
+	MoneyOf                           // units of the farm's currency
+	PriceOfMass                       // currency per kg
+	PriceOfTime                       // currency per s
+	PriceOfEnergy                     // currency per J
+)
+
+// Kinded is a number that knows what it measures, so that a reader of files
+// can parse any of the types below without a list of them.
+type Kinded interface{ Kind() Kind }
+
+// The named types keep quantities apart at compile time where a mix-up would
+// hurt. Each holds SI units, as its Kind says.
+type (
+	// Mass in kg.
+	Mass float64
+	// Volume in m³.
+	Volume float64
+	// Length in m.
+	Length float64
+	// Temperature in K.
+	Temperature float64
+	// Difference of two temperatures in K.
+	Difference float64
+	// Gauge pressure in Pa above the surrounding air.
+	Gauge float64
+	// Absolute pressure in Pa.
+	Absolute float64
+	// Duration in s.
+	Duration float64
+	// Share is a fraction of a whole, without a basis that could be mixed up.
+	Share float64
+	// WetShare is a fraction of the wet mass ("wet basis", wb).
+	WetShare float64
+	// DryShare is a fraction of the dry matter ("dry basis", dm).
+	DryShare float64
+	// Density in kg/m³.
+	Density float64
+	// Power in W.
+	Power float64
+	// Light is an illuminance in lx.
+	Light float64
+	// Concentration is a mole fraction; 400 ppm is 4e-4.
+	Concentration float64
+)
+
+// Kind implements Kinded.
+func (Mass) Kind() Kind { return MassOf }
+
+// Kind implements Kinded.
+func (Volume) Kind() Kind { return VolumeOf }
+
+// Kind implements Kinded.
+func (Length) Kind() Kind { return LengthOf }
+
+// Kind implements Kinded.
+func (Temperature) Kind() Kind { return TemperatureOf }
+
+// Kind implements Kinded.
+func (Difference) Kind() Kind { return TemperatureDifference }
+
+// Kind implements Kinded.
+func (Gauge) Kind() Kind { return GaugePressureOf }
+
+// Kind implements Kinded.
+func (Absolute) Kind() Kind { return AbsolutePressureOf }
+
+// Kind implements Kinded.
+func (Duration) Kind() Kind { return TimeOf }
+
+// Kind implements Kinded.
+func (Share) Kind() Kind { return ShareOf }
+
+// Kind implements Kinded.
+func (WetShare) Kind() Kind { return ShareOf }
+
+// Kind implements Kinded.
+func (DryShare) Kind() Kind { return ShareOf }
+
+// Kind implements Kinded.
+func (Density) Kind() Kind { return DensityOf }
+
+// Kind implements Kinded.
+func (Power) Kind() Kind { return PowerOf }
+
+// Kind implements Kinded.
+func (Light) Kind() Kind { return LightOf }
+
+// Kind implements Kinded.
+func (Concentration) Kind() Kind { return PartsPerMillion }
+
+// Celsius returns the temperature in °C.
+func (t Temperature) Celsius() float64 { return float64(t) - zeroCelsius }
+
+// FromCelsius returns the temperature for a reading in °C.
+func FromCelsius(c float64) Temperature { return Temperature(c + zeroCelsius) }
+
+// zeroCelsius is 0 °C in kelvin, exact (NIST SP 811, B.8).
+const zeroCelsius = 273.15
+
+// Days and the other clock units, in seconds.
+const (
+	Minute = 60.0
+	Hour   = 3600.0
+	Day    = 86400.0
+	Week   = 7 * Day
+)
+
+// String names the kind in a grower's words.
+func (k Kind) String() string { return kindWords[k].name }
+
+// Example is a correct spelling of a quantity of this kind, for error texts.
+func (k Kind) Example() string { return kindWords[k].example }
+
+var kindWords = [...]struct{ name, example string }{
+	None:                  {"number", "25"},
+	CountOf:               {"count", "48"},
+	MassOf:                {"mass", "540 g"},
+	VolumeOf:              {"volume", "850 mL"},
+	LengthOf:              {"length", "120 mm"},
+	AreaOf:                {"area", "12 m2"},
+	TemperatureOf:         {"temperature", "24 °C"},
+	TemperatureDifference: {"temperature difference", "2 K"},
+	GaugePressureOf:       {"gauge pressure", "15 psi"},
+	AbsolutePressureOf:    {"absolute pressure", "96.4 kPa"},
+	TimeOf:                {"time", "90 min"},
+	ShareOf:               {"share", "65 %"},
+	DensityOf:             {"density", "0.65 kg/L"},
+	PowerOf:               {"power", "3 kW"},
+	LightOf:               {"light", "200 lx"},
+	PartsPerMillion:       {"concentration", "1000 ppm"},
+	MoneyOf:               {"amount of money", "1.20 USD"},
+	PriceOfMass:           {"price of a mass", "0.35 USD/kg"},
+	PriceOfTime:           {"price of an hour", "21 USD/h"},
+	PriceOfEnergy:         {"price of energy", "0.16 USD/kWh"},
+}

@@ -1,0 +1,153 @@
+package unit_test
+
+import (
+	"errors"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"bottlecrop/cmd/internal/unit"
+)
+
+// The rows S022 to S033 of testdata/substrate-checks.csv (NIST SP 811 as printed) are met in
+// checks_test.go; here stand the exact definitions behind them.
+func TestExactFactors(t *testing.T) {
+	for _, c := range []struct {
+		kind unit.Kind
+		text string
+		want float64
+	}{
+		{unit.MassOf, "1 lb", 0.45359237},           // SP 811 B.8, exact
+		{unit.MassOf, "16 oz", 0.45359237},          // SP 811 B.8, exact
+		{unit.MassOf, "1 short ton", 907.18474},     // SP 811 B.8, exact
+		{unit.LengthOf, "1 in", 0.0254},             // SP 811 B.8, exact
+		{unit.LengthOf, "1 ft", 0.3048},             // SP 811 B.8, exact
+		{unit.VolumeOf, "1 gal", 3.785411784e-3},    // 231 in3, exact
+		{unit.VolumeOf, "32 fl oz", 0.946352946e-3}, // a quart, exact
+		{unit.GaugePressureOf, "1 psi", 6894.757293168361},
+		{unit.TemperatureOf, "212 °F", 373.15},
+		{unit.TemperatureOf, "0 C", 273.15},
+		{unit.TemperatureDifference, "9 °F", 5},
+		{unit.TimeOf, "90 min", 5400},
+		{unit.TimeOf, "2 weeks", 1209600},
+		{unit.ShareOf, "65 %", 0.65},
+		{unit.ShareOf, "−2 %", -0.02},
+		{unit.PartsPerMillion, "1 %", 0.01},
+		{unit.DensityOf, "0.65 kg/L", 650},
+		{unit.AbsolutePressureOf, "1 atm", 101325},
+	} {
+		got, err := unit.Parse(c.kind, c.text)
+		require.NoError(t, err, c.text)
+		assert.InEpsilon(t, c.want, got, 1e-15, c.text)
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	for _, c := range []struct {
+		kind  unit.Kind
+		text  string
+		fault unit.Fault
+		other unit.Kind
+	}{
+		{unit.MassOf, "540", unit.NoUnit, 0},
+		{unit.MassOf, "540 stone", unit.UnknownUnit, 0},
+		{unit.TimeOf, "15 kg", unit.OtherKind, unit.MassOf},
+		{unit.GaugePressureOf, "15 psia", unit.OtherKind, unit.AbsolutePressureOf},
+		{unit.AbsolutePressureOf, "15 psig", unit.OtherKind, unit.GaugePressureOf},
+		{unit.ShareOf, "0,65 %", unit.NotANumber, 0},
+		{unit.ShareOf, "1.5.2 %", unit.NotANumber, 0},
+		{unit.MassOf, "about 3 kg", unit.NotANumber, 0},
+		{unit.MassOf, "1e3 kg", unit.UnknownUnit, 0},
+		{unit.MassOf, "NaN kg", unit.NotFinite, 0},
+		{unit.MassOf, "-inf kg", unit.NotFinite, 0},
+		{unit.MassOf, "", unit.NotANumber, 0},
+		{unit.MassOf, "3 KG", unit.UnknownUnit, 0},
+	} {
+		_, err := unit.Parse(c.kind, c.text)
+		var refused *unit.Error
+		require.True(t, errors.As(err, &refused), c.text)
+		assert.Equal(t, c.fault, refused.Fault, c.text)
+		assert.Equal(t, c.other, refused.Other, c.text)
+	}
+}
+
+func TestMoney(t *testing.T) {
+	m, err := unit.ParseMoney("1.20 USD")
+	require.NoError(t, err)
+	assert.Equal(t, unit.Money{Amount: 1.2, Currency: "USD"}, m)
+	p, err := unit.ParsePrice(unit.PriceOfMass, "0.45359237 USD/lb")
+	require.NoError(t, err)
+	assert.InEpsilon(t, 1.0, p.Amount, 1e-15)
+	_, err = unit.ParsePrice(unit.PriceOfMass, "0.35 USD/h")
+	require.Error(t, err)
+	_, err = unit.ParsePrice(unit.PriceOfMass, "0.35")
+	require.Error(t, err)
+	_, err = unit.ParseMoney("12 bucks")
+	require.Error(t, err)
+}
+
+func TestShow(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{unit.ShowStep(unit.MassOf, 41.234, unit.Metric, 0.01), "41.23\u00a0kg"},
+		{unit.ShowStep(unit.MassOf, 0.0232, unit.Metric, 0.0001), "23.2\u00a0g"},
+		{unit.ShowStep(unit.MassOf, 0.4, unit.Metric, 0.01), "400\u00a0g"},
+		{unit.Show(unit.MassOf, 0.5372, unit.Metric, 6), "537.2\u00a0g"},
+		{unit.Show(unit.MassOf, 0.99999999999, unit.Metric, 4), "1\u00a0kg"},
+		{unit.Show(unit.TemperatureOf, 394.1, unit.Metric, 5), "120.95\u00a0°C"},
+		{unit.Show(unit.TemperatureOf, 373.15, unit.US, 4), "212\u00a0°F"},
+		{unit.Show(unit.ShareOf, -0.02, unit.Metric, 4), "−2\u00a0%"},
+		{unit.Show(unit.TimeOf, 14*unit.Day, unit.Metric, 4), "14\u00a0d"},
+		{unit.Show(unit.TimeOf, 5400, unit.Metric, 4), "90\u00a0min"},
+		{unit.Show(unit.MassOf, 221326.4, unit.Metric, 4), "221300\u00a0kg"},
+		{unit.Number(-0.0001, 0.01), "0.00"},
+		{unit.Number(12, 0.25), "12.00"},
+		{unit.ShowMoney(12.345, "USD"), "12.35\u00a0USD"},
+		{unit.ShowIn(unit.GaugePressureOf, 103421.36, "psi", unit.SizeOf(unit.GaugePressureOf, "psi")/2), "15.0\u00a0psi"},
+	} {
+		assert.Equal(t, c.want, c.got)
+	}
+}
+
+func TestNiceStep(t *testing.T) {
+	lb := unit.SizeOf(unit.MassOf, "lb")
+	assert.InEpsilon(t, 0.05*lb, unit.NiceStep(unit.MassOf, 0.010, "lb"), 1e-12)
+	assert.InEpsilon(t, 0.01, unit.NiceStep(unit.MassOf, 0.010, "kg"), 1e-12)
+	assert.InEpsilon(t, 0.0001, unit.NiceStep(unit.MassOf, 0.0001, "g"), 1e-12)
+}
+
+// What is shown to enough digits reads back as the same value.
+func TestShowReadsBack(t *testing.T) {
+	kinds := []unit.Kind{
+		unit.MassOf, unit.VolumeOf, unit.LengthOf, unit.TemperatureOf, unit.TemperatureDifference,
+		unit.GaugePressureOf, unit.AbsolutePressureOf, unit.TimeOf, unit.ShareOf, unit.DensityOf,
+		unit.PowerOf, unit.LightOf, unit.PartsPerMillion, unit.AreaOf,
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		k := rapid.SampledFrom(kinds).Draw(t, "kind")
+		sys := rapid.SampledFrom([]unit.System{unit.Metric, unit.US}).Draw(t, "system")
+		v := rapid.Float64Range(1e-3, 1e5).Draw(t, "value")
+		got, err := unit.Parse(k, unit.Show(k, v, sys, 12))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := got - v; diff > 1e-8*v+1e-8 || diff < -1e-8*v-1e-8 {
+			t.Fatalf("%s shows %v as %q, which reads %v", k, v, unit.Show(k, v, sys, 12), got)
+		}
+	})
+}
+
+func FuzzParse(f *testing.F) {
+	for _, s := range []string{"15 psi", "−2 %", "1,5 kg", "NaN", "1 1/2 in", "65%", "\u00a0"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		for k := unit.MassOf; k <= unit.PartsPerMillion; k++ {
+			v, err := unit.Parse(k, s)
+			if err == nil && v != v {
+				t.Fatalf("%q parsed as NaN", s)
+			}
+		}
+	})
+}

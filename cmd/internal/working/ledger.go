@@ -1,0 +1,133 @@
+package working
+
+import (
+	"fmt"
+
+	"bottlecrop/cmd/internal/unit"
+)
+
+// Ledger holds quantities in the order in which they were worked out. Once an
+// error has occurred, later derivations return quantities of value zero and
+// the first error stays; a caller checks Err once, at the end.
+type Ledger struct {
+	base *Ledger // what was worked out before, shared and never changed
+	list []*Quantity
+	byID map[string]*Quantity
+	err  error
+}
+
+// NewLedger returns an empty ledger, or one that continues base. Base must not
+// be written to any more.
+func NewLedger(base *Ledger) *Ledger {
+	return &Ledger{base: base, byID: map[string]*Quantity{}}
+}
+
+// Err is the first error of any derivation.
+func (l *Ledger) Err() error { return l.err }
+
+// Get returns the quantity with that name, or nil.
+func (l *Ledger) Get(name string) *Quantity { return l.Of(name, "") }
+
+// Of returns the quantity with that name and subject, or nil.
+func (l *Ledger) Of(name, of string) *Quantity {
+	for x := l; x != nil; x = x.base {
+		if q := x.byID[id(name, of)]; q != nil {
+			return q
+		}
+	}
+	return nil
+}
+
+// Value returns the value in SI units of a quantity that must be there.
+func (l *Ledger) Value(name string) float64 { return l.must(name, "").Value }
+
+// ValueOf is Value for a quantity with a subject.
+func (l *Ledger) ValueOf(name, of string) float64 { return l.must(name, of).Value }
+
+func (l *Ledger) must(name, of string) *Quantity {
+	q := l.Of(name, of)
+	if q == nil {
+		panic("working: no quantity " + id(name, of))
+	}
+	return q
+}
+
+// All lists every quantity, those of the base first, in order of working.
+func (l *Ledger) All() []*Quantity {
+	if l == nil {
+		return nil
+	}
+	return append(l.base.All(), l.list...)
+}
+
+// Given enters a value that was written down by somebody.
+func (l *Ledger) Given(name string, k unit.Kind, value float64, at Origin) *Quantity {
+	return l.add(&Quantity{Name: name, Kind: k, Value: value, Origin: at})
+}
+
+// GivenOf is Given for a quantity of one subject, with the source that the
+// library names for it ("" where a farm's own file gave it).
+func (l *Ledger) GivenOf(name, of string, k unit.Kind, value float64, at Origin, source string) *Quantity {
+	return l.add(&Quantity{Name: name, Of: of, Kind: k, Value: value, Origin: at, Source: source})
+}
+
+// Derive works out a quantity by a law. The inputs bind the law's symbols:
+// exactly those, or the program is wrong and it panics.
+func (l *Ledger) Derive(name string, k unit.Kind, law *Law, in ...Input) *Quantity {
+	return l.DeriveOf(name, "", k, law, in...)
+}
+
+// DeriveOf is Derive for a quantity of one subject.
+func (l *Ledger) DeriveOf(name, of string, k unit.Kind, law *Law, in ...Input) *Quantity {
+	q := &Quantity{Name: name, Of: of, Kind: k, Law: law, Inputs: in}
+	if len(in) != len(law.symbols) {
+		panic(fmt.Sprintf("working: %s: law %q has %d symbols, %d were bound", q.ID(), law.Formula, len(law.symbols), len(in)))
+	}
+	if l.err != nil {
+		return l.add(q)
+	}
+	v, err := law.eval(func(symbol string) (float64, bool) {
+		for _, i := range in {
+			if i.Symbol == symbol {
+				return i.Quantity.Value, true
+			}
+		}
+		return 0, false
+	})
+	if err != nil {
+		l.err = fmt.Errorf("%s: %w", q.ID(), err)
+	}
+	q.Value = v
+	return l.add(q)
+}
+
+// Sum works out the sum of several quantities of one kind, term by term in the
+// order given. An empty sum is zero.
+func (l *Ledger) Sum(name string, k unit.Kind, terms ...*Quantity) *Quantity {
+	in := make([]Input, len(terms))
+	for i, t := range terms {
+		in[i] = Input{fmt.Sprintf("t%d", i+1), t}
+	}
+	return l.Derive(name, k, sumLaw(len(terms)), in...)
+}
+
+// Dot works out the sum of products a1·b1 + a2·b2 + …, in the order given.
+func (l *Ledger) Dot(name string, k unit.Kind, a, b []*Quantity) *Quantity {
+	in := make([]Input, 0, 2*len(a))
+	for i := range a {
+		in = append(in, Input{fmt.Sprintf("a%d", i+1), a[i]}, Input{fmt.Sprintf("b%d", i+1), b[i]})
+	}
+	return l.Derive(name, k, dotLaw(len(a)), in...)
+}
+
+func (l *Ledger) add(q *Quantity) *Quantity {
+	if l.Of(q.Name, q.Of) != nil {
+		panic("working: quantity " + q.ID() + " was worked out twice")
+	}
+	l.list = append(l.list, q)
+	l.byID[q.ID()] = q
+	return q
+}
+
+// Bind names an input of a law.
+func Bind(symbol string, q *Quantity) Input { return Input{symbol, q} }
