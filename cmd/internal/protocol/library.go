@@ -1,6 +1,9 @@
 package protocol
 
-import "bottlecrop/cmd/internal/unit"
+import (
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
 
 // Library is what is known of species, ingredients, vessels and sterilizers
 // in general, with sources. A farm adds to it or replaces an entry as a whole.
@@ -9,9 +12,19 @@ type Library struct {
 	Ingredients map[string]Ingredient
 	Vessels     map[string]Vessel
 	Sterilizers map[string]Sterilizer
-	// Documents says which file each entry came from, by "species.enoki" and
-	// the like, for the places in findings.
-	Documents map[string]string
+	// Entries says where each entry stands: "species.enoki" may be in
+	// {"protocols/library/species.toml", "species[0]"}. The reader of files
+	// fills it (kinds: species, ingredient, vessel, sterilizer).
+	Entries map[string]working.Origin
+}
+
+// Origin is the place of one key of an entry, for findings and workings.
+func (l Library) Origin(kind, id, key string) working.Origin {
+	o := l.Entries[kind+"."+id]
+	if o.Key != "" {
+		key = o.Key + "." + key
+	}
+	return working.Origin{Document: o.Document, Key: key}
 }
 
 // How well a species does in a bottle.
