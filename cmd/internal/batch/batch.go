@@ -1,0 +1,167 @@
+// Package batch scales a process to a number of vessels: how many are filled,
+// in how many mixes and loads, what is weighed on which scale, the spawn and
+// the expected yield. A Batch is computed once and not changed; everything that
+// a reader sees is a view of it.
+package batch
+
+import (
+	"fmt"
+	"math"
+
+	"bottlecrop/cmd/internal/crop"
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/spawn"
+	"bottlecrop/cmd/internal/sterilizer"
+	"bottlecrop/cmd/internal/substrate"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Input is everything that may change a number of a batch.
+type Input = process.Input
+
+// BottlesFlag is the origin of a number of vessels given on the command line.
+const BottlesFlag = "--bottles"
+
+// Batch is a protocol on a farm at a number of vessels.
+type Batch struct {
+	Process  *process.Process
+	Vessels  int // to grow
+	Controls int // filled and sterilized, not inoculated
+	Filled   int // Vessels + Controls
+	Loads    []Load
+	Mixes    int // equal ones
+	Mix      Mix // what goes into each
+	Ledger   *working.Ledger
+	Findings []protocol.Finding // of the process and of the batch
+}
+
+// Load is one run of the sterilizer.
+type Load struct {
+	Number   int
+	Vessels  int // all that stand in it
+	Controls int // of them
+}
+
+// Compute scales a process. The number of vessels is 1 to 1,000,000; the error
+// is for a process that has errors of its own or a number outside that.
+func Compute(p *process.Process, vessels int) (*Batch, error) {
+	if vessels < 1 || vessels > MostVessels {
+		return nil, fmt.Errorf("batch: %d vessels; 1 to %d are possible", vessels, MostVessels)
+	}
+	if protocol.Worst(p.Findings) == protocol.Error {
+		return nil, fmt.Errorf("batch: protocol %s has errors", p.Input.Protocol.Name)
+	}
+	b := &Batch{Process: p, Vessels: vessels, Ledger: working.NewLedger(p.Ledger)}
+	b.loads()
+	b.amounts()
+	if b.Ledger.Err() == nil {
+		b.weigh()
+		b.spawn()
+		b.crop()
+		b.cost()
+	}
+	own := limit.Check(b.Ledger.Own(), b.Ledger, p.Names, p.Input.Protocol.Name)
+	own = append(own, process.OutOfRange(b.Ledger, own, p.Input.Protocol.Name)...)
+	b.Findings = append(append(b.Findings, p.Findings...), own...)
+	return b, nil
+}
+
+// MostVessels is the largest batch that is computed (decision of the project;
+// a limit warns far below).
+const MostVessels = 1_000_000
+
+// Value is a quantity's value in SI units, of the batch or of its process.
+func (b *Batch) Value(name string) float64 { return b.Ledger.Value(name) }
+
+// loads works out the runs of the sterilizer and, with them, the control
+// vessels: every load has its own.
+func (b *Batch) loads() {
+	l := b.Ledger
+	n := l.Given("vessels", unit.CountOf, float64(b.Vessels), working.Origin{Document: BottlesFlag})
+	c := l.Get("controls_per_load")
+	loads := l.Derive("loads", unit.CountOf, sterilizer.Loads,
+		working.Bind("n", n), working.Bind("cap", l.Get("load_capacity")), working.Bind("c", c))
+	controls := l.Derive("controls", unit.CountOf, sterilizer.Controls,
+		working.Bind("loads", loads), working.Bind("c", c))
+	filled := l.Sum("filled", unit.CountOf, n, controls)
+	if l.Err() != nil {
+		return
+	}
+	b.Controls, b.Filled = int(controls.Value), int(filled.Value)
+	for i, size := range sterilizer.Split(b.Filled, int(loads.Value)) {
+		b.Loads = append(b.Loads, Load{Number: i + 1, Vessels: size, Controls: int(c.Value)})
+	}
+	l.Given("largest_load", unit.CountOf, float64(b.Loads[0].Vessels), working.Origin{})
+}
+
+// amounts works out the exact totals, before any scale has a say.
+func (b *Batch) amounts() {
+	l, f := b.Ledger, b.Process.Input.Farm
+	small := l.Given("waste_small", unit.ShareOf, float64(f.Waste.Small), working.Origin{Document: process.FarmDocument, Key: "waste.small_batch"})
+	usual := l.Given("waste_usual", unit.ShareOf, float64(f.Waste.Usual), working.Origin{Document: process.FarmDocument, Key: "waste.usual"})
+	waste := l.Derive("waste", unit.ShareOf, substrate.Waste, working.Bind("n", l.Get("vessels")),
+		working.Bind("w_small", small), working.Bind("w_usual", usual))
+	wet := l.Derive("wet_total", unit.MassOf, substrate.WetTotal, working.Bind("n", l.Get("filled")),
+		working.Bind("M", l.Get("fill_mass")), working.Bind("w", waste))
+	dry := l.Derive("dry_total", unit.MassOf, substrate.DryTotal,
+		working.Bind("T", wet), working.Bind("m", l.Get("moisture_target")))
+	var received, moistures []*working.Quantity
+	for _, part := range b.Process.Parts {
+		m := l.Of("moisture_received", part.ID)
+		d := l.DeriveOf("dry_of", part.ID, unit.MassOf, substrate.DryOf,
+			working.Bind("x", l.Of("share_used", part.ID)), working.Bind("D", dry))
+		received = append(received, l.DeriveOf("received", part.ID, unit.MassOf, substrate.AsReceived,
+			working.Bind("d", d), working.Bind("m_in", m)))
+		moistures = append(moistures, m)
+	}
+	in := l.Dot("water_received", unit.MassOf, received, moistures)
+	need := l.Derive("water_needed", unit.MassOf, substrate.WaterNeeded,
+		working.Bind("D", dry), working.Bind("m_b", l.Get("moisture_mixed")))
+	add := l.Derive("water_to_add", unit.MassOf, substrate.WaterToAdd, working.Bind("W", need), working.Bind("W_in", in))
+	mixed := l.Sum("mix_total", unit.MassOf, append(received[:len(received):len(received)], add)...)
+	capacity := l.Given("mixer_capacity", unit.MassOf, float64(f.Mixer.Capacity), working.Origin{Document: process.FarmDocument, Key: "mixer.capacity"})
+	mixes := l.Derive("mixes", unit.CountOf, substrate.Mixes, working.Bind("T", mixed), working.Bind("cap", capacity))
+	if !math.IsNaN(mixes.Value) {
+		b.Mixes = int(mixes.Value)
+	}
+}
+
+// spawn works out the grain spawn for the vessels that are grown.
+func (b *Batch) spawn() {
+	l := b.Ledger
+	total := l.Derive("spawn_total", unit.MassOf, spawn.Total,
+		working.Bind("n", l.Get("vessels")), working.Bind("s", l.Get("spawn_in_vessel")))
+	spare := l.Derive("spawn_with_spare", unit.MassOf, spawn.WithSpare,
+		working.Bind("S", total), working.Bind("spare", l.Get("spawn_spare")))
+	l.Derive("spawn_jars", unit.CountOf, spawn.Jars,
+		working.Bind("S", spare), working.Bind("usable", l.Get("jar_usable")))
+}
+
+// crop works out what the batch is expected to yield and what of it is sold.
+func (b *Batch) crop() {
+	l := b.Ledger
+	for _, level := range []string{"low", "usual", "high"} {
+		y := l.Derive("yield_"+level, unit.MassOf, crop.BatchYield, working.Bind("n", l.Get("vessels")),
+			working.Bind("c", l.Get("lost_share")), working.Bind("Y", l.Get("yield_in_vessel_"+level)))
+		l.Derive("sold_"+level, unit.MassOf, crop.Sold, working.Bind("Y", y), working.Bind("trim", l.Get("trim_share")))
+	}
+}
+
+// cost works out what the ingredients cost, where the farm has priced them all.
+func (b *Batch) cost() {
+	l, f := b.Ledger, b.Process.Input.Farm
+	var prices, received []*working.Quantity
+	for _, part := range b.Process.Parts {
+		price, ok := f.Prices[part.ID]
+		if !ok {
+			return
+		}
+		prices = append(prices, l.GivenOf("price", part.ID, unit.PriceOfMass, price.Amount,
+			working.Origin{Document: process.FarmDocument, Key: "price." + part.ID}, ""))
+		received = append(received, l.Of("weighed_all", part.ID))
+	}
+	l.Dot("ingredient_cost", unit.MoneyOf, prices, received)
+}

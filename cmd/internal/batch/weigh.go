@@ -1,0 +1,226 @@
+package batch
+
+import (
+	"errors"
+	"math"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/substrate"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Mix is what is weighed for each of the equal mixes. Printed rows add up
+// exactly to the printed totals, scale by scale.
+type Mix struct {
+	Rows   []Weighing // ingredients in the order of the process, water last
+	Totals []Total    // one for each scale that is used
+}
+
+// Weighing is one row of a mix.
+type Weighing struct {
+	ID     string // ingredient, or Water
+	Name   string
+	Scale  Scale
+	Exact  float64   // kg in one mix before rounding
+	Mass   float64   // kg in one mix, a multiple of the scale's step
+	Parts  []float64 // the weighings that make it up, each within the scale's capacity
+	All    float64   // kg in all mixes
+	Volume float64   // m³ in one mix, for water
+}
+
+// Total is what one scale weighs.
+type Total struct {
+	Scale Scale
+	Mass  float64 // kg in one mix
+	All   float64 // kg in all mixes
+}
+
+// Scale is a balance of the farm as it is used on a page: its step in the
+// units of the page.
+type Scale struct {
+	ID   string
+	Name string
+	Step float64 // kg
+	Unit string  // unit of print; "" lets the size of the mass decide
+	Most float64 // kg, capacity
+}
+
+// Amount is a mass as that scale reads it.
+func (s Scale) Amount(mass float64) unit.Amount {
+	return unit.Amount{Kind: unit.MassOf, Value: mass, Step: s.Step, Unit: s.Unit}
+}
+
+// Water is the ID of the row that is not an ingredient.
+const Water = "water"
+
+// metricMass are the spellings of metric mass units: a scale that reads in one
+// of them is used as it is on a metric page.
+var metricMass = map[string]bool{"g": true, "kg": true, "mg": true, "t": true}
+
+// Scales lists the farm's balances for a system of units. A scale that reads
+// in grams is used in steps of a round number of pounds or ounces on a page
+// in US units, never finer than it reads. Every scale keeps one US unit, so
+// that its rows add up as printed.
+func Scales(f protocol.Farm, sys unit.System) []Scale {
+	out := make([]Scale, len(f.Scales))
+	for i, s := range f.Scales {
+		name, own := "", sys == unit.Metric
+		if sys == unit.US {
+			name = "oz"
+			if float64(s.Capacity) >= 10*unit.SizeOf(unit.MassOf, "lb") {
+				name = "lb"
+			}
+		}
+		step := s.Step.Size
+		if metricMass[s.Step.Unit] != own {
+			read := name
+			if read == "" {
+				read = "g"
+			}
+			step = unit.NiceStep(unit.MassOf, step, read)
+		}
+		out[i] = Scale{ID: s.ID, Name: s.Name, Step: step, Unit: name, Most: float64(s.Capacity)}
+	}
+	return out
+}
+
+// weigh rounds each mix to the farm's scales, water last: the water is worked
+// out again from the rounded solids, so that moisture does not drift.
+func (b *Batch) weigh() {
+	l, k := b.Ledger, b.Ledger.Get("mixes")
+	scales := Scales(b.Process.Input.Farm, b.Process.Input.Units)
+	var weighed, dry, moistures, nitrogen []*working.Quantity
+	for _, part := range b.Process.Parts {
+		exact := l.DeriveOf("in_mix", part.ID, unit.MassOf, substrate.InEachMix,
+			working.Bind("Q", l.Of("received", part.ID)), working.Bind("k", k))
+		q := b.round("weighed", part.ID, part.Name, exact, scales)
+		if q == nil {
+			return
+		}
+		weighed = append(weighed, q)
+		m := l.Of("moisture_received", part.ID)
+		moistures = append(moistures, m)
+		dry = append(dry, l.DeriveOf("dry_weighed", part.ID, unit.MassOf, substrate.DryTotal,
+			working.Bind("T", q), working.Bind("m", m)))
+		nitrogen = append(nitrogen, l.Of("nitrogen_of", part.ID))
+	}
+	solids := l.Sum("dry_in_mix", unit.MassOf, dry...)
+	in := l.Dot("water_in_mix_received", unit.MassOf, weighed, moistures)
+	need := l.Derive("water_in_mix_needed", unit.MassOf, substrate.WaterNeeded,
+		working.Bind("D", solids), working.Bind("m_b", l.Get("moisture_mixed")))
+	exact := l.Derive("water_in_mix", unit.MassOf, substrate.WaterToAdd, working.Bind("W", need), working.Bind("W_in", in))
+	water := b.round("weighed", Water, "", exact, scales)
+	if water == nil {
+		return
+	}
+	l.Sum("mix_weighed", unit.MassOf, append(weighed[:len(weighed):len(weighed)], water)...)
+	b.check(dry, nitrogen, solids, in, water)
+	b.totals()
+}
+
+// round picks the scale for one row, rounds to its step and enters the row.
+// It returns nil, with a finding, where no scale of the farm can weigh it.
+func (b *Batch) round(name, id, called string, exact *working.Quantity, scales []Scale) *working.Quantity {
+	l := b.Ledger
+	mass := exact.Value
+	if id == Water && mass < scales[coarsest(scales)].Step/2 {
+		// No water to add is an answer, not something too small to weigh.
+		mass = math.Inf(1)
+	}
+	pick := make([]substrate.Scale, len(scales))
+	for i, s := range scales {
+		pick[i] = substrate.Scale{Step: s.Step, Capacity: s.Most}
+	}
+	i, err := substrate.PickScale(mass, pick)
+	var small *substrate.TooSmall
+	if errors.As(err, &small) {
+		b.Findings = append(b.Findings, protocol.Finding{
+			Severity: protocol.Error,
+			Rule:     "weighing.too_small",
+			Origin:   l.Of("share", id).Origins()[0],
+			What: protocol.Message{ID: "weighing.too_small", Args: map[string]any{
+				"ingredient": called,
+				"found":      unit.Amount{Kind: unit.MassOf, Value: small.Mass, Digits: 3},
+				"allowed":    unit.Amount{Kind: unit.MassOf, Value: small.Least, Digits: 3},
+			}},
+			Why:     protocol.Message{ID: "weighing.too_small.why"},
+			Hint:    protocol.Message{ID: "weighing.too_small.hint"},
+			Source:  "common practice, no source",
+			Subject: b.Process.Input.Protocol.Name,
+		})
+		return nil
+	}
+	s := scales[i]
+	step := l.GivenOf("step_for", id, unit.MassOf, s.Step, b.scaleOrigin(s.ID), "")
+	q := l.DeriveOf(name, id, unit.MassOf, substrate.Rounded, working.Bind("Q", exact), working.Bind("r", step))
+	q.Step = s.Step
+	all := l.DeriveOf(name+"_all", id, unit.MassOf, substrate.InAllMixes, working.Bind("q", q), working.Bind("k", l.Get("mixes")))
+	all.Step = s.Step
+	w := Weighing{ID: id, Name: called, Scale: s, Exact: exact.Value, Mass: q.Value,
+		Parts: substrate.Weighings(q.Value, s.Step, s.Most), All: all.Value}
+	if id == Water {
+		v := l.Derive("water_volume", unit.VolumeOf, substrate.WaterVolume, working.Bind("W", q))
+		w.Volume = v.Value
+	}
+	b.Mix.Rows = append(b.Mix.Rows, w)
+	return q
+}
+
+func coarsest(scales []Scale) int {
+	at := 0
+	for i, s := range scales {
+		if s.Step > scales[at].Step {
+			at = i
+		}
+	}
+	return at
+}
+
+func (b *Batch) scaleOrigin(id string) working.Origin {
+	for i, s := range b.Process.Input.Farm.Scales {
+		if s.ID == id {
+			return b.Process.FarmOrigin("scale", i, "reads")
+		}
+	}
+	return working.Origin{}
+}
+
+// check works out how far rounding moves the mix; limits judge it.
+func (b *Batch) check(dry, nitrogen []*working.Quantity, solids, in, water *working.Quantity) {
+	l := b.Ledger
+	total := l.Sum("water_in_mix_total", unit.MassOf, in, water)
+	m := l.Derive("moisture_weighed", unit.ShareOf, substrate.MoistureOf, working.Bind("W", total), working.Bind("D", solids))
+	l.Derive("rounding_moisture", unit.ShareOf, substrate.Off, working.Bind("a", m), working.Bind("b", l.Get("moisture_mixed")))
+	mass := l.Dot("nitrogen_in_mix", unit.MassOf, dry, nitrogen)
+	n := l.Derive("nitrogen_weighed", unit.ShareOf, substrate.ShareOfDry, working.Bind("d", mass), working.Bind("D", solids))
+	l.Derive("rounding_nitrogen", unit.ShareOf, substrate.Off, working.Bind("a", n), working.Bind("b", l.Get("nitrogen")))
+	for i, part := range b.Process.Parts {
+		x := l.DeriveOf("share_weighed", part.ID, unit.ShareOf, substrate.ShareOfDry,
+			working.Bind("d", dry[i]), working.Bind("D", solids))
+		name := "rounding_share"
+		if part.Role == protocol.RoleMineral {
+			name = "rounding_mineral"
+		}
+		l.DeriveOf(name, part.ID, unit.ShareOf, substrate.OffRelative,
+			working.Bind("a", x), working.Bind("b", l.Of("share_used", part.ID)))
+	}
+}
+
+// totals adds up the rows scale by scale, in the order of the farm's scales.
+func (b *Batch) totals() {
+	for _, s := range Scales(b.Process.Input.Farm, b.Process.Input.Units) {
+		t := Total{Scale: s}
+		used := false
+		for _, r := range b.Mix.Rows {
+			if r.Scale.ID == s.ID {
+				used = true
+				t.Mass += r.Mass
+				t.All += r.All
+			}
+		}
+		if used {
+			b.Mix.Totals = append(b.Mix.Totals, t)
+		}
+	}
+}

@@ -1,0 +1,194 @@
+// Package limit holds the safe ranges: one table of all of them, and the check
+// that runs a list of named quantities over it. It knows quantities and
+// numbers, and nothing of how they came about.
+//
+// A row allows a range and says how bad it is to be outside. Where a quantity
+// crosses both a warning and an error row, only the error is reported. A bound may be another quantity: a species' own range beats a
+// general number.
+package limit
+
+import (
+	"math"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Bound is one end of a range: a number in SI units; or the value of another
+// quantity of the same subject (or of the whole, if the subject has none), moved
+// by Plus; or, with Least, the lower of a number and a quantity.
+type Bound struct {
+	Value float64
+	Of    string  // name of a quantity; "" means Value
+	Plus  float64 // added to the quantity's value
+	Least bool    // the lower of Value and the quantity
+	Open  bool    // the bound itself is outside
+}
+
+// Limit is one row of the table.
+type Limit struct {
+	ID       string // "moisture.high"; messages limit.<ID>.why and limit.<ID>.hint belong to it
+	Quantity string // name of the quantity that it is about
+	Severity protocol.Severity
+	Low      *Bound // below is outside; nil is no bound
+	High     *Bound // above is outside
+	Source   string
+	Safety   bool   // about people: an unacknowledged crossing stands on the worker's sheet
+	Blame    string // quantity whose place is shown; "" is the quantity itself
+}
+
+// slack keeps a value that was computed to be the bound from crossing it by
+// the last bits of its floating-point number.
+const slack = 1e-9
+
+// Crossed reports whether a value is outside the row, and the bound that it
+// crosses. A bound whose quantity is missing does not apply.
+func (l Limit) Crossed(value float64, get func(name string) (float64, bool)) (bound float64, above, crossed bool) {
+	if math.IsNaN(value) {
+		return 0, false, false
+	}
+	if b, ok := l.Low.resolve(get); ok && beyond(b, value, l.Low.Open) {
+		return b, false, true
+	}
+	if b, ok := l.High.resolve(get); ok && beyond(value, b, l.High.Open) {
+		return b, true, true
+	}
+	return 0, false, false
+}
+
+// beyond reports whether a is more than b, or as much where the bound is open.
+func beyond(a, b float64, open bool) bool {
+	hair := slack * math.Max(math.Abs(a), math.Abs(b))
+	if open {
+		return a >= b-hair
+	}
+	return a > b+hair
+}
+
+func (b *Bound) resolve(get func(string) (float64, bool)) (float64, bool) {
+	switch {
+	case b == nil:
+		return 0, false
+	case b.Of == "":
+		return b.Value, true
+	}
+	v, ok := get(b.Of)
+	if b.Least {
+		if !ok {
+			return b.Value, true
+		}
+		return math.Min(b.Value, v+b.Plus), true
+	}
+	return v + b.Plus, ok
+}
+
+// Check runs the quantities over the table. The ledger resolves bounds that
+// are quantities; names gives the words for the subjects of quantities, such
+// as an ingredient's name for its id; subject is the protocol's name.
+func Check(quantities []*working.Quantity, ledger *working.Ledger, names map[string]string, subject string) []protocol.Finding {
+	var out []protocol.Finding
+	for _, q := range quantities {
+		var of []protocol.Finding
+		for _, row := range byQuantity[q.Name] {
+			if f := row.finding(q, ledger, names, subject); f != nil {
+				of = append(of, *f)
+			}
+		}
+		worst := protocol.Worst(of)
+		for _, f := range of {
+			if f.Severity == worst {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[string]string, subject string) *protocol.Finding {
+	get := func(name string) (float64, bool) {
+		for _, of := range []string{q.Of, ""} {
+			if b := ledger.Of(name, of); b != nil && !math.IsNaN(b.Value) {
+				return b.Value, true
+			}
+		}
+		return 0, false
+	}
+	bound, above, crossed := l.Crossed(q.Value, get)
+	if !crossed {
+		return nil
+	}
+	what := "limit.below"
+	if above {
+		what = "limit.above"
+	}
+	found, allowed := Amounts(q.Kind, q.Value, bound)
+	return &protocol.Finding{
+		Severity: l.Severity,
+		Rule:     l.ID,
+		Origin:   l.origin(q, ledger),
+		What: protocol.Message{ID: what, Args: map[string]any{
+			"quantity": Name(q, names), "found": found, "allowed": allowed,
+		}},
+		Why:     protocol.Message{ID: "limit." + l.ID + ".why"},
+		Hint:    protocol.Message{ID: "limit." + l.ID + ".hint"},
+		Source:  l.Source,
+		Subject: subject,
+		Safety:  l.Safety,
+	}
+}
+
+// origin is the place of the value to blame: the quantity's own if it was
+// written down, else the nearest written value that it rests on.
+func (l Limit) origin(q *working.Quantity, ledger *working.Ledger) working.Origin {
+	if l.Blame != "" {
+		for _, of := range []string{q.Of, ""} {
+			if b := ledger.Of(l.Blame, of); b != nil {
+				q = b
+				break
+			}
+		}
+	}
+	if o := q.Origins(); len(o) > 0 {
+		return o[0]
+	}
+	return working.Origin{}
+}
+
+// Amounts are a found value and the bound that it crossed, with as many digits
+// as it takes to tell them apart.
+func Amounts(k unit.Kind, found, bound float64) (unit.Amount, unit.Amount) {
+	digits := 4
+	for ; digits < 12; digits++ {
+		a := unit.Amount{Kind: k, Value: found, Digits: digits}
+		b := unit.Amount{Kind: k, Value: bound, Digits: digits}
+		if a.Show(unit.Metric) != b.Show(unit.Metric) && a.Show(unit.US) != b.Show(unit.US) {
+			break
+		}
+	}
+	return unit.Amount{Kind: k, Value: found, Digits: digits}, unit.Amount{Kind: k, Value: bound, Digits: digits}
+}
+
+// Name is the message that names a quantity.
+func Name(q *working.Quantity, names map[string]string) protocol.Message {
+	m := protocol.Message{ID: "quantity." + q.Name}
+	if q.Of != "" {
+		of := names[q.Of]
+		if of == "" {
+			of = q.Of
+		}
+		m.Args = map[string]any{"of": of}
+	}
+	return m
+}
+
+// All lists the table, for the pages and tests that walk it.
+func All() []Limit { return table }
+
+var byQuantity = func() map[string][]Limit {
+	m := map[string][]Limit{}
+	for _, l := range table {
+		m[l.Quantity] = append(m[l.Quantity], l)
+	}
+	return m
+}()

@@ -1,0 +1,142 @@
+package limit
+
+import (
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+)
+
+// Sources that several rows share. Ranges without a publication are the
+// trade's practice; where the project chose a number itself, it says so.
+const (
+	practice = "common practice, no source"
+	chosen   = "design choice, no source"
+)
+
+// Short forms for the rows below: values in the units of the trade.
+func celsius(t float64) float64 { return float64(unit.FromCelsius(t)) }
+
+func at(v float64) *Bound      { return &Bound{Value: v} }
+func of(name string) *Bound    { return &Bound{Of: name} }
+func from(v float64) *Bound    { return &Bound{Value: v, Open: true} }
+func mm(v float64) *Bound      { return at(v / 1000) }
+func pct(v float64) *Bound     { return at(v / 100) }
+func minutes(v float64) *Bound { return at(v * unit.Minute) }
+func hours(v float64) *Bound   { return at(v * unit.Hour) }
+func moved(name string, by float64) *Bound {
+	return &Bound{Of: name, Plus: by}
+}
+
+const (
+	warn   = protocol.Warning
+	refuse = protocol.Error
+)
+
+// table carries every range, grouped by what it is about. An id appears once;
+// its messages are limit.<id>.why and limit.<id>.hint.
+var table = concat(place, formula, filling, sterilizing, spawning, growing, finishing, scaling)
+
+func concat(groups ...[]Limit) []Limit {
+	var out []Limit
+	for _, g := range groups {
+		out = append(out, g...)
+	}
+	return out
+}
+
+var place = []Limit{
+	{ID: "altitude.outside", Quantity: "altitude", Severity: refuse, Low: at(-430), High: at(5000), Source: "US Standard Atmosphere 1976 from the lowest land to the highest farms; " + chosen},
+	{ID: "altitude.high", Quantity: "altitude", Severity: warn, Low: at(-100), High: at(3000), Source: chosen, Safety: true},
+	{ID: "air_pressure.outside", Quantity: "air_pressure", Severity: refuse, Low: at(52e3), High: at(110e3), Source: "US Standard Atmosphere 1976 at 5,000 m and below sea level, with weather; " + chosen},
+}
+
+var formula = []Limit{
+	{ID: "shares.sum", Quantity: "shares_total", Severity: refuse, Low: pct(98), High: pct(102), Source: "definition", Blame: "shares_total"},
+	{ID: "shares.near", Quantity: "shares_total", Severity: warn, Low: pct(99.9), High: pct(100.1), Source: "definition"},
+	{ID: "share.high", Quantity: "share", Severity: warn, High: of("share_usual_most"), Source: practice},
+	{ID: "share.never", Quantity: "share", Severity: refuse, High: of("share_never_above"), Source: practice},
+	{ID: "minerals.high", Quantity: "minerals_total", Severity: warn, High: pct(2), Source: practice},
+	{ID: "minerals.never", Quantity: "minerals_total", Severity: refuse, High: pct(5), Source: practice},
+	{ID: "nitrogen.species", Quantity: "nitrogen", Severity: warn, Low: of("wants_nitrogen_low"), High: of("wants_nitrogen_high"), Source: "the species' entry in the library"},
+	{ID: "nitrogen.never", Quantity: "nitrogen", Severity: refuse, Low: pct(0.3), High: pct(2.5), Source: practice},
+	{ID: "cn.unusual", Quantity: "carbon_to_nitrogen", Severity: warn, Low: at(25), High: at(60), Source: practice},
+	{ID: "cn.never", Quantity: "carbon_to_nitrogen", Severity: refuse, Low: at(15), High: at(200), Source: practice},
+	{ID: "moisture.species", Quantity: "moisture_target", Severity: warn, Low: of("wants_moisture_low"), High: of("wants_moisture_high"), Source: "the species' entry in the library"},
+	{ID: "moisture.never", Quantity: "moisture_target", Severity: refuse, Low: pct(50), High: pct(75), Source: "sparse below 50 %, stalls above 75 %: published for enoki (substrate reference, G)"},
+	{ID: "received.impossible", Quantity: "moisture_received", Severity: refuse, High: &Bound{Value: 0.95, Open: true}, Source: practice},
+	{ID: "received.far", Quantity: "moisture_off", Severity: warn, High: pct(5), Source: practice, Blame: "moisture_received"},
+	{ID: "ingredients.wet", Quantity: "moisture_without_water", Severity: refuse, High: of("moisture_mixed"), Source: "balance of masses", Blame: "moisture_received"},
+	{ID: "mass_change.never", Quantity: "mass_change", Severity: refuse, Low: pct(-5), High: pct(3), Source: "flash from 121 to 100 °C takes at most 3.15 % (substrate reference, A7); " + chosen},
+	{ID: "mixing.time", Quantity: "mixing_time", Severity: warn, Low: minutes(10), High: minutes(20), Source: practice},
+}
+
+var filling = []Limit{
+	{ID: "density.unusual", Quantity: "packed_density", Severity: warn, Low: at(550), High: at(800), Source: practice},
+	{ID: "density.never", Quantity: "packed_density", Severity: refuse, Low: at(300), High: at(1000), Source: practice},
+	{ID: "porosity.unusual", Quantity: "air_filled_porosity", Severity: warn, Low: pct(25), High: pct(60), Source: practice},
+	{ID: "porosity.never", Quantity: "air_filled_porosity", Severity: refuse, Low: pct(15), Source: practice},
+	{ID: "fill.empty", Quantity: "fill_volume", Severity: refuse, Low: &Bound{Value: 0, Open: true}, Source: "definition", Blame: "headspace"},
+	{ID: "headspace.fit", Quantity: "headspace_fit", Severity: warn, Low: at(0.9), Source: "volume of the neck down to the line; a tenth for measuring", Blame: "headspace"},
+	{ID: "headspace.line", Quantity: "line_below_rim", Severity: warn, Low: mm(10), High: mm(30), Source: practice},
+	{ID: "fill.tolerance", Quantity: "fill_tolerance", Severity: warn, High: pct(3), Source: practice},
+	{ID: "fill.tolerance_never", Quantity: "fill_tolerance", Severity: refuse, High: pct(6), Source: practice},
+	{ID: "bore.diameter", Quantity: "bore_top", Severity: warn, Low: mm(12), High: mm(30), Source: practice},
+	{ID: "bore.wide", Quantity: "bore_of_body", Severity: refuse, High: &Bound{Value: 0.6, Open: true}, Source: chosen},
+	{ID: "bore.floor", Quantity: "bore_floor", Severity: warn, Low: mm(5), High: mm(30), Source: practice, Blame: "bore_depth"},
+	{ID: "bore.deep", Quantity: "bore_floor", Severity: refuse, Low: &Bound{Value: 0, Open: true}, Source: "definition", Blame: "bore_depth"},
+	{ID: "bore.taper", Quantity: "bore_bottom", Severity: refuse, High: of("bore_top"), Source: "a rod that is wider below cannot be drawn out"},
+}
+
+var sterilizing = []Limit{
+	{ID: "gauge.rated", Quantity: "gauge_pressure", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: of("rated_pressure"), Source: "the vessel's name plate", Safety: true},
+	{ID: "gauge.band", Quantity: "gauge_highest", Severity: refuse, High: of("rated_pressure"), Source: "the vessel's name plate", Safety: true, Blame: "gauge_band"},
+	{ID: "rated.doubtful", Quantity: "rated_pressure", Severity: warn, High: of("rated_usual"), Source: "the kind's entry in the library", Safety: true},
+	{ID: "chamber.unusual", Quantity: "chamber_temperature", Severity: warn, Low: at(celsius(118)), High: at(celsius(124)), Source: chosen, Blame: "gauge_pressure"},
+	{ID: "chamber.never", Quantity: "chamber_temperature", Severity: refuse, Low: at(celsius(100)), High: at(celsius(135)), Source: "below 100 °C nothing is sterilized; " + chosen, Safety: true, Blame: "gauge_pressure"},
+	{ID: "vessel.too_hot", Quantity: "service_margin", Severity: refuse, Low: at(0), Source: "the vessel's service temperature", Safety: true, Blame: "gauge_pressure"},
+	{ID: "vessel.material", Quantity: "vessel_not_heatproof", Severity: refuse, High: at(0), Source: "PET and milk-bottle polyethylene soften below 121 °C (from memory)", Safety: true},
+	{ID: "vessel.sealed", Quantity: "lid_without_filter", Severity: refuse, High: at(0), Source: "Cornell EHS and Iowa State biosafety manual on tightly closed bottles", Safety: true},
+	{ID: "vent.short", Quantity: "vent", Severity: warn, Low: minutes(10), Source: "PNW 421; USDA Complete Guide to Home Canning", Safety: true},
+	{ID: "vent.never", Quantity: "vent", Severity: refuse, Low: minutes(5), Source: "PNW 421; USDA Complete Guide to Home Canning; " + chosen, Safety: true},
+	{ID: "come_up.unusual", Quantity: "come_up", Severity: warn, Low: minutes(15), High: minutes(90), Source: chosen},
+	{ID: "come_up.never", Quantity: "come_up", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: minutes(240), Source: chosen},
+	{ID: "hold.long", Quantity: "hold", Severity: warn, High: minutes(180), Source: practice},
+	{ID: "hold.never", Quantity: "hold", Severity: refuse, Low: minutes(15), High: minutes(600), Source: chosen, Safety: true},
+	{ID: "cool.warm", Quantity: "core_cool_to", Severity: warn, High: at(celsius(25)), Source: practice},
+	{ID: "cool.never", Quantity: "core_cool_to", Severity: refuse, Low: at(celsius(5)), High: at(celsius(28)), Source: practice},
+	{ID: "cooled.late", Quantity: "use_within", Severity: warn, High: hours(24), Source: practice},
+	{ID: "cooled.never", Quantity: "use_within", Severity: refuse, High: hours(48), Source: practice},
+	{ID: "load.none", Quantity: "load_for_crop", Severity: refuse, Low: at(1), Source: "definition", Blame: "load_capacity"},
+	{ID: "controls.few", Quantity: "controls_per_load", Severity: warn, Low: at(2), Source: practice},
+}
+
+var spawning = []Limit{
+	{ID: "spawn.unusual", Quantity: "spawn_rate", Severity: warn, Low: pct(1.5), High: pct(6), Source: practice},
+	{ID: "spawn.never", Quantity: "spawn_rate", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: pct(15), Source: practice},
+	{ID: "spawn.spare", Quantity: "spawn_spare", Severity: warn, Low: pct(5), High: pct(30), Source: practice},
+	{ID: "jar.usable", Quantity: "jar_usable", Severity: refuse, Low: at(0.05), High: at(5), Source: chosen},
+}
+
+var finishing = []Limit{
+	{ID: "lost.high", Quantity: "lost_share", Severity: warn, High: pct(10), Source: practice},
+	{ID: "lost.never", Quantity: "lost_share", Severity: refuse, High: pct(30), Source: practice},
+	{ID: "trim.high", Quantity: "trim_share", Severity: warn, High: pct(15), Source: practice},
+	{ID: "trim.never", Quantity: "trim_share", Severity: refuse, High: pct(50), Source: chosen},
+	{ID: "water_use.high", Quantity: "water_use", Severity: warn, High: at(0.60), Source: practice, Blame: "moisture_target"},
+	{ID: "water_use.never", Quantity: "water_use", Severity: refuse, High: at(0.85), Source: practice, Blame: "moisture_target"},
+	{ID: "cold.warm", Quantity: "harvest_cool_to", Severity: warn, High: at(celsius(4)), Source: practice, Safety: true},
+	{ID: "cold.never", Quantity: "harvest_cool_to", Severity: refuse, High: at(celsius(8)), Source: practice, Safety: true},
+	{ID: "cold.late", Quantity: "harvest_cool_within", Severity: warn, High: hours(4), Source: practice, Safety: true},
+	{ID: "empty.late", Quantity: "empty_within", Severity: warn, High: hours(24), Source: practice},
+	{ID: "wash.unusual", Quantity: "wash_water", Severity: warn, Low: at(celsius(50)), High: at(celsius(60)), Source: practice, Safety: true},
+	{ID: "wash.never", Quantity: "wash_water", Severity: refuse, Low: at(celsius(10)), High: at(celsius(70)), Source: "scalds within a second (from memory)", Safety: true},
+}
+
+var scaling = []Limit{
+	{ID: "batch.large", Quantity: "vessels", Severity: warn, High: at(2000), Source: chosen},
+	{ID: "waste.high", Quantity: "waste", Severity: warn, High: pct(10), Source: practice},
+	{ID: "waste.never", Quantity: "waste", Severity: refuse, High: pct(15), Source: practice},
+	{ID: "rounding.moisture", Quantity: "rounding_moisture", Severity: refuse, High: pct(0.2), Source: "substrate reference, A10", Blame: "step_for"},
+	{ID: "rounding.nitrogen", Quantity: "rounding_nitrogen", Severity: refuse, High: pct(0.02), Source: "substrate reference, A10", Blame: "step_for"},
+	{ID: "rounding.share", Quantity: "rounding_share", Severity: refuse, High: pct(1), Source: "substrate reference, A10", Blame: "step_for"},
+	{ID: "rounding.mineral", Quantity: "rounding_mineral", Severity: refuse, High: pct(2.5), Source: "substrate reference, A10", Blame: "step_for"},
+}

@@ -1,0 +1,184 @@
+// Package process works out what does not depend on the number of vessels:
+// the formula, the fill of one vessel, the chamber's temperature at this
+// altitude, the spawn and the yield of one vessel, and the stages with their
+// days. Package batch scales it.
+//
+// Plan is a pure function of its Input. It reads no file and no clock.
+package process
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Input is everything that may change a number of a batch. It is the same type
+// for the process and the batch, so that nothing can be asked of one that the
+// other does not know.
+type Input struct {
+	Farm     protocol.Farm
+	Library  protocol.Library
+	Protocol protocol.Protocol
+	Vessels  int                      // vessels to grow; 0 while only the process is asked for
+	Measured map[string]unit.WetShare // moisture of the day by ingredient, over the farm's and the library's
+	Units    unit.System              // a scale's step in pounds is not its step in grams
+}
+
+// Document is the path of the protocol's file in the farm folder.
+func (in Input) Document() string { return "protocols/" + in.Protocol.Name + ".toml" }
+
+// FarmDocument is the path of the farm's own file.
+const FarmDocument = "protocols/farm.toml"
+
+// MeasuredFlag is the origin of moistures given for the day.
+const MeasuredFlag = "--moisture"
+
+// Part is one ingredient of the formula with what the library knows of it.
+type Part struct {
+	protocol.Ingredient
+	Share unit.DryShare
+}
+
+// Process is the plan of one vessel. It is not changed once made.
+type Process struct {
+	Input      Input
+	Species    protocol.Species
+	Vessel     protocol.Vessel
+	Sterilizer protocol.FarmSterilizer
+	Model      protocol.Sterilizer
+	Holds      int // vessels that one load takes
+	Parts      []Part
+	Names      map[string]string // words for the subjects of quantities
+	Ledger     *working.Ledger
+	Stages     []Stage
+	Findings   []protocol.Finding
+}
+
+// Plan works out the process of a protocol on a farm. Findings carry what is
+// outside a limit; the error is for input that names things which are not
+// there, which a reader of files has refused before.
+func Plan(in Input) (*Process, error) {
+	p := &Process{Input: in, Names: map[string]string{}, Ledger: working.NewLedger(nil)}
+	if err := p.resolve(); err != nil {
+		return nil, err
+	}
+	p.place()
+	p.fill()
+	p.formula()
+	p.run()
+	p.spawn()
+	p.crop()
+	p.stages()
+	p.choices()
+	p.Findings = limit.Check(p.Ledger.Own(), p.Ledger, p.Names, in.Protocol.Name)
+	p.Findings = append(p.Findings, OutOfRange(p.Ledger, p.Findings, in.Protocol.Name)...)
+	return p, nil
+}
+
+// OutOfRange turns a law that could not be evaluated into a finding, unless a
+// limit has already said which value is to blame.
+func OutOfRange(l *working.Ledger, found []protocol.Finding, subject string) []protocol.Finding {
+	if l.Err() == nil || protocol.Worst(found) == protocol.Error {
+		return nil
+	}
+	return []protocol.Finding{{
+		Severity: protocol.Error,
+		Rule:     "law.range",
+		What:     protocol.Message{ID: "law.range", Args: map[string]any{"error": l.Err().Error()}},
+		Subject:  subject,
+	}}
+}
+
+func (p *Process) resolve() error {
+	pr, lib := p.Input.Protocol, p.Input.Library
+	var ok bool
+	if p.Species, ok = lib.Species[pr.Species]; !ok {
+		return fmt.Errorf("process: no species %q", pr.Species)
+	}
+	if p.Vessel, ok = lib.Vessels[pr.Vessel]; !ok {
+		return fmt.Errorf("process: no vessel %q", pr.Vessel)
+	}
+	i := slices.IndexFunc(p.Input.Farm.Sterilizers, func(s protocol.FarmSterilizer) bool { return s.ID == pr.Sterilizer })
+	if i < 0 {
+		return fmt.Errorf("process: no sterilizer %q", pr.Sterilizer)
+	}
+	p.Sterilizer = p.Input.Farm.Sterilizers[i]
+	if p.Model, ok = lib.Sterilizers[p.Sterilizer.Model]; !ok {
+		return fmt.Errorf("process: no kind of sterilizer %q", p.Sterilizer.Model)
+	}
+	p.Names[p.Sterilizer.ID] = p.Sterilizer.Name
+	for _, h := range p.Sterilizer.Holds {
+		if h.Vessel == pr.Vessel {
+			p.Holds = h.Count
+		}
+	}
+	for _, part := range pr.Substrate.Ingredients {
+		ing, ok := lib.Ingredients[part.Ingredient]
+		if !ok {
+			return fmt.Errorf("process: no ingredient %q", part.Ingredient)
+		}
+		p.Names[ing.ID] = ing.Name
+		p.Parts = append(p.Parts, Part{ing, part.Share})
+	}
+	// The order in a file carries no meaning, so it must not reach a sheet:
+	// bases first, minerals last, larger shares first, then by id.
+	slices.SortFunc(p.Parts, func(a, b Part) int {
+		return cmp.Or(
+			cmp.Compare(roleOrder[a.Role], roleOrder[b.Role]),
+			cmp.Compare(b.Share, a.Share),
+			cmp.Compare(a.ID, b.ID),
+		)
+	})
+	return nil
+}
+
+var roleOrder = map[string]int{
+	protocol.RoleReference:  0,
+	protocol.RoleBase:       1,
+	protocol.RoleSupplement: 2,
+	protocol.RoleGrain:      3,
+	protocol.RoleMineral:    4,
+}
+
+// The givens: a value with the place where it was written.
+
+func (p *Process) given(name string, k unit.Kind, v float64, key string) *working.Quantity {
+	return p.Ledger.Given(name, k, v, working.Origin{Document: p.Input.Document(), Key: key})
+}
+
+func (p *Process) farm(name string, k unit.Kind, v float64, key string) *working.Quantity {
+	return p.Ledger.Given(name, k, v, working.Origin{Document: FarmDocument, Key: key})
+}
+
+func (p *Process) species(name string, k unit.Kind, v float64, key string) *working.Quantity {
+	s := p.Species
+	return p.Ledger.GivenOf(name, "", k, v, p.Input.Library.Origin("species", s.ID, key), s.Source)
+}
+
+func (p *Process) vessel(name string, k unit.Kind, v float64, key string) *working.Quantity {
+	s := p.Vessel
+	return p.Ledger.GivenOf(name, "", k, v, p.Input.Library.Origin("vessel", s.ID, key), s.Source)
+}
+
+// Value is a quantity's value in SI units.
+func (p *Process) Value(name string) float64 { return p.Ledger.Value(name) }
+
+// flag enters a choice that is not a number as 0 or 1, so that limits can run
+// over it like over any other quantity.
+func (p *Process) flag(name string, on bool, key string) {
+	v := 0.0
+	if on {
+		v = 1
+	}
+	p.given(name, unit.None, v, key)
+}
+
+// FarmOrigin is the place of a key in the i-th entry of one of the farm's lists.
+func (p *Process) FarmOrigin(list string, i int, key string) working.Origin {
+	return working.Origin{Document: FarmDocument, Key: list + index(i) + "." + key}
+}

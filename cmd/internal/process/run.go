@@ -1,0 +1,122 @@
+package process
+
+import (
+	"strconv"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/steam"
+	"bottlecrop/cmd/internal/sterilizer"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// place works out the air pressure and the boiling point where the farm is. A
+// barometer of the farm's own wins over the standard atmosphere.
+func (p *Process) place() {
+	l, f := p.Ledger, p.Input.Farm
+	var air *working.Quantity
+	if f.Altitude != nil {
+		z := p.farm("altitude", unit.LengthOf, float64(*f.Altitude), "altitude")
+		if f.StationPressure == nil {
+			air = l.Derive("air_pressure", unit.AbsolutePressureOf, steam.Atmosphere, working.Bind("z", z))
+		}
+	}
+	if f.StationPressure != nil {
+		air = p.farm("air_pressure", unit.AbsolutePressureOf, float64(*f.StationPressure), "station_pressure")
+	}
+	l.Derive("boiling_point", unit.TemperatureOf, steam.Boiling, working.Bind("p", air))
+}
+
+// run works out the chamber's temperature during the hold.
+func (p *Process) run() {
+	l, s := p.Ledger, p.Input.Protocol.Sterilization
+	air := l.Get("air_pressure")
+	gauge := p.given("gauge_pressure", unit.GaugePressureOf, float64(s.GaugePressure), "sterilization.gauge_pressure")
+	band := p.given("gauge_band", unit.GaugePressureOf, float64(s.GaugeBand), "sterilization.gauge_band")
+	p.farm("rated_pressure", unit.GaugePressureOf, float64(p.Sterilizer.Rated), p.sterilizerKey("rated_pressure"))
+	p.farm("gauge_step", unit.GaugePressureOf, p.Sterilizer.Gauge.Size, p.sterilizerKey("gauge_reads"))
+	p.farm("come_up", unit.TimeOf, float64(p.Sterilizer.ComeUp), p.sterilizerKey("fastest_come_up"))
+	p.Ledger.GivenOf("rated_usual", "", unit.GaugePressureOf, float64(p.Model.RatedMost),
+		p.Input.Library.Origin("sterilizer", p.Model.ID, "usual_rated_pressure"), p.Model.Source)
+	p.holds()
+	l.Derive("gauge_highest", unit.GaugePressureOf, sterilizer.GaugeHighest,
+		working.Bind("p_gauge", gauge), working.Bind("band", band))
+	vent := p.given("vent", unit.TimeOf, float64(s.Vent), "sterilization.vent")
+	p.given("hold", unit.TimeOf, float64(s.Hold), "sterilization.hold")
+	p.given("core_cool_to", unit.TemperatureOf, float64(s.CoolTo), "sterilization.cool_to")
+	p.given("use_within", unit.TimeOf, float64(s.UseWithin), "sterilization.use_within")
+
+	left := l.Derive("air_left", unit.ShareOf, sterilizer.AirLeft, working.Bind("t_vent", vent))
+	l.Derive("chamber_pressure", unit.AbsolutePressureOf, steam.ChamberAbsolute,
+		working.Bind("p_air", air), working.Bind("p_gauge", gauge))
+	chamber := l.Derive("chamber_temperature", unit.TemperatureOf, steam.ChamberTemperature,
+		working.Bind("p_air", air), working.Bind("p_gauge", gauge), working.Bind("y", left))
+	hottest := l.Derive("chamber_hottest", unit.TemperatureOf, steam.ChamberTemperature,
+		working.Bind("p_air", air), working.Bind("p_gauge", l.Get("gauge_highest")), working.Bind("y", left))
+	service := p.vessel("vessel_service", unit.TemperatureOf, float64(p.Vessel.Service), "service_temperature")
+	l.Derive("service_margin", unit.TemperatureDifference, sterilizer.Margin,
+		working.Bind("T_most", service), working.Bind("T", hottest))
+	l.Derive("chamber_above_boiling", unit.TemperatureDifference, sterilizer.Margin,
+		working.Bind("T_most", chamber), working.Bind("T", l.Get("boiling_point")))
+}
+
+// holds enters how many vessels one load takes. Where the farm has not said,
+// the place shown is the sterilizer's own entry.
+func (p *Process) holds() {
+	key := p.sterilizerKey("holds")
+	for i, h := range p.Sterilizer.Holds {
+		if h.Vessel == p.Vessel.ID {
+			key = p.sterilizerKey("holds" + index(i) + ".count")
+		}
+	}
+	capacity := p.farm("load_capacity", unit.CountOf, float64(p.Holds), key)
+	controls := p.farm("controls_per_load", unit.CountOf, float64(p.Input.Farm.Controls.UninoculatedPerLoad), "controls.uninoculated_per_load")
+	p.Ledger.Derive("load_for_crop", unit.CountOf, sterilizer.ForCrop, working.Bind("cap", capacity), working.Bind("c", controls))
+}
+
+func (p *Process) sterilizerKey(key string) string {
+	for i, s := range p.Input.Farm.Sterilizers {
+		if s.ID == p.Sterilizer.ID {
+			return "sterilizer" + index(i) + "." + key
+		}
+	}
+	return "sterilizer"
+}
+
+func index(i int) string { return "[" + strconv.Itoa(i) + "]" }
+
+// choices enters what an author chose from a list, where it can go against the
+// species or against safety: 1 stands for the conflict.
+func (p *Process) choices() {
+	pr, s := p.Input.Protocol, p.Species
+	suits := map[string]float64{
+		protocol.BottleUnsuited: 0, protocol.BottleFair: 1, protocol.BottleGood: 2, protocol.BottleExcellent: 3,
+	}
+	p.given("species_in_bottles", unit.None, suits[s.InBottles], "species")
+	p.flag("lid_without_filter", !p.Vessel.LidFiltered, "vessel")
+	p.flag("vessel_not_heatproof", p.Vessel.Material == "PET" || p.Vessel.Material == "polyethylene", "vessel")
+	p.flag("scraped_against_species", s.Scrape == protocol.ScrapeNever && pr.Opening.Scrape != protocol.ScrapeNever, "opening.scrape")
+	p.flag("scrape_left_out", wantsScrape(s.Scrape) && pr.Opening.Scrape == protocol.ScrapeNever, "opening.scrape")
+	p.flag("collar_against_species", s.Collar == "no" && pr.Collar != nil, "collar")
+	p.flag("collar_left_out", s.Collar == "wanted" && pr.Collar == nil, "species")
+	if pr.Opening.Scrape != protocol.ScrapeNever {
+		p.given("scrape_depth", unit.LengthOf, float64(pr.Opening.Depth), "opening.scrape_depth")
+	}
+	if pr.Opening.Water > 0 {
+		p.given("wetting_water", unit.VolumeOf, float64(pr.Opening.Water), "opening.water")
+		p.given("wetting_stand", unit.TimeOf, float64(pr.Opening.Stand), "opening.stand")
+	}
+	if pr.Collar != nil {
+		p.given("collar_height", unit.LengthOf, float64(pr.Collar.Height), "collar.height")
+		p.given("collar_stem", unit.LengthOf, float64(pr.Collar.StemLength), "collar.when_stems_reach")
+	}
+	p.given("mixing_time", unit.TimeOf, float64(pr.Substrate.Mixing), "substrate.mixing")
+	p.given("empty_within", unit.TimeOf, float64(pr.Cleaning.EmptyWithin), "cleaning.empty_within")
+	p.given("wash_water", unit.TemperatureOf, float64(pr.Cleaning.Water), "cleaning.water")
+	p.given("harvest_cool_to", unit.TemperatureOf, float64(pr.Harvest.CoolTo), "harvest.cool_to")
+	p.given("harvest_cool_within", unit.TimeOf, float64(pr.Harvest.CoolWithin), "harvest.cool_within")
+}
+
+func wantsScrape(s string) bool {
+	return s == protocol.ScrapeLevel || s == protocol.ScrapeRaised || s == protocol.ScrapeLight
+}

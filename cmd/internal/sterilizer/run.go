@@ -1,0 +1,43 @@
+package sterilizer
+
+import (
+	"errors"
+
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// FullVent is the time of steady steam after which a chamber counts as free of
+// air: 10 min (USDA Complete Guide to Home Canning; PNW 421).
+const FullVent = 10 * unit.Minute
+
+// shortVentAir is the mole fraction of air assumed after a shorter vent: at
+// least 5 % (sterilization reference, section b; a design choice).
+const shortVentAir = 0.05
+
+// AirLeft is the mole fraction of air left in the chamber after venting for
+// t_vent, in s.
+var AirLeft = working.NewLaw("air_left(t_vent)", "0 after 10 min of steady steam (USDA Complete Guide to Home Canning), else 5 % (design choice)",
+	map[string]working.Function{"air_left": func(a ...float64) (float64, error) {
+		switch {
+		case len(a) != 1 || a[0] < 0:
+			return 0, errors.New("takes one time, not below zero")
+		case a[0] >= FullVent*(1-1e-9):
+			return 0, nil
+		}
+		return shortVentAir, nil
+	}})
+
+// Controls is the number of control vessels of all loads, c in each.
+var Controls = working.NewLaw("loads * c", "definition", nil)
+
+// GaugeHighest is the top of the gauge's band in Pa: the set pressure p_gauge
+// and the band allowed above it.
+var GaugeHighest = working.NewLaw("p_gauge + band", "definition", nil)
+
+// Margin is how far a temperature T stays below T_most, both in K.
+var Margin = working.NewLaw("T_most - T", "definition", nil)
+
+// ForCrop is how many vessels of a load are left to grow in, when cap stand in
+// it and c of them are controls.
+var ForCrop = working.NewLaw("cap - c", "definition", nil)

@@ -1,0 +1,49 @@
+package substrate
+
+import (
+	"errors"
+
+	"bottlecrop/cmd/internal/working"
+)
+
+// SmallBatch is the number of vessels below which the larger waste allowance
+// holds: residue in the mixer and samples weigh more in a small mix (common
+// practice, no source).
+const SmallBatch = 48
+
+// Waste is the allowance for residue, spillage and samples, a share of the wet
+// mass: w_small for a batch of n below SmallBatch, else w_usual.
+var Waste = working.NewLaw("waste(n, w_small, w_usual)", "the larger allowance below 48 vessels; common practice, no source",
+	map[string]working.Function{"waste": func(a ...float64) (float64, error) {
+		if len(a) != 3 {
+			return 0, errors.New("takes a number of vessels and two allowances")
+		}
+		if a[0] < SmallBatch {
+			return a[1], nil
+		}
+		return a[2], nil
+	}})
+
+// Mixes is the number of equal mixes that a total of T kg takes in a mixer for
+// cap kg.
+var Mixes = working.NewLaw("ceil(T / cap)", "definition", nil)
+
+// InEachMix is an amount Q in kg shared out to k equal mixes.
+var InEachMix = working.NewLaw("Q / k", "definition", nil)
+
+// InAllMixes is an amount q in kg of one mix in all k of them.
+var InAllMixes = working.NewLaw("q * k", "definition", nil)
+
+// WaterVolume is the volume in m³ of W kg of water; 1.00 kg/L is within 0.5 %
+// from 4 to 30 °C (from memory).
+var WaterVolume = working.NewLaw("W / 1000", "1.00 kg/L, within 0.5 % from 4 to 30 °C, from memory", nil)
+
+// MoistureOff is how far an ingredient's moisture m_in is from its usual one,
+// both wet-basis fractions.
+var MoistureOff = working.NewLaw("abs(m_in - m_usual)", "definition", nil)
+
+// Off is the distance of two shares a and b.
+var Off = working.NewLaw("abs(a - b)", "definition", nil)
+
+// OffRelative is the distance of a share a from b, relative to b.
+var OffRelative = working.NewLaw("abs(a / b - 1)", "definition", nil)

@@ -1,0 +1,21 @@
+package vessel
+
+import "bottlecrop/cmd/internal/working"
+
+// HeadspaceFit compares the stated headspace with the least that a line so far
+// below the rim can leave: 1 where the neck is straight down to the line, more
+// where the line lies in the shoulder, below 1 where the two measures disagree.
+// V_head is the headspace, V_neck the volume of NeckVolume, both in m³.
+var HeadspaceFit = working.NewLaw("V_head / V_neck", "definition", nil)
+
+// BoreFloor is the substrate left under a bore of depth h, in m, in a vessel
+// filled to the depth fill, in m. Negative is a bore deeper than the substrate.
+var BoreFloor = working.NewLaw("fill - h", "definition", nil)
+
+// BoreOfBody is a bore's diameter d as a share of the vessel's inside diameter
+// D, both in m.
+var BoreOfBody = working.NewLaw("d / D", "definition", nil)
+
+// DepthToLine is the depth of substrate in m in a vessel of inside height H
+// that is filled to a line h below its rim.
+var DepthToLine = working.NewLaw("H - h", "definition", nil)

@@ -1,0 +1,3 @@
+package words
+
+var bookEnglish = map[string]string{}

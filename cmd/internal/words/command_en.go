@@ -1,0 +1,3 @@
+package words
+
+var commandEnglish = map[string]string{}

@@ -1,0 +1,3 @@
+package words
+
+var farmfileEnglish = map[string]string{}

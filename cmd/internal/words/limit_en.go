@@ -1,0 +1,3 @@
+package words
+
+var limitEnglish = map[string]string{}

@@ -1,0 +1,3 @@
+package words
+
+var quantityEnglish = map[string]string{}

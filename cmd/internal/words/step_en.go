@@ -1,0 +1,3 @@
+package words
+
+var stepEnglish = map[string]string{}

@@ -1,0 +1,207 @@
+// Package words holds every printed sentence as a message with an id and typed
+// arguments, and says it in the units of a page. English is the first catalog;
+// no sentence is glued from fragments, so that another language can order its
+// words in its own way.
+//
+// A template names each argument with its type: {mass:amount}, {name:text},
+// {n:count}, {why:message}. {n:count|mix|mixes} prints the number and the word
+// that fits it; {n:count||jar|jars} prints the fitting word alone.
+package words
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+)
+
+// Voice says messages in one language and one system of units.
+type Voice struct {
+	units   unit.System
+	catalog map[string][]piece
+}
+
+// piece is literal text, or one argument of a template.
+type piece struct {
+	text     string // literal, when name is ""
+	name     string
+	kind     string // text, count, amount, message
+	bare     bool   // the word without its number
+	one, few string // words for one and for several
+}
+
+// English returns the voice of the English catalog.
+func English(units unit.System) *Voice { return &Voice{units, english} }
+
+var english = compile(
+	farmfileEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, commandEnglish,
+)
+
+// IDs lists the ids of the English catalog, sorted.
+func IDs() []string { return slices.Sorted(maps.Keys(english)) }
+
+// Has reports whether the catalog has a message with that id.
+func (v *Voice) Has(id string) bool {
+	_, ok := v.catalog[id]
+	return ok
+}
+
+// Units is the system of units that the voice speaks in.
+func (v *Voice) Units() unit.System { return v.units }
+
+// Say returns the sentence. A message that the catalog does not have, or
+// arguments that do not fit it, are a programmer's error and panic: a book
+// with a hole in a safety sentence must not be made.
+func (v *Voice) Say(m protocol.Message) string {
+	if m.ID == "" {
+		return ""
+	}
+	pieces, ok := v.catalog[m.ID]
+	if !ok {
+		panic("words: no message " + m.ID)
+	}
+	var b strings.Builder
+	for _, p := range pieces {
+		if p.name == "" {
+			b.WriteString(p.text)
+			continue
+		}
+		arg, ok := m.Args[p.name]
+		if !ok {
+			panic(fmt.Sprintf("words: message %s: no argument %s", m.ID, p.name))
+		}
+		s, err := v.argument(p, arg)
+		if err != nil {
+			panic(fmt.Sprintf("words: message %s: argument %s: %v", m.ID, p.name, err))
+		}
+		b.WriteString(s)
+	}
+	return b.String()
+}
+
+func (v *Voice) argument(p piece, arg any) (string, error) {
+	switch a := arg.(type) {
+	case string:
+		if p.kind == "text" {
+			return a, nil
+		}
+	case int:
+		if p.kind == "count" {
+			return p.count(a), nil
+		}
+	case unit.Amount:
+		if p.kind == "amount" {
+			return a.Show(v.units), nil
+		}
+	case protocol.Message:
+		if p.kind == "message" {
+			return v.Say(a), nil
+		}
+	}
+	return "", fmt.Errorf("a %T is not a %s", arg, p.kind)
+}
+
+func (p piece) count(n int) string {
+	word := p.few
+	if n == 1 {
+		word = p.one
+	}
+	switch {
+	case p.bare:
+		return word
+	case word == "":
+		return strconv.Itoa(n)
+	}
+	return strconv.Itoa(n) + unit.Space + word
+}
+
+// Message is a short way to write a message with arguments in pairs of name
+// and value.
+func Message(id string, pairs ...any) protocol.Message {
+	m := protocol.Message{ID: id}
+	if len(pairs) > 0 {
+		m.Args = map[string]any{}
+	}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		m.Args[pairs[i].(string)] = pairs[i+1]
+	}
+	return m
+}
+
+// compile parses the templates of several catalogs into one. An id that stands
+// in two of them, or a template that does not parse, panics at start.
+func compile(catalogs ...map[string]string) map[string][]piece {
+	out := map[string][]piece{}
+	for _, c := range catalogs {
+		for id, template := range c {
+			if _, twice := out[id]; twice {
+				panic("words: message " + id + " stands twice")
+			}
+			pieces, err := parse(template)
+			if err != nil {
+				panic(fmt.Sprintf("words: message %s: %v", id, err))
+			}
+			out[id] = pieces
+		}
+	}
+	return out
+}
+
+func parse(template string) ([]piece, error) {
+	var out []piece
+	for rest := template; rest != ""; {
+		literal, after, found := strings.Cut(rest, "{")
+		if literal != "" {
+			out = append(out, piece{text: literal})
+		}
+		if !found {
+			break
+		}
+		inside, tail, closed := strings.Cut(after, "}")
+		if !closed {
+			return nil, fmt.Errorf("%q: a brace is not closed", template)
+		}
+		p, err := argument(inside)
+		if err != nil {
+			return nil, fmt.Errorf("%q: %w", template, err)
+		}
+		out = append(out, p)
+		rest = tail
+	}
+	return out, nil
+}
+
+func argument(inside string) (piece, error) {
+	parts := strings.Split(inside, "|")
+	name, kind, ok := strings.Cut(parts[0], ":")
+	if !ok || name == "" || !slices.Contains([]string{"text", "count", "amount", "message"}, kind) {
+		return piece{}, fmt.Errorf("{%s} is not {name:text}, {name:count}, {name:amount} or {name:message}", inside)
+	}
+	p := piece{name: name, kind: kind}
+	switch {
+	case len(parts) == 1:
+	case kind == "count" && len(parts) == 3:
+		p.one, p.few = parts[1], parts[2]
+	case kind == "count" && len(parts) == 4 && parts[1] == "":
+		p.bare, p.one, p.few = true, parts[2], parts[3]
+	default:
+		return piece{}, fmt.Errorf("{%s}: words for one and several belong to a count", inside)
+	}
+	return p, nil
+}
+
+// Arguments lists the names and types of a message's arguments, sorted, as
+// "name:type", for the tests that hold callers to them.
+func Arguments(id string) []string {
+	seen := map[string]bool{}
+	for _, p := range english[id] {
+		if p.name != "" {
+			seen[p.name+":"+p.kind] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(seen))
+}

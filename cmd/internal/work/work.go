@@ -1,0 +1,70 @@
+// Package work names the steps of growing in vessels, the stations where they
+// are done, the roles that do them, and the time they take. The times are
+// common practice without a source; a farm's own will differ, and only plans
+// rest on them, never a critical limit.
+package work
+
+// StepID names a step. It is stable: records and a farm's own texts refer to it.
+type StepID string
+
+// The steps of the whole cycle, in its usual order.
+const (
+	Weigh         StepID = "weigh"
+	MixSubstrate  StepID = "mix"
+	CheckMoisture StepID = "check-moisture"
+	FillVessels   StepID = "fill"
+	TapDown       StepID = "tap-down"
+	BoreHoles     StepID = "bore"
+	Cap           StepID = "cap"
+	LoadVessels   StepID = "load"
+	Vent          StepID = "vent"
+	Sterilize     StepID = "sterilize"
+	PressureOff   StepID = "pressure-off"
+	Cool          StepID = "cool"
+	InspectBore   StepID = "inspect-bore"
+	WipeDown      StepID = "wipe-down"
+	Inoculate     StepID = "inoculate"
+	Label         StepID = "label"
+	Incubate      StepID = "incubate"
+	Inspect       StepID = "inspect"
+	Ripen         StepID = "ripen"
+	Open          StepID = "open"
+	Scrape        StepID = "scrape"
+	Wet           StepID = "wet"
+	Cover         StepID = "cover"
+	Pin           StepID = "pin"
+	FitCollar     StepID = "collar"
+	Fruit         StepID = "fruit"
+	HarvestCrop   StepID = "harvest"
+	Empty         StepID = "empty"
+	Wash          StepID = "wash"
+	InspectVessel StepID = "inspect-vessel"
+)
+
+// Station is where a step is done.
+type Station string
+
+// The stations.
+const (
+	Mixing      Station = "mixing"
+	Filling     Station = "filling"
+	Sterilizing Station = "sterilizing"
+	Bench       Station = "bench"
+	Incubation  Station = "incubation"
+	Fruiting    Station = "fruiting"
+	Packing     Station = "packing"
+	Washing     Station = "washing"
+)
+
+// Role is who does a step. One person may have several.
+type Role string
+
+// The roles.
+const (
+	SubstrateMaker Role = "substrate-maker"
+	Operator       Role = "sterilizer-operator"
+	Inoculator     Role = "inoculator"
+	Grower         Role = "grower"
+	Picker         Role = "picker"
+	Washer         Role = "washer"
+)
