@@ -2,13 +2,15 @@ package working
 
 import (
 	"fmt"
+	"math"
+	"slices"
 
 	"bottlecrop/cmd/internal/unit"
 )
 
-// Ledger holds quantities in the order in which they were worked out. Once an
-// error has occurred, later derivations return quantities of value zero and
-// the first error stays; a caller checks Err once, at the end.
+// Ledger holds quantities in the order in which they were worked out. A
+// derivation that fails has the value NaN, and so has all that rests on it; the
+// first error stays, and a caller checks Err once, at the end.
 type Ledger struct {
 	base *Ledger // what was worked out before, shared and never changed
 	list []*Quantity
@@ -52,12 +54,15 @@ func (l *Ledger) must(name, of string) *Quantity {
 	return q
 }
 
+// Own lists the quantities of this ledger without those of its base.
+func (l *Ledger) Own() []*Quantity { return l.list }
+
 // All lists every quantity, those of the base first, in order of working.
 func (l *Ledger) All() []*Quantity {
 	if l == nil {
 		return nil
 	}
-	return append(l.base.All(), l.list...)
+	return append(slices.Clip(l.base.All()), l.list...)
 }
 
 // Given enters a value that was written down by somebody.
@@ -83,9 +88,6 @@ func (l *Ledger) DeriveOf(name, of string, k unit.Kind, law *Law, in ...Input) *
 	if len(in) != len(law.symbols) {
 		panic(fmt.Sprintf("working: %s: law %q has %d symbols, %d were bound", q.ID(), law.Formula, len(law.symbols), len(in)))
 	}
-	if l.err != nil {
-		return l.add(q)
-	}
 	v, err := law.eval(func(symbol string) (float64, bool) {
 		for _, i := range in {
 			if i.Symbol == symbol {
@@ -95,7 +97,10 @@ func (l *Ledger) DeriveOf(name, of string, k unit.Kind, law *Law, in ...Input) *
 		return 0, false
 	})
 	if err != nil {
-		l.err = fmt.Errorf("%s: %w", q.ID(), err)
+		v = math.NaN()
+		if l.err == nil {
+			l.err = fmt.Errorf("%s: %w", q.ID(), err)
+		}
 	}
 	q.Value = v
 	return l.add(q)
