@@ -1,0 +1,15 @@
+// Package site carries the pages of a book that are the same for every farm:
+// how to use it, and how to work safely with pressure vessels.
+//
+// Each page is Markdown whose first line is its title. A safety message is a
+// blockquote that begins with its signal word in bold; the words are those of
+// ANSI Z535.6: DANGER, WARNING, CAUTION, NOTICE.
+package site
+
+import "embed"
+
+// Pages holds the pages as NAME.md. A farm folder's own site/NAME.md takes the
+// place of a page with the same name.
+//
+//go:embed *.md
+var Pages embed.FS
