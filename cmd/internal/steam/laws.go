@@ -60,3 +60,8 @@ var ChamberTemperature = working.NewLaw("boiling((p_air + p_gauge) * (1 - y))",
 // the vessel's rated pressure decides.
 var GaugeNeeded = working.NewLaw("pressure_at(T) - p_air", saturationSource,
 	map[string]working.Function{"pressure_at": pressureAt})
+
+// Latent is the heat in J/kg that boils water away at the temperature T (K);
+// range as LatentHeat.
+var Latent = working.NewLaw("latent_heat(T)", "IAPWS R7-97(2012), regions 1 and 2",
+	map[string]working.Function{"latent_heat": one(LatentHeat)})

@@ -68,15 +68,18 @@ func PickScale(mass float64, scales []Scale) (int, error) {
 
 func reaches(mass, least float64) bool { return mass >= least*(1-stepSlack) }
 
+// mostSteps is how far a float64 counts steps one by one.
+const mostSteps = 1 << 53
+
 // WeighingCount is how many goes a mass takes on a scale of that step and
-// capacity (all in kg). It is 0 for a mass that rounds to nothing and for a
-// scale whose capacity is below one step.
+// capacity (all in kg). It is 0 for a mass that rounds to nothing, or is past
+// counting in steps, and for a scale whose capacity is below one step.
 func WeighingCount(mass, step, capacity float64) int {
 	total, most := inSteps(mass, step, capacity)
-	if total <= 0 || most <= 0 {
+	if !(total >= 1 && total <= mostSteps && most >= 1) { // NaN is refused too
 		return 0
 	}
-	return int(math.Ceil(total / most))
+	return int(max(1, math.Ceil(total/most))) // 1 on a scale without a limit
 }
 
 // Weighings divides a mass, rounded to the scale's step, into goes that are as
