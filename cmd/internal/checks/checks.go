@@ -19,8 +19,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-
-	"bottlecrop/cmd/internal/working"
 )
 
 // header is what the columns of a table must be, in order.
@@ -220,17 +218,23 @@ func (r Row) Meet(tb testing.TB, got ...float64) {
 	}
 }
 
+// Law is a formula with named inputs in SI units.
+type Law interface {
+	Symbols() []string
+	At(inputs map[string]float64) (float64, error)
+}
+
 // Eval evaluates a law for inputs in SI units. The test ends where they are not
 // exactly the law's symbols, or the law has no value for them.
-func Eval(tb testing.TB, law *working.Law, inputs map[string]float64) float64 {
+func Eval(tb testing.TB, law Law, inputs map[string]float64) float64 {
 	tb.Helper()
 	for _, s := range law.Symbols() {
 		if _, ok := inputs[s]; !ok {
-			tb.Fatalf("law %q: no value for %s", law.Formula, s)
+			tb.Fatalf("a law of %v: no value for %s", law.Symbols(), s)
 		}
 	}
 	if len(inputs) != len(law.Symbols()) {
-		tb.Fatalf("law %q has the symbols %v, values were given for %v", law.Formula, law.Symbols(), inputs)
+		tb.Fatalf("a law of %v: values were given for %v", law.Symbols(), inputs)
 	}
 	v, err := law.At(inputs)
 	if err != nil {

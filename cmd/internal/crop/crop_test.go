@@ -46,13 +46,6 @@ func TestYieldDensityMeetsPublishedTrials(t *testing.T) {
 	table.Row(t, "S047").Meet(t, checks.Eval(t, crop.YieldDensity, values{"Y": 472.13 * g, "V": 1.2 * L}))
 }
 
-func TestRespirationMeetsStoichiometry(t *testing.T) {
-	table := checks.Open(t, "substrate")
-	table.Row(t, "S055").Meet(t, crop.CarbonDioxidePerCarbon)
-	table.Row(t, "S056").Meet(t, crop.CarbonDioxidePerPolysaccharide)
-	table.Row(t, "S057").Meet(t, crop.WaterPerPolysaccharide)
-}
-
 func TestExpectedUsesMeetsClosedForm(t *testing.T) {
 	r := checks.Open(t, "substrate").Row(t, "S065")
 	r.Meet(t, checks.Eval(t, crop.ExpectedUses, values{"p": r.Input(t, "p"), "N": r.Input(t, "N")}))

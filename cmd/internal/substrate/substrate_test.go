@@ -87,13 +87,20 @@ func TestMineralsMeetFormulaMasses(t *testing.T) {
 	table.Row(t, "S054").Meet(t, 100*substrate.CalciumOfLimestone)
 }
 
+func TestRespirationMeetsStoichiometry(t *testing.T) {
+	table := checks.Open(t, "substrate")
+	table.Row(t, "S055").Meet(t, substrate.CarbonDioxidePerCarbon)
+	table.Row(t, "S056").Meet(t, substrate.CarbonDioxidePerPolysaccharide)
+	table.Row(t, "S057").Meet(t, substrate.WaterPerPolysaccharide)
+}
+
 // Cellulose by the component estimate has the carbon of its formula, to the
 // three digits of the factor; and soybean hulls, with the protein of the feed
 // table and usual fat, lignin and ash (from memory), come near the 44.2 % that
 // this project's list of ingredients has for them by the same estimate.
 func TestCarbonFromComponents(t *testing.T) {
 	pure := values{"CP": 0, "fat": 0, "lignin": 0, "ash": 0}
-	assert.InDelta(t, 6*substrate.MolarCarbon/substrate.MolarPolysaccharide,
+	assert.InDelta(t, substrate.CarbonOfPolysaccharide,
 		checks.Eval(t, substrate.CarbonFromComponents, pure), 0.0005)
 	ash := values{"CP": 0, "fat": 0, "lignin": 0, "ash": 1}
 	assert.InDelta(t, 0, checks.Eval(t, substrate.CarbonFromComponents, ash), 1e-12)
