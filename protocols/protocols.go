@@ -24,8 +24,7 @@ var Library embed.FS
 const folder = "protocols"
 
 // Base is a farm folder with nothing in it but the library, under
-// protocols/library/. Documents of a farm's own library are named alike, so
-// that a finding's place reads the same for both.
+// protocols/library/: a reader lays the farm's own folder over it.
 func Base() fs.FS { return base{} }
 
 // base puts Library one folder deeper than it was embedded: an embedding
