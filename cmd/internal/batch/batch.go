@@ -7,6 +7,7 @@ package batch
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bottlecrop/cmd/internal/crop"
 	"bottlecrop/cmd/internal/limit"
@@ -35,7 +36,8 @@ type Batch struct {
 	Mixes    int // equal ones
 	Mix      Mix // what goes into each
 	Ledger   *working.Ledger
-	Findings []protocol.Finding // of the process and of the batch
+	Own      []protocol.Finding // of this number of vessels
+	Findings []protocol.Finding // of the process, and Own
 }
 
 // Load is one run of the sterilizer.
@@ -63,9 +65,12 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 		b.crop()
 		b.cost()
 	}
-	own := limit.Check(b.Ledger.Own(), b.Ledger, p.Names, p.Input.Protocol.Name)
-	own = append(own, process.OutOfRange(b.Ledger, own, p.Input.Protocol.Name)...)
-	b.Findings = append(append(b.Findings, p.Findings...), own...)
+	b.Own = append(b.Own, limit.Check(b.Ledger.Own(), b.Ledger, p.Names, p.Input.Protocol.Name)...)
+	b.Own = append(b.Own, process.OutOfRange(b.Ledger, b.Own, p.Input.Protocol.Name)...)
+	for i, f := range b.Own {
+		b.Own[i].What = protocol.Message{ID: "finding.at_size", Args: map[string]any{"n": vessels, "what": f.What}}
+	}
+	b.Findings = slices.Concat(p.Findings, b.Own)
 	return b, nil
 }
 

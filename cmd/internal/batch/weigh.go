@@ -41,9 +41,10 @@ type Total struct {
 type Scale struct {
 	ID   string
 	Name string
-	Step float64 // kg
-	Unit string  // unit of print; "" lets the size of the mass decide
-	Most float64 // kg, capacity
+	Step float64      // kg
+	Unit string       // unit of print; "" lets the size of the mass decide
+	Most float64      // kg, capacity
+	law  *working.Law // how Step came from what the scale reads; nil where it is that
 }
 
 // Amount is a mass as that scale reads it.
@@ -54,9 +55,32 @@ func (s Scale) Amount(mass float64) unit.Amount {
 // Water is the ID of the row that is not an ingredient.
 const Water = "water"
 
+// mostWeighings is how many weighings of one ingredient are listed. A limit
+// refuses more; without this stop a mistyped capacity would ask for millions.
+const mostWeighings = 100
+
 // metricMass are the spellings of metric mass units: a scale that reads in one
 // of them is used as it is on a metric page.
 var metricMass = map[string]bool{"g": true, "kg": true, "mg": true, "t": true}
+
+// Steps of a scale on a page in the other system of units: the smallest 1, 2
+// or 5 times a power of ten of that unit that the scale can read.
+var (
+	poundStep = steps("lb")
+	ounceStep = steps("oz")
+	gramStep  = steps("g")
+)
+
+func steps(name string) *working.Law {
+	function := map[string]string{"lb": "pound_step", "oz": "ounce_step", "g": "gram_step"}[name]
+	return working.NewLaw(function+"(r)", "the smallest 1, 2 or 5 times a power of ten of the unit that is no finer than the scale reads",
+		map[string]working.Function{function: func(a ...float64) (float64, error) {
+			if len(a) != 1 || a[0] <= 0 {
+				return 0, errors.New("takes one step above zero")
+			}
+			return unit.NiceStep(unit.MassOf, a[0], name), nil
+		}})
+}
 
 // Scales lists the farm's balances for a system of units. A scale that reads
 // in grams is used in steps of a round number of pounds or ounces on a page
@@ -65,22 +89,22 @@ var metricMass = map[string]bool{"g": true, "kg": true, "mg": true, "t": true}
 func Scales(f protocol.Farm, sys unit.System) []Scale {
 	out := make([]Scale, len(f.Scales))
 	for i, s := range f.Scales {
-		name, own := "", sys == unit.Metric
-		if sys == unit.US {
-			name = "oz"
-			if float64(s.Capacity) >= 10*unit.SizeOf(unit.MassOf, "lb") {
-				name = "lb"
+		x := Scale{ID: s.ID, Name: s.Name, Step: s.Step.Size, Most: float64(s.Capacity)}
+		switch {
+		case sys == unit.Metric && !metricMass[s.Step.Unit]:
+			x.law = gramStep
+			x.Step = unit.NiceStep(unit.MassOf, s.Step.Size, "g")
+		case sys == unit.US:
+			x.Unit = "oz"
+			if x.Most >= 10*unit.SizeOf(unit.MassOf, "lb") {
+				x.Unit = "lb"
+			}
+			if metricMass[s.Step.Unit] {
+				x.law = map[string]*working.Law{"lb": poundStep, "oz": ounceStep}[x.Unit]
+				x.Step = unit.NiceStep(unit.MassOf, s.Step.Size, x.Unit)
 			}
 		}
-		step := s.Step.Size
-		if metricMass[s.Step.Unit] != own {
-			read := name
-			if read == "" {
-				read = "g"
-			}
-			step = unit.NiceStep(unit.MassOf, step, read)
-		}
-		out[i] = Scale{ID: s.ID, Name: s.Name, Step: step, Unit: name, Most: float64(s.Capacity)}
+		out[i] = x
 	}
 	return out
 }
@@ -133,9 +157,9 @@ func (b *Batch) round(name, id, called string, exact *working.Quantity, scales [
 		pick[i] = substrate.Scale{Step: s.Step, Capacity: s.Most}
 	}
 	i, err := substrate.PickScale(mass, pick)
-	var small *substrate.TooSmall
+	var small substrate.TooSmall
 	if errors.As(err, &small) {
-		b.Findings = append(b.Findings, protocol.Finding{
+		b.Own = append(b.Own, protocol.Finding{
 			Severity: protocol.Error,
 			Rule:     "weighing.too_small",
 			Origin:   l.Of("share", id).Origins()[0],
@@ -151,14 +175,24 @@ func (b *Batch) round(name, id, called string, exact *working.Quantity, scales [
 		})
 		return nil
 	}
+	if err != nil {
+		return nil // no scale with a step: a limit on the farm's scales has refused it
+	}
 	s := scales[i]
-	step := l.GivenOf("step_for", id, unit.MassOf, s.Step, b.scaleOrigin(s.ID), "")
+	step := l.Of("scale_reads", s.ID)
+	if s.law != nil {
+		step = l.DeriveOf("step_for", id, unit.MassOf, s.law, working.Bind("r", step))
+	}
 	q := l.DeriveOf(name, id, unit.MassOf, substrate.Rounded, working.Bind("Q", exact), working.Bind("r", step))
 	q.Step = s.Step
 	all := l.DeriveOf(name+"_all", id, unit.MassOf, substrate.InAllMixes, working.Bind("q", q), working.Bind("k", l.Get("mixes")))
 	all.Step = s.Step
-	w := Weighing{ID: id, Name: called, Scale: s, Exact: exact.Value, Mass: q.Value,
-		Parts: substrate.Weighings(q.Value, s.Step, s.Most), All: all.Value}
+	times := l.DeriveOf("weighings", id, unit.CountOf, substrate.WeighingsOf,
+		working.Bind("q", q), working.Bind("cap", l.Of("scale_capacity", s.ID)))
+	w := Weighing{ID: id, Name: called, Scale: s, Exact: exact.Value, Mass: q.Value, All: all.Value}
+	if times.Value <= mostWeighings {
+		w.Parts = substrate.Weighings(q.Value, s.Step, s.Most)
+	}
 	if id == Water {
 		v := l.Derive("water_volume", unit.VolumeOf, substrate.WaterVolume, working.Bind("W", q))
 		w.Volume = v.Value
@@ -175,15 +209,6 @@ func coarsest(scales []Scale) int {
 		}
 	}
 	return at
-}
-
-func (b *Batch) scaleOrigin(id string) working.Origin {
-	for i, s := range b.Process.Input.Farm.Scales {
-		if s.ID == id {
-			return b.Process.FarmOrigin("scale", i, "reads")
-		}
-	}
-	return working.Origin{}
 }
 
 // check works out how far rounding moves the mix; limits judge it.

@@ -68,6 +68,7 @@ func Plan(in Input) (*Process, error) {
 		return nil, err
 	}
 	p.place()
+	p.scales()
 	p.fill()
 	p.formula()
 	p.run()

@@ -6,6 +6,7 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/steam"
 	"bottlecrop/cmd/internal/sterilizer"
+	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
@@ -25,6 +26,16 @@ func (p *Process) place() {
 		air = p.farm("air_pressure", unit.AbsolutePressureOf, float64(*f.StationPressure), "station_pressure")
 	}
 	l.Derive("boiling_point", unit.TemperatureOf, steam.Boiling, working.Bind("p", air))
+}
+
+// scales enters what the farm's balances read and carry.
+func (p *Process) scales() {
+	for i, s := range p.Input.Farm.Scales {
+		p.Names[s.ID] = s.Name
+		step := p.Ledger.GivenOf("scale_reads", s.ID, unit.MassOf, s.Step.Size, p.FarmOrigin("scale", i, "reads"), "")
+		most := p.Ledger.GivenOf("scale_capacity", s.ID, unit.MassOf, float64(s.Capacity), p.FarmOrigin("scale", i, "capacity"), "")
+		p.Ledger.DeriveOf("scale_steps", s.ID, unit.None, substrate.StepsOf, working.Bind("cap", most), working.Bind("r", step))
+	}
 }
 
 // run works out the chamber's temperature during the hold.

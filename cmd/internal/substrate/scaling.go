@@ -47,3 +47,9 @@ var Off = working.NewLaw("abs(a - b)", "definition", nil)
 
 // OffRelative is the distance of a share a from b, relative to b.
 var OffRelative = working.NewLaw("abs(a / b - 1)", "definition", nil)
+
+// WeighingsOf is how many times a scale for cap kg is loaded to weigh q kg.
+var WeighingsOf = working.NewLaw("max(1, ceil(q / cap))", "definition", nil)
+
+// StepsOf is how many of its steps r a scale for cap carries, both in kg.
+var StepsOf = working.NewLaw("cap / r", "definition", nil)

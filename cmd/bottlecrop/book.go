@@ -1,0 +1,82 @@
+package main
+
+import (
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
+)
+
+func bookCommand(t *terminal, s *settings) *cobra.Command {
+	var out string
+	var bottles []string
+	var all bool
+	c := &cobra.Command{
+		Use:   "book",
+		Short: "Make the book of the farm folder",
+		Long: `book makes a static site of the farm folder: a page for every protocol, a sheet for
+every batch size, and the guides. It is written whole or not at all: with an error in
+any file the old book stays as it is. A folder that bottlecrop did not make is never
+written to.
+
+The book needs no server and no network: open out/index.html in any browser.`,
+		Args: cobra.NoArgs,
+		RunE: func(c *cobra.Command, _ []string) error {
+			sizes, err := batchSizes(bottles)
+			if err != nil {
+				return err
+			}
+			f, err := openFarm(s, sizes...)
+			if err != nil {
+				return err
+			}
+			t.findings(f.voice, errorsOnly(f), all)
+			if err := f.verdict(); err != nil {
+				t.complain(f.voice, words.Message("command.no_book", "n", f.count(protocol.Error)), words.Message("command.hint.old_book"))
+				return err
+			}
+			files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides})
+			if err != nil {
+				return err
+			}
+			folder := out
+			if folder == "" {
+				folder = filepath.Join(s.farm, "out")
+			}
+			if err := book.Publish(c.Context(), folder, files); err != nil {
+				return err
+			}
+			pages := 0
+			for _, x := range files {
+				if strings.HasSuffix(x.Path, ".html") {
+					pages++
+				}
+			}
+			t.say(f.voice, "command.made_book", "pages", pages, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
+			if n := f.count(protocol.Warning); n > 0 {
+				t.say(f.voice, "command.book_warnings", "n", n)
+			}
+			return nil
+		},
+	}
+	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
+	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
+	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
+	return c
+}
+
+// errorsOnly lists what book prints: the errors, which stop it. Warnings stand
+// in the book and are counted at the end.
+func errorsOnly(f *farm) []protocol.Finding {
+	var out []protocol.Finding
+	for _, x := range f.findings {
+		if x.Severity == protocol.Error {
+			out = append(out, x)
+		}
+	}
+	return out
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
+)
+
+func checkCommand(t *terminal, s *settings) *cobra.Command {
+	var all, asJSON bool
+	c := &cobra.Command{
+		Use:   "check",
+		Short: "Check every protocol of the farm folder against the safe limits",
+		Long: `check reads the whole farm folder, works out every protocol at every batch size that
+it names, and holds every number against the safe limits. It writes no file.
+
+Findings go to standard error, the summary to standard output.`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			f, err := openFarm(s)
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				if err := t.json(checkReport(f)); err != nil {
+					return err
+				}
+			} else {
+				t.findings(f.voice, f.findings, all)
+				t.summary(f)
+			}
+			return f.verdict()
+		},
+	}
+	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON on standard output")
+	return c
+}
+
+// verdict is faulty when there is an error among the findings.
+func (f *farm) verdict() error {
+	if protocol.Worst(f.findings) == protocol.Error {
+		return faulty
+	}
+	return nil
+}
+
+// count is how many findings have a severity.
+func (f *farm) count(s protocol.Severity) int {
+	n := 0
+	for _, x := range f.findings {
+		if x.Severity == s {
+			n++
+		}
+	}
+	return n
+}
+
+func (t *terminal) summary(f *farm) {
+	t.say(f.voice, "command.checked", "protocols", len(f.folder.Protocols),
+		"errors", f.count(protocol.Error), "warnings", f.count(protocol.Warning), "notes", f.count(protocol.Note))
+}
+
+// findingReport is a finding as JSON.
+type findingReport struct {
+	Severity string `json:"severity"`
+	Rule     string `json:"rule"`
+	File     string `json:"file"`
+	Line     int    `json:"line"`
+	Column   int    `json:"column"`
+	Protocol string `json:"protocol"`
+	What     string `json:"what"`
+	Why      string `json:"why"`
+	Hint     string `json:"hint"`
+	Source   string `json:"source"`
+}
+
+func reportFindings(v *words.Voice, list []protocol.Finding) []findingReport {
+	out := []findingReport{}
+	for _, f := range list {
+		out = append(out, findingReport{
+			Severity: f.Severity.String(), Rule: f.Rule,
+			File: f.Place.File, Line: f.Place.Line, Column: f.Place.Column,
+			Protocol: f.Subject, What: v.Say(f.What), Why: v.Say(f.Why), Hint: v.Say(f.Hint), Source: f.Source,
+		})
+	}
+	return out
+}
+
+func checkReport(f *farm) any {
+	type one struct {
+		Name        string `json:"name"`
+		Title       string `json:"title"`
+		Fingerprint string `json:"fingerprint"`
+		BatchSizes  []int  `json:"batch_sizes"`
+	}
+	report := struct {
+		Schema    string          `json:"schema"`
+		Errors    int             `json:"errors"`
+		Warnings  int             `json:"warnings"`
+		Notes     int             `json:"notes"`
+		Protocols []one           `json:"protocols"`
+		Findings  []findingReport `json:"findings"`
+	}{
+		Schema: "bottlecrop check 1",
+		Errors: f.count(protocol.Error), Warnings: f.count(protocol.Warning), Notes: f.count(protocol.Note),
+		Protocols: []one{}, Findings: reportFindings(f.voice, f.findings),
+	}
+	for _, p := range f.folder.Protocols {
+		report.Protocols = append(report.Protocols, one{p.Name, p.Title, f.folder.Fingerprint(p.Name), p.BatchSizes})
+	}
+	return report
+}

@@ -1,0 +1,234 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+	"unicode/utf8"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/protocols"
+	"bottlecrop/site"
+)
+
+// farm is a farm folder with everything that was worked out of it.
+type farm struct {
+	fsys     fs.FS
+	folder   *farmfile.Folder
+	voice    *words.Voice
+	entries  []book.Entry       // the protocols without errors, by name
+	findings []protocol.Finding // all, with their places, sorted
+	guides   []book.Guide
+}
+
+// openFarm reads a farm folder, plans every protocol and computes every batch
+// size that it names, and those of sizes besides. Findings are for the caller
+// to print; an error is a folder that can't be read at all.
+func openFarm(s *settings, sizes ...int) (*farm, error) {
+	info, err := os.Stat(s.farm)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, &failure{environment, words.Message("command.no_folder", "folder", s.farm), words.Message("command.hint.start")}
+	case err != nil:
+		return nil, err
+	case !info.IsDir():
+		return nil, &failure{environment, words.Message("command.not_folder", "folder", s.farm), words.Message("command.hint.start")}
+	}
+	// A root keeps a link in the folder from leading out of it.
+	root, err := os.OpenRoot(s.farm)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
+	f := &farm{fsys: root.FS()}
+	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Base())
+	sys, err := s.system(f.folder.Farm.Units)
+	if err != nil && s.units != "" {
+		return nil, err
+	}
+	f.voice = words.English(sys)
+	for _, p := range f.folder.Protocols {
+		f.plan(p, sys, sizes)
+	}
+	f.pages()
+	f.findings = f.distinct(f.findings)
+	protocol.Sort(f.findings)
+	for i := range f.entries {
+		f.entries[i].Findings = f.of(f.entries[i].Method.Protocol)
+	}
+	return f, nil
+}
+
+// plan works out one protocol with all its sizes.
+func (f *farm) plan(p protocol.Protocol, sys unit.System, sizes []int) {
+	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: sys}
+	pr, err := process.Plan(in)
+	if err != nil {
+		// The reader has said already what is missing.
+		return
+	}
+	f.add(pr.Findings)
+	if protocol.Worst(pr.Findings) == protocol.Error {
+		return
+	}
+	entry := book.Entry{Process: pr, Method: f.method(p.Name)}
+	for _, n := range union(p.BatchSizes, sizes) {
+		b, err := batch.Compute(pr, n)
+		if err != nil {
+			continue // a size out of range, which the reader has refused
+		}
+		f.add(b.Own)
+		entry.Batches = append(entry.Batches, b)
+	}
+	f.entries = append(f.entries, entry)
+}
+
+func (f *farm) method(name string) leaf.Method {
+	return leaf.Method{Protocol: name, Short: f.folder.ShortFingerprint(name), Full: f.folder.Fingerprint(name)}
+}
+
+// add takes findings in, and looks up where they stand.
+func (f *farm) add(list []protocol.Finding) {
+	for _, x := range list {
+		if x.Place == (protocol.Place{}) {
+			x.Place = f.place(x)
+		}
+		f.findings = append(f.findings, x)
+	}
+}
+
+func (f *farm) place(x protocol.Finding) protocol.Place {
+	switch {
+	case strings.HasPrefix(x.Origin.Document, "--"):
+		return protocol.Place{File: x.Origin.Document}
+	case x.Origin.Document == "" && x.Subject != "":
+		return protocol.Place{File: "protocols/" + x.Subject + ".toml"}
+	}
+	return f.folder.Place(x.Origin)
+}
+
+// distinct drops findings that say the same of the same place: a value of the
+// farm is judged once for each protocol.
+func (f *farm) distinct(list []protocol.Finding) []protocol.Finding {
+	seen := map[string]bool{}
+	var out []protocol.Finding
+	for _, x := range list {
+		key := where(x.Place) + "\x00" + x.Rule + "\x00" + f.voice.Say(x.What)
+		if !seen[key] {
+			seen[key] = true
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// of lists the findings that a protocol's page shows: its own and the farm's.
+func (f *farm) of(name string) []protocol.Finding {
+	var out []protocol.Finding
+	for _, x := range f.findings {
+		if x.Subject == name || x.Subject == "" || x.Place.File == process.FarmDocument {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// entry is the protocol with that name.
+func (f *farm) entry(name string) (book.Entry, bool) {
+	for _, e := range f.entries {
+		if e.Method.Protocol == name {
+			return e, true
+		}
+	}
+	return book.Entry{}, false
+}
+
+func (f *farm) edition() leaf.Edition {
+	return leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place}
+}
+
+// mostOfAPage is the largest Markdown page that is read, in bytes.
+const mostOfAPage = 1 << 20
+
+// pages reads the guides: the program's own, and those of the farm's site
+// folder, which may replace them by name.
+func (f *farm) pages() {
+	byName := map[string]book.Guide{}
+	own, err := fs.Glob(site.Pages, "*.md")
+	if err != nil {
+		panic(err) // the pattern is ours
+	}
+	for _, file := range own {
+		text, err := fs.ReadFile(site.Pages, file)
+		if err != nil {
+			panic(err) // it is compiled in
+		}
+		byName[guideName(file)] = book.Guide{Name: guideName(file), Markdown: text, Document: "site/" + file}
+	}
+	theirs, err := fs.Glob(f.fsys, "site/*.md")
+	if err != nil {
+		panic(err)
+	}
+	for _, file := range theirs {
+		text, what := f.page(file)
+		if what != "" {
+			f.findings = append(f.findings, protocol.Finding{
+				Severity: protocol.Error, Rule: "page." + what, Place: protocol.Place{File: file},
+				What: words.Message("page." + what), Hint: words.Message("page." + what + ".hint"),
+			})
+			continue
+		}
+		byName[guideName(file)] = book.Guide{Name: guideName(file), Markdown: text, Document: file}
+	}
+	for _, name := range sorted(byName) {
+		f.guides = append(f.guides, byName[name])
+	}
+}
+
+// page reads one Markdown file, or says what is wrong with it.
+func (f *farm) page(file string) (text []byte, wrong string) {
+	info, err := fs.Stat(f.fsys, file)
+	switch {
+	case err != nil:
+		return nil, "unreadable"
+	case !info.Mode().IsRegular():
+		return nil, "not_a_file"
+	case info.Size() > mostOfAPage:
+		return nil, "too_large"
+	}
+	text, err = fs.ReadFile(f.fsys, file)
+	switch {
+	case err != nil:
+		return nil, "unreadable"
+	case !utf8.Valid(text):
+		return nil, "not_utf8"
+	case !guidePattern.MatchString(guideName(file)):
+		return nil, "name"
+	}
+	return text, ""
+}
+
+func guideName(file string) string { return strings.TrimSuffix(path.Base(file), ".md") }
+
+// shorten writes a path from here where that is shorter.
+func shorten(p string) string {
+	here, err := os.Getwd()
+	if err != nil {
+		return p
+	}
+	rel, err := filepath.Rel(here, p)
+	if err != nil || strings.HasPrefix(rel, "..") {
+		return p
+	}
+	return rel
+}

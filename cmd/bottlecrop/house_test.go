@@ -1,0 +1,153 @@
+package main
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The house: each package with its floor. A package may import floors below
+// its own, and those of its own floor that are listed for it. A package that
+// is not in the list fails the test: decide on which floor it belongs.
+var house = map[string]struct {
+	floor int
+	same  []string // packages of its own floor that it may import
+	not   []string // packages of lower floors that it must not import
+}{
+	"unit":    {floor: 1},
+	"working": {floor: 1, same: []string{"unit"}},
+	"steam":   {floor: 1, same: []string{"unit", "working"}},
+
+	"vessel":     {floor: 2},
+	"substrate":  {floor: 2},
+	"sterilizer": {floor: 2},
+	"spawn":      {floor: 2},
+	"crop":       {floor: 2},
+	"work":       {floor: 2},
+
+	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "spawn", "crop", "steam"}},
+	"limit":    {floor: 3, same: []string{"protocol"}},
+	"farmfile": {floor: 3, same: []string{"protocol"}},
+
+	"process": {floor: 4, not: []string{"farmfile"}},
+	"batch":   {floor: 4, same: []string{"process"}, not: []string{"farmfile"}},
+
+	"words":     {floor: 5, not: []string{"farmfile"}},
+	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
+
+	"leaf": {floor: 6, not: []string{"farmfile", "steam"}},
+	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam"}},
+
+	// Support for tests; no program imports it.
+	"checks": {floor: 1},
+}
+
+// forbidden lists outside packages that a floor must not know.
+var forbidden = map[string][]string{
+	"html/template":                          {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
+	"os":                                     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure"},
+	"os/exec":                                {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
+	"time":                                   {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf"},
+	"net/http":                               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
+}
+
+const internal = "bottlecrop/cmd/internal/"
+
+// importsOf reads the imports of a package's files, those of tests left out.
+func importsOf(t *testing.T, dir string) []string {
+	var out []string
+	files, err := filepath.Glob(filepath.Join(dir, "*.go"))
+	require.NoError(t, err)
+	for _, f := range files {
+		if strings.HasSuffix(f, "_test.go") {
+			continue
+		}
+		parsed, err := parser.ParseFile(token.NewFileSet(), f, nil, parser.ImportsOnly)
+		require.NoError(t, err)
+		for _, i := range parsed.Imports {
+			out = append(out, strings.Trim(i.Path.Value, `"`))
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+func TestImportGraph(t *testing.T) {
+	entries, err := os.ReadDir("../internal")
+	require.NoError(t, err)
+	for _, e := range entries {
+		name := e.Name()
+		room, known := house[name]
+		if !assert.True(t, known, "package %s has no floor in the house", name) {
+			continue
+		}
+		for _, path := range importsOf(t, filepath.Join("../internal", name)) {
+			assert.NotContains(t, forbidden[path], name, "%s must not import %s", name, path)
+			other, ok := strings.CutPrefix(path, internal)
+			if !ok {
+				continue
+			}
+			assert.NotContains(t, room.not, other, "%s must not know %s", name, other)
+			assert.NotEqual(t, "checks", other, "%s imports the support of tests", name)
+			floor := house[other].floor
+			if floor == room.floor {
+				assert.Contains(t, room.same, other, "%s must not know %s of its own floor", name, other)
+			} else {
+				assert.Less(t, floor, room.floor, "%s (floor %d) imports %s (floor %d)", name, room.floor, other, floor)
+			}
+		}
+	}
+	for name := range house {
+		assert.DirExists(t, filepath.Join("../internal", name), "the house lists %s, which is not there", name)
+	}
+}
+
+// Every package says in its first sentence what it is; a file holds one idea
+// and stays short.
+func TestHouseRules(t *testing.T) {
+	err := filepath.WalkDir("../..", func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (d.Name() == ".git" || d.Name() == "out") {
+			return fs.SkipDir
+		}
+		if filepath.Ext(path) != ".go" {
+			return nil
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		// Catalogs of words are lists, not code.
+		if !strings.HasSuffix(path, "_en.go") {
+			assert.LessOrEqual(t, strings.Count(string(text), "\n"), 600, "%s is too long", path)
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	dirs, err := filepath.Glob("../internal/*")
+	require.NoError(t, err)
+	for _, dir := range append(dirs, ".", "../../templates", "../../protocols", "../../site") {
+		documented := false
+		files, err := filepath.Glob(filepath.Join(dir, "*.go"))
+		require.NoError(t, err)
+		for _, f := range files {
+			parsed, err := parser.ParseFile(token.NewFileSet(), f, nil, parser.PackageClauseOnly|parser.ParseComments)
+			require.NoError(t, err)
+			documented = documented || parsed.Doc != nil
+		}
+		assert.True(t, documented, "%s has no package comment", dir)
+	}
+}

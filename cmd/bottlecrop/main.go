@@ -1,0 +1,26 @@
+// Bottlecrop turns a farm folder of TOML protocols into a book of checked,
+// scaled, printable procedures for growing mushrooms in bottles and jars.
+//
+// Usage:
+//
+//	bottlecrop COMMAND [flags]
+//
+// See the commands' own help, or README.md. Each command is one file of this
+// package; what it prints goes through terminal.go.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+)
+
+func main() { os.Exit(run()) }
+
+// run is the program but for the exit, so that tests can run it in process.
+func run() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	t := &terminal{out: os.Stdout, err: os.Stderr}
+	return t.status(command(t).ExecuteContext(ctx))
+}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+// Version is the program's version; it stands in every book.
+const version = "0.1.0"
+
+// settings are the flags that several commands share.
+type settings struct {
+	farm  string // the farm folder
+	units string // "" leaves it to the farm
+}
+
+// exitCodes close every help text.
+const exitCodes = `
+Exit codes:
+  0    done
+  1    the farm's files are at fault: read the findings
+  2    the command was not understood
+  3    something could not be read or written
+  130  interrupted; nothing is left half-written
+`
+
+// command builds the command line anew, so that each run of a test has its own.
+func command(t *terminal) *cobra.Command {
+	s := &settings{}
+	root := &cobra.Command{
+		Use:   "bottlecrop",
+		Short: "Make a book of scaled growing procedures from a farm folder",
+		Long: `bottlecrop turns a farm folder of TOML protocols into a book of checked, scaled,
+printable procedures for growing mushrooms in reusable bottles and jars.
+
+  bottlecrop check                     is everything within safe limits?
+  bottlecrop book                      make the book; open out/index.html
+  bottlecrop sheet enoki-850 --bottles 48
+                                       one sheet, here in the terminal
+  bottlecrop start my-farm             begin a farm folder of your own
+`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.NoArgs,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetOut(t)
+	root.SetErr(t.err)
+	root.SetHelpTemplate("{{with (or .Long .Short)}}{{. | trimTrailingWhitespaces}}\n\n{{end}}{{.UsageString}}" + exitCodes)
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
+		return usage(words.Message("command.failed", "error", err.Error()))
+	})
+	root.PersistentFlags().StringVar(&s.farm, "farm", ".", "the farm `folder`")
+	root.PersistentFlags().StringVar(&s.units, "units", "", "`metric` or us; without it, as the farm says")
+	root.AddCommand(checkCommand(t, s), bookCommand(t, s), sheetCommand(t, s), startCommand(t), versionCommand(t))
+	return root
+}
+
+// system is the system of units that a run prints in.
+func (s *settings) system(farm string) (unit.System, error) {
+	if s.units == "" {
+		return unit.ParseSystem(farm)
+	}
+	sys, err := unit.ParseSystem(s.units)
+	if err != nil {
+		return sys, usage(words.Message("command.units", "found", s.units))
+	}
+	return sys, nil
+}

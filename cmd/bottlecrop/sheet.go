@@ -1,0 +1,202 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+func sheetCommand(t *terminal, s *settings) *cobra.Command {
+	var bottles string
+	var moistures []string
+	var asHTML, asJSON bool
+	c := &cobra.Command{
+		Use:   "sheet PROTOCOL --bottles N",
+		Short: "Print the sheet of one protocol for one batch",
+		Long: `sheet prints the procedure of one protocol for N vessels to grow: as text, as one
+HTML page that stands on its own, or as JSON.
+
+The moisture of an ingredient changes from delivery to delivery. Give what you measured
+today with --moisture, once for each ingredient:
+
+  bottlecrop sheet enoki-850 --bottles 48 --moisture soy-hull=14%`,
+		Args: oneArgument("command.sheet_needs_protocol"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if asHTML && asJSON {
+				return usage(words.Message("command.one_format"))
+			}
+			if bottles == "" {
+				return usage(words.Message("command.sheet_needs_bottles"))
+			}
+			n, err := batchSize(bottles)
+			if err != nil {
+				return err
+			}
+			f, err := openFarm(s)
+			if err != nil {
+				return err
+			}
+			b, err := f.sheet(args[0], n, moistures)
+			if errors.Is(err, faulty) {
+				t.findings(f.voice, f.findings, false)
+				return err
+			}
+			if err != nil {
+				return err
+			}
+			t.findings(f.voice, f.findings, false)
+			return t.sheet(f, b, asHTML, asJSON)
+		},
+	}
+	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		f, err := openFarm(s)
+		if err != nil {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		var names []string
+		for _, p := range f.folder.Protocols {
+			names = append(names, p.Name+"\t"+p.Title)
+		}
+		return names, cobra.ShellCompDirectiveNoFileComp
+	}
+	c.Flags().StringVar(&bottles, "bottles", "", "how many vessels to grow, 1 to 1000000 (`number`)")
+	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
+	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+// sheet computes one batch. The findings of the farm are narrowed to those of
+// the protocol; with an error among them it returns faulty.
+func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, error) {
+	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
+	f.findings = f.of(name)
+	if i < 0 {
+		if protocol.Worst(f.findings) == protocol.Error {
+			return nil, faulty // it is there, and could not be read
+		}
+		var names []string
+		for _, p := range f.folder.Protocols {
+			names = append(names, p.Name)
+		}
+		return nil, usage(words.Message("command.no_protocol", "found", name, "known", strings.Join(names, ", ")))
+	}
+	p := f.folder.Protocols[i]
+	measured, err := f.measured(p, moistures)
+	if err != nil {
+		return nil, err
+	}
+	pr, err := process.Plan(process.Input{
+		Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Measured: measured, Vessels: n,
+	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	// What was found for the sizes that the protocol names does not concern
+	// this one; what the reader found does.
+	f.findings = slices.DeleteFunc(f.findings, func(x protocol.Finding) bool { return x.Origin.Document != "" || x.Subject == name })
+	f.add(pr.Findings)
+	var b *batch.Batch
+	if protocol.Worst(pr.Findings) != protocol.Error {
+		if b, err = batch.Compute(pr, n); err != nil {
+			return nil, err
+		}
+		f.add(b.Own)
+	}
+	protocol.Sort(f.findings)
+	return b, f.verdict()
+}
+
+// measured reads the moistures of the day.
+func (f *farm) measured(p protocol.Protocol, flags []string) (map[string]unit.WetShare, error) {
+	out := map[string]unit.WetShare{}
+	var known []string
+	for _, part := range p.Substrate.Ingredients {
+		known = append(known, part.Ingredient)
+	}
+	for _, flag := range flags {
+		id, text, ok := strings.Cut(flag, "=")
+		if !ok {
+			return nil, usage(words.Message("command.moisture_form", "found", flag))
+		}
+		if !slices.Contains(known, id) {
+			return nil, usage(words.Message("command.moisture_ingredient", "found", id, "protocol", p.Name, "known", strings.Join(known, ", ")))
+		}
+		if _, twice := out[id]; twice {
+			return nil, usage(words.Message("command.moisture_twice", "found", id))
+		}
+		v, err := unit.Parse(unit.ShareOf, text)
+		if err != nil || v < 0 || v >= 1 {
+			return nil, usage(words.Message("command.moisture_share", "found", text, "ingredient", id))
+		}
+		out[id] = unit.WetShare(v)
+	}
+	return out, nil
+}
+
+// sheet prints one batch in the form that was asked for.
+func (t *terminal) sheet(f *farm, b *batch.Batch, asHTML, asJSON bool) error {
+	method := f.method(b.Process.Input.Protocol.Name)
+	p := procedure.Build(b)
+	switch {
+	case asJSON:
+		return t.json(sheetReport(f, b, p, method))
+	case asHTML:
+		page, err := leaf.LoneSheet(f.edition(), p, method)
+		if err == nil {
+			_, err = t.Write(page)
+		}
+		return err
+	}
+	text, err := leaf.SheetText(f.edition(), p, method)
+	if err == nil {
+		_, err = t.Write([]byte(text))
+	}
+	return err
+}
+
+var wholeNumber = regexp.MustCompile(`^[0-9]{1,7}$`)
+
+// batchSize reads a number of vessels: a whole number from 1 to a million.
+func batchSize(text string) (int, error) {
+	n, err := strconv.Atoi(text)
+	if err != nil || !wholeNumber.MatchString(text) || n < 1 || n > batch.MostVessels {
+		return 0, usage(words.Message("command.bottles", "found", text, "most", batch.MostVessels))
+	}
+	return n, nil
+}
+
+func batchSizes(texts []string) ([]int, error) {
+	var out []int
+	for _, text := range texts {
+		n, err := batchSize(text)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, n)
+	}
+	return out, nil
+}
+
+// oneArgument asks for exactly one argument, in our own words.
+func oneArgument(id string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		if len(args) != 1 {
+			return usage(words.Message(id, "n", len(args)))
+		}
+		return nil
+	}
+}

@@ -1,0 +1,219 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+// The rules of the terminal, kept here alone:
+//
+//   - Results go to standard output: a sheet, a summary, JSON. Findings and
+//     failures go to standard error, so that a sheet can be piped.
+//   - A finding starts with file:line:column, so that an editor can jump there;
+//     then the line with a caret under the fault, then why and what to do.
+//   - A failure is one line that starts with "bottlecrop:", and a hint.
+//   - No color, no progress, no prompt: every run prints the same.
+
+// The exit codes, as every help text lists them.
+const (
+	done        = 0   // done
+	atFault     = 1   // the documents are at fault
+	misused     = 2   // the command was not understood
+	environment = 3   // something outside could not be read or written
+	interrupted = 130 // stopped by the user
+)
+
+// failure ends a command with a message and an exit code.
+type failure struct {
+	code int
+	what protocol.Message
+	hint protocol.Message
+}
+
+func (f *failure) Error() string { return words.English(unit.Metric).Say(f.what) }
+
+// fail is a failure without a hint; usage one that points at the help.
+func fail(code int, what protocol.Message) error { return &failure{code: code, what: what} }
+
+func usage(what protocol.Message) error {
+	return &failure{code: misused, what: what, hint: words.Message("command.hint.help")}
+}
+
+// faulty ends a command whose findings were printed already.
+var faulty = errors.New("the farm folder has errors")
+
+type terminal struct {
+	out, err io.Writer
+	broken   error // first failed write to out: a full disk must not pass for success
+}
+
+// Write implements io.Writer on standard output.
+func (t *terminal) Write(p []byte) (int, error) {
+	n, err := t.out.Write(p)
+	if err != nil && t.broken == nil {
+		t.broken = err
+	}
+	return n, err
+}
+
+// say prints one message on standard output.
+func (t *terminal) say(v *words.Voice, id string, pairs ...any) {
+	fmt.Fprintln(t, v.Say(words.Message(id, pairs...)))
+}
+
+// json prints one value on standard output, indented, with a stable order.
+func (t *terminal) json(value any) error {
+	e := json.NewEncoder(t)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(value)
+}
+
+// status turns what a command returned into an exit code, and prints why.
+func (t *terminal) status(err error) int {
+	if err == nil {
+		err = t.broken
+	}
+	v := words.English(unit.Metric)
+	var f *failure
+	var refused *book.Refused
+	switch {
+	case err == nil:
+		return done
+	case errors.Is(err, faulty):
+		return atFault
+	case errors.Is(err, context.Canceled):
+		t.complain(v, words.Message("command.interrupted"), protocol.Message{})
+		return interrupted
+	case errors.As(err, &f):
+		t.complain(v, f.what, f.hint)
+		return f.code
+	case errors.As(err, &refused):
+		id := map[error]string{book.ErrNotFolder: "command.out_not_folder", book.ErrForeign: "command.out_foreign", book.ErrExtra: "command.out_extra"}[refused.Why]
+		t.complain(v, words.Message(id, "folder", shorten(refused.Folder), "entry", refused.Entry), words.Message("command.hint.out"))
+		return environment
+	case isEnvironment(err):
+		t.complain(v, words.Message("command.failed", "error", err.Error()), protocol.Message{})
+		return environment
+	}
+	// What is left comes from the reader of the command line.
+	t.complain(v, words.Message("command.failed", "error", err.Error()), words.Message("command.hint.help"))
+	return misused
+}
+
+func isEnvironment(err error) bool {
+	var path *fs.PathError
+	var link *os.LinkError
+	var call *os.SyscallError
+	return errors.As(err, &path) || errors.As(err, &link) || errors.As(err, &call)
+}
+
+func (t *terminal) complain(v *words.Voice, what, hint protocol.Message) {
+	fmt.Fprintf(t.err, "bottlecrop: %s\n", v.Say(what))
+	if hint.ID != "" {
+		fmt.Fprintf(t.err, "  hint: %s\n", v.Say(hint))
+	}
+}
+
+// mostOfAFile is how many findings of one file are printed without --all.
+const mostOfAFile = 50
+
+// findings prints findings in their order, at most mostOfAFile of each file.
+func (t *terminal) findings(v *words.Voice, list []protocol.Finding, all bool) {
+	printed, left := map[string]int{}, 0
+	for _, f := range list {
+		if printed[f.Place.File]++; printed[f.Place.File] > mostOfAFile && !all {
+			left++
+			continue
+		}
+		t.finding(v, f)
+	}
+	if left > 0 {
+		fmt.Fprintln(t.err, v.Say(words.Message("command.more_findings", "n", left)))
+	}
+}
+
+func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
+	fmt.Fprintf(t.err, "%s: %s: %s\n", where(f.Place), v.Say(words.Message("severity."+f.Severity.String())), v.Say(f.What))
+	if f.Place.Line > 0 && f.Place.Text != "" {
+		number := fmt.Sprintf("%5d", f.Place.Line)
+		fmt.Fprintf(t.err, "%s | %s\n%s | %s\n", number, clip(f.Place), strings.Repeat(" ", len(number)), caret(f.Place))
+	}
+	if f.Why.ID != "" {
+		fmt.Fprintf(t.err, "  why:  %s\n", v.Say(f.Why))
+	}
+	if f.Hint.ID != "" {
+		fmt.Fprintf(t.err, "  hint: %s\n", v.Say(f.Hint))
+	}
+	if f.Source != "" {
+		fmt.Fprintf(t.err, "  from: %s\n", f.Source)
+	}
+}
+
+// where is the place in the form that editors jump to.
+func where(p protocol.Place) string {
+	switch {
+	case p.Line == 0:
+		return p.File
+	case p.Column == 0:
+		return fmt.Sprintf("%s:%d", p.File, p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+}
+
+// widest is how much of an offending line is shown.
+const widest = 100
+
+// clip is the part of the offending line that is shown, with tabs as four
+// spaces and without what a terminal would obey.
+func clip(p protocol.Place) string {
+	runes := []rune(p.Text)
+	cut := len(runes) > widest
+	if cut {
+		runes = runes[:widest]
+	}
+	var b strings.Builder
+	for _, r := range runes {
+		switch {
+		case r == '\t':
+			b.WriteString("    ")
+		case r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0:
+			b.WriteRune('�')
+		default:
+			b.WriteRune(r)
+		}
+	}
+	if cut {
+		b.WriteString(" …")
+	}
+	return b.String()
+}
+
+// caret is the run of carets under the fault, moved by the tabs before it.
+func caret(p protocol.Place) string {
+	runes := []rune(p.Text)
+	start := min(max(p.Column-1, 0), len(runes))
+	end := min(max(p.EndColumn-1, start+1), max(len(runes), start+1))
+	if start >= widest {
+		return strings.Repeat(" ", widest+1) + "^"
+	}
+	before := 0
+	for _, r := range runes[:start] {
+		before++
+		if r == '\t' {
+			before += 3
+		}
+	}
+	return strings.Repeat(" ", before) + strings.Repeat("^", min(end-start, widest-start))
+}

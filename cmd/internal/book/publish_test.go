@@ -1,0 +1,145 @@
+package book_test
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/book"
+)
+
+func files(text string) []book.File {
+	return []book.File{
+		{Path: "enoki/sheet-12.html", Data: []byte(text)},
+		{Path: "index.html", Data: []byte(text)},
+	}
+}
+
+func read(t *testing.T, path ...string) string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(path...))
+	require.NoError(t, err)
+	return string(text)
+}
+
+func names(t *testing.T, dir string) []string {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	var out []string
+	for _, e := range entries {
+		out = append(out, e.Name())
+	}
+	return out
+}
+
+func TestPublishReplacesAWholeBook(t *testing.T) {
+	parent := t.TempDir()
+	out := filepath.Join(parent, "out")
+	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("two")[1:]))
+	assert.Equal(t, "two", read(t, out, "index.html"))
+	assert.NoFileExists(t, filepath.Join(out, "enoki/sheet-12.html"), "a page of the old book is left")
+	assert.Equal(t, []string{"out"}, names(t, parent), "something is left beside the book")
+}
+
+func TestPublishIntoAnEmptyFolder(t *testing.T) {
+	out := t.TempDir()
+	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	assert.Equal(t, "one", read(t, out, "enoki/sheet-12.html"))
+}
+
+func TestPublishRefuses(t *testing.T) {
+	t.Run("a folder that it did not make", func(t *testing.T) {
+		out := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(out, "thesis.txt"), []byte("mine"), 0o644))
+		require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrForeign)
+		assert.Equal(t, []string{"thesis.txt"}, names(t, out))
+		assert.Equal(t, "mine", read(t, out, "thesis.txt"))
+	})
+	t.Run("a folder with a false marker", func(t *testing.T) {
+		out := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(out, book.Marker), []byte("hello"), 0o644))
+		require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrForeign)
+	})
+	t.Run("a book with something of the grower's in it", func(t *testing.T) {
+		out := filepath.Join(t.TempDir(), "out")
+		require.NoError(t, book.Publish(t.Context(), out, files("one")))
+		require.NoError(t, os.WriteFile(filepath.Join(out, "enoki/notes.txt"), []byte("mine"), 0o644))
+		err := book.Publish(t.Context(), out, files("two"))
+		require.ErrorIs(t, err, book.ErrExtra)
+		assert.ErrorContains(t, err, "enoki/notes.txt")
+		assert.Equal(t, "one", read(t, out, "index.html"))
+		assert.Equal(t, "mine", read(t, out, "enoki/notes.txt"))
+	})
+	t.Run("a file", func(t *testing.T) {
+		out := filepath.Join(t.TempDir(), "out")
+		require.NoError(t, os.WriteFile(out, []byte("mine"), 0o644))
+		require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrNotFolder)
+		assert.Equal(t, "mine", read(t, out))
+	})
+}
+
+// A write that fails half way leaves the old book and nothing beside it.
+func TestPublishFailsWhole(t *testing.T) {
+	parent := t.TempDir()
+	out := filepath.Join(parent, "out")
+	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	bad := append(files("two"), book.File{Path: "index.html/below-a-file.html"})
+	require.Error(t, book.Publish(t.Context(), out, bad))
+	assert.Equal(t, "one", read(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, names(t, parent))
+	require.Error(t, book.Publish(t.Context(), out, []book.File{{Path: "../escape.html"}}))
+	assert.Equal(t, []string{"out"}, names(t, parent))
+}
+
+// What a killed run left: a half-written new book beside the old one, or the
+// old one moved aside by a system that can't exchange two folders in one step.
+func TestPublishAfterAKilledRun(t *testing.T) {
+	parent := t.TempDir()
+	out := filepath.Join(parent, "out")
+	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	half := filepath.Join(parent, ".bottlecrop-new-123")
+	require.NoError(t, os.MkdirAll(half, 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(half, "index.html"), []byte("ha"), 0o644))
+	require.NoError(t, os.Rename(out, filepath.Join(parent, ".bottlecrop-old-out")))
+
+	bad := []book.File{{Path: "../escape.html"}}
+	require.Error(t, book.Publish(t.Context(), out, bad))
+	assert.Equal(t, "one", read(t, out, "index.html"), "the old book was not put back")
+
+	require.NoError(t, book.Publish(t.Context(), out, files("two")))
+	assert.Equal(t, "two", read(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, names(t, parent))
+}
+
+func TestPublishStopsWhenCanceled(t *testing.T) {
+	parent := t.TempDir()
+	out := filepath.Join(parent, "out")
+	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	require.ErrorIs(t, book.Publish(ctx, out, files("two")), context.Canceled)
+	assert.Equal(t, "one", read(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, names(t, parent))
+}
+
+func TestPublishThroughALink(t *testing.T) {
+	parent := t.TempDir()
+	real := filepath.Join(parent, "real")
+	require.NoError(t, os.Mkdir(real, 0o755))
+	link := filepath.Join(parent, "out")
+	require.NoError(t, os.Symlink(real, link))
+	require.NoError(t, book.Publish(t.Context(), link, files("one")))
+	assert.Equal(t, "one", read(t, real, "index.html"))
+}
+
+func TestManifestIsSorted(t *testing.T) {
+	a, b := files("one"), files("one")
+	b[0], b[1] = b[1], b[0]
+	assert.Equal(t, string(book.Manifest(a)), string(book.Manifest(b)))
+}

@@ -1,0 +1,5 @@
+//go:build !linux
+
+package book
+
+func swap(fresh, folder string) error { return swapByTwoRenames(fresh, folder) }
