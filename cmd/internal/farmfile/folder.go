@@ -1,0 +1,177 @@
+// Package farmfile reads a farm folder: strict TOML from any fs.FS into the
+// plain types of package protocol, with the place of every key.
+//
+//	protocols/farm.toml                  the farm
+//	protocols/library/species.toml       and ingredients, vessels, sterilizers:
+//	                                     over the program's own, entry by entry
+//	protocols/NAME.toml                  one protocol a file
+//
+// A quantity is a text with its unit; a number without one, an unknown key, a
+// name that nothing has are errors, and all errors of a folder come at once. A
+// protocol may be based on another: tables are merged key by key, lists and
+// single values are replaced, and title, summary and format are its own.
+//
+// A path of a key is dotted, items of lists are counted from 0, and a name that
+// is no bare key is quoted: substrate.ingredient[1].share_dm.
+//
+// The format holds what a grower decides. It holds no results, no dates and no
+// stock, and never will: those belong to a batch.
+package farmfile
+
+import (
+	"errors"
+	"io/fs"
+	"path"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Where the files of a farm folder are.
+const (
+	protocolsDir = "protocols"
+	farmFile     = "protocols/farm.toml"
+	libraryDir   = "protocols/library"
+	// The library in the program is no file of the farm's: its documents are
+	// named apart, so that no place is looked up in the wrong one.
+	builtInDir = "built-in/library"
+)
+
+// Folder is a farm folder as read. With an error among its findings it is
+// partial: a protocol or an entry of the library with an error is left out,
+// and Farm has zeros for what was refused.
+type Folder struct {
+	Farm      protocol.Farm
+	Library   protocol.Library
+	Protocols []protocol.Protocol // by name, with what they are based on filled in
+
+	// Usable is true when farm and library are free of errors, so that the
+	// protocols that are there can be worked out.
+	Usable bool
+
+	documents map[string]layers
+	out       findings
+	known     map[string]*shelfState
+}
+
+// Read reads a farm folder over a base that has the library in the same place;
+// base may be nil. It never stops at the first fault: the findings are those of
+// the whole folder, in the order of files and lines.
+func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
+	f := &Folder{documents: map[string]layers{}}
+	names, ok := f.list(farm)
+	if !ok {
+		return f, f.out.list
+	}
+	before := len(f.out.list)
+	f.readLibrary(farm, base)
+	f.readFarm(farm)
+	f.Usable = len(f.out.list) == before
+	f.readProtocols(farm, names)
+	protocol.Sort(f.out.list)
+	return f, f.out.list
+}
+
+// list finds the protocols of the folder by name.
+func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
+	entries, err := fs.ReadDir(farm, protocolsDir)
+	if errors.Is(err, fs.ErrNotExist) {
+		f.out.file("farm.missing", farmFile, "", args{}, "start", nil)
+		return nil, false
+	}
+	if err != nil {
+		(&document{name: protocolsDir}).unreadable(err, &f.out)
+		return nil, false
+	}
+	any := false
+	for _, e := range entries {
+		file := e.Name()
+		name, isTOML := cutTOML(file)
+		if !isTOML || strings.HasPrefix(file, ".") || file == path.Base(farmFile) {
+			continue
+		}
+		any = true
+		if !idPattern.MatchString(name) || file != name+".toml" {
+			f.out.file("file.name", protocolsDir+"/"+printable(file), "", args{}, "file_name",
+				args{"example": slug(name) + ".toml"})
+			continue
+		}
+		names = append(names, name)
+	}
+	if !any {
+		f.out.file("farm.no_protocols", protocolsDir, "", args{}, "no_protocols", nil)
+	}
+	slices.Sort(names)
+	return names, true
+}
+
+// cutTOML takes the ending off, in whatever letters.
+func cutTOML(file string) (string, bool) {
+	if ext := path.Ext(file); strings.EqualFold(ext, ".toml") {
+		return strings.TrimSuffix(file, ext), true
+	}
+	return "", false
+}
+
+// printable keeps a file name with control characters from upsetting a terminal.
+func printable(name string) string {
+	q := strconv.Quote(name)
+	return strings.ReplaceAll(q[1:len(q)-1], `\"`, `"`)
+}
+
+func (f *Folder) readFarm(farm fs.FS) {
+	d := read(farm, farmFile, farmFile, "", &f.out)
+	if d == nil {
+		f.out.file("farm.missing", farmFile, "", args{}, "start", nil)
+		return
+	}
+	f.documents[d.name] = layers{d}
+	if d.tree == nil {
+		return
+	}
+	b := newBinder(layers{d}, reflect.TypeFor[protocol.Farm](), "", &f.out)
+	b.run(d.tree, reflect.ValueOf(&f.Farm).Elem())
+	sterilizers := &shelfState{readable: true, ids: map[string]bool{}}
+	for _, s := range f.Farm.Sterilizers {
+		sterilizers.ids[s.ID] = true
+	}
+	delete(sterilizers.ids, "")
+	f.known["farm_sterilizer"] = sterilizers
+	f.farmReferences(b)
+}
+
+func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {
+	return &binder{layers: l, root: root, subject: subject, out: out, refused: map[string]bool{}}
+}
+
+// run binds a whole file and checks its shape.
+func (b *binder) run(tree map[string]any, out reflect.Value) {
+	b.table("", tree, out)
+	b.shape("", tree, out)
+}
+
+// Place finds the line and columns of a value; for a key that is not there,
+// those of the table around it, else the file as a whole. The document of a
+// value that a protocol inherits is the protocol's own file; the place is in
+// the file where the value stands. Documents that are no files of the folder,
+// such as a flag, are places by themselves.
+func (f *Folder) Place(o working.Origin) protocol.Place {
+	l, ok := f.documents[o.Document]
+	if !ok || o.Key == "" {
+		return protocol.Place{File: o.Document}
+	}
+	_, at, _ := l.place(o.Key, false)
+	return at
+}
+
+// Entry is where an entry of the library stands: its document and the path of
+// its table, to which a key can be added with a dot. Kinds are species,
+// ingredient, vessel and sterilizer.
+func (f *Folder) Entry(kind, id string) (document, keyPrefix string) {
+	o := f.Library.Entries[kind+"."+id]
+	return o.Document, o.Key
+}

@@ -1,0 +1,100 @@
+package farmfile
+
+import (
+	"sort"
+
+	"bottlecrop/cmd/internal/protocol"
+)
+
+// reference checks that a name is that of an entry. It is false where the
+// entry is not there, or has faults of its own, so that nothing can be worked
+// out with it; only the first is a finding here.
+func (f *Folder) reference(b *binder, path string, onKey bool, kind, id string, usable bool) bool {
+	state := f.known[kind]
+	if id == "" || b.refused[path] {
+		return false
+	}
+	if state == nil || !state.readable {
+		return false
+	}
+	if state.ids[id] {
+		return usable
+	}
+	b.refused[path] = true
+	a := args{"entry": entryWord(kind), "found": quoted(id)}
+	ids := sortedIDs(state.ids)
+	switch near := nearest(id, ids); {
+	case near != "":
+		b.report(path, onKey, "reference.unknown", a, "reference_near", args{"near": near})
+	case len(ids) > 0:
+		b.report(path, onKey, "reference.unknown", a, "reference_list", args{"list": knownList(state.ids)})
+	default:
+		b.report(path, onKey, "reference.unknown", a, "reference_none", args{"entry": entryWord(kind)})
+	}
+	return false
+}
+
+func sortedIDs(ids map[string]bool) []string {
+	out := make([]string, 0, len(ids))
+	for id := range ids {
+		out = append(out, id)
+	}
+	sort.Strings(out)
+	return out
+}
+
+func has[T any](m map[string]T, id string) bool {
+	_, ok := m[id]
+	return ok
+}
+
+// farmReferences checks the names in the farm's file, and that its prices are
+// in its currency.
+func (f *Folder) farmReferences(b *binder) {
+	for i, s := range f.Farm.Sterilizers {
+		at := item("sterilizer", i)
+		f.reference(b, under(at, "model"), false, "sterilizer", s.Model, true)
+		for j, h := range s.Holds {
+			f.reference(b, under(item(under(at, "holds"), j), "vessel"), false, "vessel", h.Vessel, true)
+		}
+	}
+	for _, id := range sortedMap(f.Farm.Moisture) {
+		f.reference(b, under("moisture_wb", id), true, "ingredient", id, true)
+	}
+	for _, id := range sortedMap(f.Farm.Prices) {
+		at := under("price", id)
+		f.reference(b, at, true, "ingredient", id, true)
+		if got := f.Farm.Prices[id].Currency; !b.refused["currency"] && f.Farm.Currency != "" && got != f.Farm.Currency {
+			b.refuse(at, "price.currency", args{"currency": f.Farm.Currency}, "price_currency",
+				args{"currency": f.Farm.Currency})
+		}
+	}
+}
+
+func sortedMap[T any](m map[string]T) []string {
+	ids := map[string]bool{}
+	for id := range m {
+		ids[id] = true
+	}
+	return sortedIDs(ids)
+}
+
+// protocolReferences checks the names in a protocol. It is true when all that
+// the protocol needs is there.
+func (f *Folder) protocolReferences(b *binder, p protocol.Protocol) bool {
+	l := f.Library
+	whole := f.reference(b, "species", false, "species", p.Species, has(l.Species, p.Species))
+	whole = f.reference(b, "vessel", false, "vessel", p.Vessel, has(l.Vessels, p.Vessel)) && whole
+	model := ""
+	for _, s := range f.Farm.Sterilizers {
+		if s.ID == p.Sterilizer {
+			model = s.Model
+		}
+	}
+	whole = f.reference(b, "sterilizer", false, "farm_sterilizer", p.Sterilizer, has(l.Sterilizers, model)) && whole
+	for i, part := range p.Substrate.Ingredients {
+		at := under(item("substrate.ingredient", i), "ingredient")
+		whole = f.reference(b, at, false, "ingredient", part.Ingredient, has(l.Ingredients, part.Ingredient)) && whole
+	}
+	return whole
+}
