@@ -93,10 +93,8 @@ var builtins = map[string]struct {
 	arity int
 	f     Function
 }{
-	// Slack of 1e-9 relative to the quotient: a stock worked out by the
-	// program itself must give back the same count (substrate A11).
-	"ceil":  {1, func(a ...float64) (float64, error) { return math.Ceil(a[0] - 1e-9*math.Max(1, math.Abs(a[0]))), nil }},
-	"floor": {1, func(a ...float64) (float64, error) { return math.Floor(a[0] + 1e-9*math.Max(1, math.Abs(a[0]))), nil }},
+	"ceil":  {1, func(a ...float64) (float64, error) { return math.Ceil(a[0] - slack(a[0])), nil }},
+	"floor": {1, func(a ...float64) (float64, error) { return math.Floor(a[0] + slack(a[0])), nil }},
 	"round": {2, func(a ...float64) (float64, error) {
 		if a[1] <= 0 {
 			return 0, fmt.Errorf("step %v is not above zero", a[1])
@@ -110,6 +108,11 @@ var builtins = map[string]struct {
 	"exp":  {1, func(a ...float64) (float64, error) { return math.Exp(a[0]), nil }},
 	"ln":   {1, func(a ...float64) (float64, error) { return math.Log(a[0]), nil }},
 }
+
+// slack is how far a quotient may miss a whole number and still count as it,
+// 1e-9 relative: a stock worked out by the program itself must give back the
+// same count (substrate reference, A11).
+func slack(x float64) float64 { return float64(1e-9 * math.Max(1, math.Abs(x))) }
 
 // parser reads a formula: sums of products of powers of atoms. An atom is a
 // number, a symbol, pi, a call, or a formula in parentheses.
@@ -125,7 +128,8 @@ func parse(text string, functions map[string]Function) (node, error) {
 	if err != nil {
 		return nil, err
 	}
-	if p.peek() != 0 {
+	// Not peek() != 0: a zero byte is no end, and what follows it would be lost.
+	if p.peek(); p.pos < len(p.text) {
 		return nil, fmt.Errorf("unexpected %q at %d", p.text[p.pos:], p.pos+1)
 	}
 	return n, nil

@@ -24,8 +24,15 @@ func NewLedger(base *Ledger) *Ledger {
 	return &Ledger{base: base, byID: map[string]*Quantity{}}
 }
 
-// Err is the first error of any derivation.
-func (l *Ledger) Err() error { return l.err }
+// Err is the first error of any derivation, of the base or of this ledger.
+func (l *Ledger) Err() error {
+	if l.base != nil {
+		if err := l.base.Err(); err != nil {
+			return err
+		}
+	}
+	return l.err
+}
 
 // Get returns the quantity with that name, or nil.
 func (l *Ledger) Get(name string) *Quantity { return l.Of(name, "") }
@@ -84,18 +91,9 @@ func (l *Ledger) Derive(name string, k unit.Kind, law *Law, in ...Input) *Quanti
 
 // DeriveOf is Derive for a quantity of one subject.
 func (l *Ledger) DeriveOf(name, of string, k unit.Kind, law *Law, in ...Input) *Quantity {
-	q := &Quantity{Name: name, Of: of, Kind: k, Law: law, Inputs: in}
-	if len(in) != len(law.symbols) {
-		panic(fmt.Sprintf("working: %s: law %q has %d symbols, %d were bound", q.ID(), law.Formula, len(law.symbols), len(in)))
-	}
-	v, err := law.eval(func(symbol string) (float64, bool) {
-		for _, i := range in {
-			if i.Symbol == symbol {
-				return i.Quantity.Value, true
-			}
-		}
-		return 0, false
-	})
+	q := &Quantity{Name: name, Of: of, Kind: k, Law: law}
+	q.Inputs = law.bind(q.ID(), in)
+	v, err := q.work()
 	if err != nil {
 		v = math.NaN()
 		if l.err == nil {
@@ -104,6 +102,45 @@ func (l *Ledger) DeriveOf(name, of string, k unit.Kind, law *Law, in ...Input) *
 	}
 	q.Value = v
 	return l.add(q)
+}
+
+// bind puts inputs into the order of the law's symbols. Anything but one
+// quantity for each symbol panics.
+func (l *Law) bind(id string, in []Input) []Input {
+	if len(in) != len(l.symbols) {
+		panic(fmt.Sprintf("working: %s: law %q has %d symbols, %d were bound", id, l.Formula, len(l.symbols), len(in)))
+	}
+	bound := make([]Input, len(in))
+	for i, s := range l.symbols {
+		// Callers bind in the order of the formula, so the first look is a hit.
+		at := i
+		if in[i].Symbol != s {
+			at = slices.IndexFunc(in, func(x Input) bool { return x.Symbol == s })
+		}
+		if at < 0 || in[at].Quantity == nil {
+			panic(fmt.Sprintf("working: %s: law %q: no quantity is bound to %s", id, l.Formula, s))
+		}
+		bound[i] = in[at]
+	}
+	return bound
+}
+
+// work evaluates the law. It does not ask the law about an input that is no
+// finite number: some functions would answer all the same.
+func (q *Quantity) work() (float64, error) {
+	for _, in := range q.Inputs {
+		if x := in.Quantity; math.IsNaN(x.Value) || math.IsInf(x.Value, 0) {
+			return 0, fmt.Errorf("%s has no value", x.ID())
+		}
+	}
+	return q.Law.eval(func(symbol string) (float64, bool) {
+		for _, in := range q.Inputs {
+			if in.Symbol == symbol {
+				return in.Quantity.Value, true
+			}
+		}
+		return 0, false
+	})
 }
 
 // Sum works out the sum of several quantities of one kind, term by term in the
@@ -116,8 +153,12 @@ func (l *Ledger) Sum(name string, k unit.Kind, terms ...*Quantity) *Quantity {
 	return l.Derive(name, k, sumLaw(len(terms)), in...)
 }
 
-// Dot works out the sum of products a1·b1 + a2·b2 + …, in the order given.
+// Dot works out the sum of products a1·b1 + a2·b2 + …, in the order given. Two
+// lists of different lengths panic.
 func (l *Ledger) Dot(name string, k unit.Kind, a, b []*Quantity) *Quantity {
+	if len(a) != len(b) {
+		panic(fmt.Sprintf("working: %s: %d quantities are multiplied with %d", name, len(a), len(b)))
+	}
 	in := make([]Input, 0, 2*len(a))
 	for i := range a {
 		in = append(in, Input{fmt.Sprintf("a%d", i+1), a[i]}, Input{fmt.Sprintf("b%d", i+1), b[i]})

@@ -11,6 +11,7 @@ package working
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bottlecrop/cmd/internal/unit"
 )
@@ -39,6 +40,12 @@ type Function func(args ...float64) (float64, error)
 // floor, min, max, abs, sqrt, exp, ln) are given by name. A formula that does
 // not parse is a programmer's error and panics at start.
 func NewLaw(formula, source string, functions map[string]Function) *Law {
+	for name := range functions {
+		// Found by the parser first, so the function given would never be used.
+		if _, taken := builtins[name]; taken {
+			panic(fmt.Sprintf("working: law %q: %s is a built-in function", formula, name))
+		}
+	}
 	n, err := parse(formula, functions)
 	if err != nil {
 		panic(fmt.Sprintf("working: law %q: %v", formula, err))
@@ -112,7 +119,7 @@ func (q *Quantity) Origins() []Origin {
 				continue
 			}
 			seen[x] = true
-			if x.Law == nil && x.Origin != (Origin{}) {
+			if x.Law == nil && x.Origin != (Origin{}) && !slices.Contains(out, x.Origin) {
 				out = append(out, x.Origin)
 			}
 			for _, in := range x.Inputs {
