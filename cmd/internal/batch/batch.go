@@ -60,10 +60,11 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 	b.loads()
 	b.amounts()
 	if b.Ledger.Err() == nil {
-		b.weigh()
 		b.spawn()
 		b.crop()
-		b.cost()
+		if b.weigh() {
+			b.cost()
+		}
 	}
 	b.Own = append(b.Own, limit.Check(b.Ledger.Own(), b.Ledger, p.Names, p.Input.Protocol.Name)...)
 	b.Own = append(b.Own, process.OutOfRange(b.Ledger, b.Own, p.Input.Protocol.Name)...)

@@ -109,44 +109,37 @@ func Scales(f protocol.Farm, sys unit.System) []Scale {
 	return out
 }
 
-// weigh rounds each mix to the farm's scales, water last: the water is worked
-// out again from the rounded solids, so that moisture does not drift.
-func (b *Batch) weigh() {
-	l, k := b.Ledger, b.Ledger.Get("mixes")
+// weigh rounds each row of a mix to the scale that weighs it. Water is rounded
+// like the rest and not worked out again from the rounded solids: that would
+// keep the moisture to the last digit, but move the total by more than half a
+// step a row. Limits refuse a mix whose moisture or composition rounding moved.
+// It reports whether every row could be weighed.
+func (b *Batch) weigh() bool {
+	l := b.Ledger
 	scales := Scales(b.Process.Input.Farm, b.Process.Input.Units)
-	var weighed, dry, moistures, nitrogen []*working.Quantity
+	var solids []*working.Quantity
 	for _, part := range b.Process.Parts {
-		exact := l.DeriveOf("in_mix", part.ID, unit.MassOf, substrate.InEachMix,
-			working.Bind("Q", l.Of("received", part.ID)), working.Bind("k", k))
-		q := b.round("weighed", part.ID, part.Name, exact, scales)
+		q := b.round(part.ID, part.Name, l.Of("received", part.ID), scales)
 		if q == nil {
-			return
+			return false
 		}
-		weighed = append(weighed, q)
-		m := l.Of("moisture_received", part.ID)
-		moistures = append(moistures, m)
-		dry = append(dry, l.DeriveOf("dry_weighed", part.ID, unit.MassOf, substrate.DryTotal,
-			working.Bind("T", q), working.Bind("m", m)))
-		nitrogen = append(nitrogen, l.Of("nitrogen_of", part.ID))
+		solids = append(solids, q)
 	}
-	solids := l.Sum("dry_in_mix", unit.MassOf, dry...)
-	in := l.Dot("water_in_mix_received", unit.MassOf, weighed, moistures)
-	need := l.Derive("water_in_mix_needed", unit.MassOf, substrate.WaterNeeded,
-		working.Bind("D", solids), working.Bind("m_b", l.Get("moisture_mixed")))
-	exact := l.Derive("water_in_mix", unit.MassOf, substrate.WaterToAdd, working.Bind("W", need), working.Bind("W_in", in))
-	water := b.round("weighed", Water, "", exact, scales)
+	water := b.round(Water, "", l.Get("water_to_add"), scales)
 	if water == nil {
-		return
+		return false
 	}
-	l.Sum("mix_weighed", unit.MassOf, append(weighed[:len(weighed):len(weighed)], water)...)
-	b.check(dry, nitrogen, solids, in, water)
+	l.Sum("mix_weighed", unit.MassOf, append(solids[:len(solids):len(solids)], water)...)
+	b.check(solids, water)
 	b.totals()
+	return true
 }
 
 // round picks the scale for one row, rounds to its step and enters the row.
 // It returns nil, with a finding, where no scale of the farm can weigh it.
-func (b *Batch) round(name, id, called string, exact *working.Quantity, scales []Scale) *working.Quantity {
-	l := b.Ledger
+func (b *Batch) round(id, called string, total *working.Quantity, scales []Scale) *working.Quantity {
+	l, k := b.Ledger, b.Ledger.Get("mixes")
+	exact := l.DeriveOf("in_mix", id, unit.MassOf, substrate.InEachMix, working.Bind("Q", total), working.Bind("k", k))
 	mass := exact.Value
 	if id == Water && mass < scales[coarsest(scales)].Step/2 {
 		// No water to add is an answer, not something too small to weigh.
@@ -183,9 +176,9 @@ func (b *Batch) round(name, id, called string, exact *working.Quantity, scales [
 	if s.law != nil {
 		step = l.DeriveOf("step_for", id, unit.MassOf, s.law, working.Bind("r", step))
 	}
-	q := l.DeriveOf(name, id, unit.MassOf, substrate.Rounded, working.Bind("Q", exact), working.Bind("r", step))
+	q := l.DeriveOf("weighed", id, unit.MassOf, substrate.Rounded, working.Bind("Q", exact), working.Bind("r", step))
 	q.Step = s.Step
-	all := l.DeriveOf(name+"_all", id, unit.MassOf, substrate.InAllMixes, working.Bind("q", q), working.Bind("k", l.Get("mixes")))
+	all := l.DeriveOf("weighed_all", id, unit.MassOf, substrate.InAllMixes, working.Bind("q", q), working.Bind("k", k))
 	all.Step = s.Step
 	times := l.DeriveOf("weighings", id, unit.CountOf, substrate.WeighingsOf,
 		working.Bind("q", q), working.Bind("cap", l.Of("scale_capacity", s.ID)))
@@ -212,17 +205,26 @@ func coarsest(scales []Scale) int {
 }
 
 // check works out how far rounding moves the mix; limits judge it.
-func (b *Batch) check(dry, nitrogen []*working.Quantity, solids, in, water *working.Quantity) {
+func (b *Batch) check(solids []*working.Quantity, water *working.Quantity) {
 	l := b.Ledger
-	total := l.Sum("water_in_mix_total", unit.MassOf, in, water)
-	m := l.Derive("moisture_weighed", unit.ShareOf, substrate.MoistureOf, working.Bind("W", total), working.Bind("D", solids))
+	var dry, moistures, nitrogen []*working.Quantity
+	for i, part := range b.Process.Parts {
+		m := l.Of("moisture_received", part.ID)
+		moistures = append(moistures, m)
+		nitrogen = append(nitrogen, l.Of("nitrogen_of", part.ID))
+		dry = append(dry, l.DeriveOf("dry_weighed", part.ID, unit.MassOf, substrate.DryTotal,
+			working.Bind("T", solids[i]), working.Bind("m", m)))
+	}
+	d := l.Sum("dry_in_mix", unit.MassOf, dry...)
+	in := l.Dot("water_in_mix_received", unit.MassOf, solids, moistures)
+	total := l.Sum("water_in_mix", unit.MassOf, in, water)
+	m := l.Derive("moisture_weighed", unit.ShareOf, substrate.MoistureOf, working.Bind("W", total), working.Bind("D", d))
 	l.Derive("rounding_moisture", unit.ShareOf, substrate.Off, working.Bind("a", m), working.Bind("b", l.Get("moisture_mixed")))
 	mass := l.Dot("nitrogen_in_mix", unit.MassOf, dry, nitrogen)
-	n := l.Derive("nitrogen_weighed", unit.ShareOf, substrate.ShareOfDry, working.Bind("d", mass), working.Bind("D", solids))
+	n := l.Derive("nitrogen_weighed", unit.ShareOf, substrate.ShareOfDry, working.Bind("d", mass), working.Bind("D", d))
 	l.Derive("rounding_nitrogen", unit.ShareOf, substrate.Off, working.Bind("a", n), working.Bind("b", l.Get("nitrogen")))
 	for i, part := range b.Process.Parts {
-		x := l.DeriveOf("share_weighed", part.ID, unit.ShareOf, substrate.ShareOfDry,
-			working.Bind("d", dry[i]), working.Bind("D", solids))
+		x := l.DeriveOf("share_weighed", part.ID, unit.ShareOf, substrate.ShareOfDry, working.Bind("d", dry[i]), working.Bind("D", d))
 		name := "rounding_share"
 		if part.Role == protocol.RoleMineral {
 			name = "rounding_mineral"
