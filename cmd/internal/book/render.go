@@ -1,0 +1,145 @@
+package book
+
+import (
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/templates"
+)
+
+// Input is all that a book is made of.
+type Input struct {
+	leaf.Edition
+	Entries []Entry // sorted by the protocol's name
+	Guides  []Guide // sorted by name
+}
+
+// Entry is one protocol with its batches.
+type Entry struct {
+	Process  *process.Process
+	Batches  []*batch.Batch // one for each size, ascending
+	Method   leaf.Method
+	Findings []protocol.Finding // with their places, sorted
+}
+
+// Guide is a page in Markdown.
+type Guide struct {
+	Name     string // "pressure-vessels"
+	Markdown []byte
+	Document string // the file, for messages
+}
+
+// File is one file of a book.
+type File struct {
+	Path string // relative, with slashes
+	Data []byte
+}
+
+// Render sets every page of the book. It is a pure function: the same input
+// gives the same bytes. The files come sorted by path.
+func Render(in Input) ([]File, error) {
+	e, err := in.Edition.Ready()
+	if err != nil {
+		return nil, err
+	}
+	r := &shelf{edition: e}
+	r.look()
+	recipes := make([]leaf.Recipe, len(in.Entries))
+	for i, entry := range in.Entries {
+		recipes[i] = r.entry(entry)
+	}
+	titles := make([]leaf.GuideLink, len(in.Guides))
+	for i, g := range in.Guides {
+		t := leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}
+		titles[i] = leaf.GuideLink{Name: g.Name, Title: t.Title()}
+		page, links, err := leaf.Guide(e, t)
+		r.add(leaf.GuidePath(g.Name), page, err)
+		for _, l := range links {
+			r.links = append(r.links, reference{g.Document, l})
+		}
+	}
+	page, err := leaf.Home(e, recipes, titles)
+	r.add(leaf.HomePath, page, err)
+	return r.done()
+}
+
+// shelf gathers the files; the first error stays.
+type shelf struct {
+	edition leaf.Edition
+	files   []File
+	links   []reference
+	err     error
+}
+
+// reference is a link that somebody wrote into a guide.
+type reference struct{ document, path string }
+
+func (s *shelf) add(name string, data []byte, err error) {
+	if s.err == nil && err != nil {
+		s.err = fmt.Errorf("book: %s: %w", name, err)
+	}
+	s.files = append(s.files, File{name, data})
+}
+
+// look brings the stylesheet and the font, with the font's licence.
+func (s *shelf) look() {
+	err := fs.WalkDir(templates.Files, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasSuffix(name, ".tmpl") {
+			return err
+		}
+		data, err := fs.ReadFile(templates.Files, name)
+		s.add(path.Join(path.Dir(leaf.StylePath), name), data, err)
+		return nil
+	})
+	if err != nil && s.err == nil {
+		s.err = err
+	}
+}
+
+// entry sets the pages of one protocol.
+func (s *shelf) entry(entry Entry) leaf.Recipe {
+	name := entry.Process.Input.Protocol.Name
+	recipe := leaf.Recipe{Process: entry.Process, Batches: entry.Batches, Method: entry.Method, Findings: entry.Findings}
+	for i, b := range entry.Batches {
+		told := procedure.Build(b)
+		if i == 0 {
+			recipe.Procedure = told
+		}
+		page, err := leaf.Sheet(s.edition, told, entry.Method)
+		s.add(leaf.SheetPath(name, b.Vessels), page, err)
+		page, err = leaf.Working(s.edition, b, entry.Method)
+		s.add(leaf.WorkingPath(name, b.Vessels), page, err)
+	}
+	page, err := leaf.Protocol(s.edition, recipe)
+	s.add(leaf.ProtocolPath(name), page, err)
+	return recipe
+}
+
+// done sorts the files and refuses two of one path and links into the void.
+func (s *shelf) done() ([]File, error) {
+	if s.err != nil {
+		return nil, s.err
+	}
+	slices.SortFunc(s.files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
+	has := map[string]bool{}
+	for _, f := range s.files {
+		if has[f.Path] {
+			return nil, fmt.Errorf("book: two pages would be %s: rename the guide or the protocol", f.Path)
+		}
+		has[f.Path] = true
+	}
+	for _, l := range s.links {
+		if !has[l.path] {
+			return nil, fmt.Errorf("%s: a link leads to %s, and the book has no such page", l.document, l.path)
+		}
+	}
+	return s.files, nil
+}

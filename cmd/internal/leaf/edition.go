@@ -1,0 +1,210 @@
+// Package leaf sets one document: a sheet, a protocol page, the working of a
+// batch, the home page, a guide. It fills the templates of package templates
+// with what a batch and its procedure say. It knows no files and no clock, and
+// computes no number: what is printed here was worked out before.
+//
+// Documents stand at fixed addresses in a book (HomePath, ProtocolPath and so
+// on), and link to each other by these.
+package leaf
+
+import (
+	"fmt"
+	"html/template"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Edition is what every page of one book shares.
+type Edition struct {
+	Farm    protocol.Farm
+	Voice   *words.Voice
+	Version string // of the program
+	// Place finds the spot in a file where a value was given. Without it, and
+	// for what it does not find, the document alone is printed.
+	Place func(working.Origin) protocol.Place
+
+	set *set // templates made ready for the voice
+}
+
+// Method is the name and the fingerprint of a protocol's method: what is the
+// same as long as no step, amount or critical limit has changed.
+type Method struct {
+	Protocol string
+	Short    string // for headers and footers
+	Full     string
+}
+
+// Addresses of pages in a book, relative to its root.
+const (
+	HomePath  = "index.html"
+	StylePath = "look/book.css"
+)
+
+// ProtocolPath is the page of a protocol.
+func ProtocolPath(name string) string { return name + "/index.html" }
+
+// SheetPath is the worker's sheet for a number of vessels.
+func SheetPath(name string, vessels int) string {
+	return name + "/sheet-" + strconv.Itoa(vessels) + ".html"
+}
+
+// WorkingPath is the page that tells how that sheet was worked out.
+func WorkingPath(name string, vessels int) string {
+	return name + "/working-" + strconv.Itoa(vessels) + ".html"
+}
+
+// GuidePath is a page of the farm's or of the program's own.
+func GuidePath(name string) string { return "guides/" + name + ".html" }
+
+// frame is what stands around the content of every page.
+type frame struct {
+	Kind        string // class of the body
+	Title       string
+	BookName    string
+	Root        string // way back to the book's root: "", "../"
+	ID          string // of the document
+	Fingerprint string
+	Version     string
+	Invented    bool
+	Places      []place
+	PageRule    template.CSS
+	Policy      string
+	Lone        bool         // stands on its own: no links to other pages
+	Style       template.CSS // the whole stylesheet, for a lone page
+}
+
+// place is one of the links that every page has.
+type place struct {
+	Href, Text string
+	Current    bool
+}
+
+// frame of a page at a path of the book.
+func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
+	f := frame{
+		Kind: kind, Title: title, BookName: e.bookName(), ID: id, Fingerprint: fingerprint,
+		Version: e.Version, Invented: e.Farm.Invented,
+		Root: strings.Repeat("../", strings.Count(path, "/")),
+	}
+	f.Places = []place{
+		{f.Root + HomePath + "#grow", e.say("book.place.grow"), kind != "guide"},
+		{f.Root + HomePath + "#guides", e.say("book.place.guides"), kind == "guide"},
+	}
+	f.PageRule = e.pageRule(id, fingerprint)
+	f.Policy = policy(f.PageRule)
+	return f
+}
+
+// bookName is the farm's name; a made-up farm says so.
+func (e Edition) bookName() string {
+	if e.Farm.Invented {
+		return e.say("book.name.invented", "farm", e.Farm.Name)
+	}
+	return e.say("book.name", "farm", e.Farm.Name)
+}
+
+// pageRule is the one style of a document's own: the size of the paper and what
+// stands at the foot of each sheet of it.
+func (e Edition) pageRule(id, fingerprint string) template.CSS {
+	const page, pages = "\x01", "\x02"
+	counter := e.say("book.page_of", "page", page, "pages", pages)
+	var parts []string
+	for counter != "" {
+		i := strings.IndexAny(counter, page+pages)
+		if i < 0 {
+			parts = append(parts, cssString(counter))
+			break
+		}
+		if i > 0 {
+			parts = append(parts, cssString(counter[:i]))
+		}
+		if counter[i:i+1] == page {
+			parts = append(parts, "counter(page)")
+		} else {
+			parts = append(parts, "counter(pages)")
+		}
+		counter = counter[i+1:]
+	}
+	return template.CSS(fmt.Sprintf(
+		"@page{size:%s;@bottom-left{content:%s}@bottom-center{content:%s}@bottom-right{content:%s}}",
+		e.Farm.Paper, cssString(id), cssString(fingerprint), strings.Join(parts, " ")))
+}
+
+// cssString quotes a text for CSS. All but letters, digits and a few harmless
+// signs is escaped, so that no farm's name can end the string or the element.
+func cssString(s string) string {
+	var b strings.Builder
+	b.WriteByte('"')
+	for _, r := range s {
+		switch {
+		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', strings.ContainsRune(" ,.-_:", r):
+			b.WriteRune(r)
+		default:
+			fmt.Fprintf(&b, `\%x `, r)
+		}
+	}
+	b.WriteByte('"')
+	return b.String()
+}
+
+// policy is the document's content security: the book's own stylesheet and
+// font, the document's own page rule, nothing else. Chromium takes a book that
+// was opened from the disk as its own origin; file: says the same to browsers
+// that do not, and adds nothing over a network.
+func policy(rule template.CSS) string {
+	return "default-src 'none'; style-src 'self' file: " + hashOf(rule) +
+		"; font-src 'self' file:; base-uri 'none'; form-action 'none'"
+}
+
+// say says a message of the book's own.
+func (e Edition) say(id string, pairs ...any) string { return e.Voice.Say(words.Message(id, pairs...)) }
+
+// show prints an amount in the voice's units.
+func (e Edition) show(a unit.Amount) string { return a.Show(e.Voice.Units()) }
+
+// workedFor says for which air the figures hold.
+func (e Edition) workedFor() protocol.Message {
+	if p := e.Farm.StationPressure; p != nil {
+		return words.Message("book.worked_for.pressure", "pressure",
+			unit.Amount{Kind: unit.AbsolutePressureOf, Value: float64(*p)})
+	}
+	var z float64
+	if e.Farm.Altitude != nil {
+		z = float64(*e.Farm.Altitude)
+	}
+	return words.Message("book.worked_for.altitude", "altitude", unit.Amount{Kind: unit.LengthOf, Value: z})
+}
+
+// spot is a place in a file, in parts between which a line may end.
+type spot struct{ Parts []string }
+
+// String is the whole place: file:line:column.
+func (s spot) String() string { return strings.Join(s.Parts, "") }
+
+// spot finds where a value was given. A flag of the command line stands for
+// itself.
+func (e Edition) spot(o working.Origin) spot {
+	p := protocol.Place{File: o.Document}
+	if e.Place != nil && !strings.HasPrefix(o.Document, "--") {
+		if found := e.Place(o); found.File != "" {
+			p = found
+		}
+	}
+	return spotOf(p)
+}
+
+func spotOf(p protocol.Place) spot {
+	text := p.File
+	if p.Line > 0 {
+		text += ":" + strconv.Itoa(p.Line)
+		if p.Column > 0 {
+			text += ":" + strconv.Itoa(p.Column)
+		}
+	}
+	return spot{strings.SplitAfter(text, "/")}
+}

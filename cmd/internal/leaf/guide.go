@@ -1,0 +1,287 @@
+package leaf
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"net/url"
+	"path"
+	"strings"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	east "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/renderer"
+	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
+
+	"bottlecrop/cmd/internal/procedure"
+)
+
+// Text is a page written in Markdown.
+type Text struct {
+	Name     string // of the page, "pressure-vessels"
+	Document string // the file, for messages
+	Markdown []byte
+}
+
+// Title is what the page calls itself: its first heading, if that is the
+// page's first line and of the first level, else its name.
+func (t Text) Title() string {
+	doc, _ := parseText(t)
+	if h := firstTitle(doc); h != nil {
+		return plainText(h, t.Markdown)
+	}
+	return t.Name
+}
+
+// guidePage is a page of the farm's or of the program's own.
+type guidePage struct {
+	frame
+	Content template.HTML
+}
+
+// Guide sets a page written in Markdown: tables, no raw HTML, no pictures, no
+// address that would run something. The links to other pages of the book are
+// returned, relative to its root, for the book to hold them to its pages.
+func Guide(e Edition, t Text) (page []byte, links []string, err error) {
+	doc, md := parseText(t)
+	title := t.Title()
+	if h := firstTitle(doc); h != nil {
+		h.Parent().RemoveChild(h.Parent(), h)
+	}
+	g := guide{edition: e, source: t.Markdown, folder: path.Dir(GuidePath(t.Name))}
+	if err := g.prepare(doc); err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
+	}
+	var b bytes.Buffer
+	r := md.Renderer()
+	r.AddOptions(renderer.WithNodeRenderers(util.Prioritized(&guideNodes{e, t.Markdown}, 100)))
+	if err := r.Render(&b, t.Markdown, doc); err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
+	}
+	page, err = e.html("guide", guidePage{
+		frame:   e.frame(GuidePath(t.Name), "guide", title, t.Name, ""),
+		Content: template.HTML(b.String()), // made by goldmark from Markdown, raw HTML left out
+	})
+	return page, g.links, err
+}
+
+func parseText(t Text) (ast.Node, goldmark.Markdown) {
+	md := goldmark.New(
+		goldmark.WithExtensions(extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignAttribute)), extension.DefinitionList),
+		goldmark.WithParserOptions(parser.WithAutoHeadingID()),
+	)
+	return md.Parser().Parse(text.NewReader(t.Markdown)), md
+}
+
+func firstTitle(doc ast.Node) *ast.Heading {
+	if h, ok := doc.FirstChild().(*ast.Heading); ok && h.Level == 1 {
+		return h
+	}
+	return nil
+}
+
+// guide walks a parsed page once before it is rendered.
+type guide struct {
+	edition Edition
+	source  []byte
+	folder  string
+	links   []string
+	tables  int
+	deepest int // level of the last heading
+}
+
+// prepare turns signal-word quotes into safety messages, links to Markdown
+// files into links to their pages, tables into regions that scroll alone, and
+// closes gaps in the levels of headings.
+func (g *guide) prepare(doc ast.Node) error {
+	var quotes []*ast.Blockquote
+	var pictures []*ast.Image
+	g.deepest = 1
+	err := ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Heading:
+			// The page has one title; headings go down one level at a time.
+			n.Level = min(max(n.Level, 2), g.deepest+1, 4)
+			g.deepest = n.Level
+		case *ast.Blockquote:
+			quotes = append(quotes, n)
+		case *ast.Image:
+			pictures = append(pictures, n)
+		case *ast.Link:
+			return ast.WalkContinue, g.link(n)
+		}
+		return ast.WalkContinue, nil
+	})
+	if err != nil {
+		return err
+	}
+	for _, p := range pictures {
+		// A book carries no pictures of a farm's own: the words for it stay.
+		p.Parent().ReplaceChild(p.Parent(), p, ast.NewString([]byte(plainText(p, g.source))))
+	}
+	for _, q := range quotes {
+		if s := safetyOf(q, g.source); s != nil {
+			q.Parent().ReplaceChild(q.Parent(), q, s)
+		}
+	}
+	return nil
+}
+
+// link makes a link to NAME.md one to NAME.html, and notes links that stay in
+// the book.
+func (g *guide) link(n *ast.Link) error {
+	u, err := url.Parse(string(n.Destination))
+	if err != nil {
+		return fmt.Errorf("the link %q is no address: %w", n.Destination, err)
+	}
+	if u.Scheme != "" || u.Host != "" || u.Path == "" {
+		return nil
+	}
+	if strings.HasPrefix(u.Path, "/") {
+		return fmt.Errorf("the link %q starts with a slash: a book can lie in any folder, so write it relative to this page", n.Destination)
+	}
+	if name, ok := strings.CutSuffix(u.Path, ".md"); ok {
+		u.Path = name + ".html"
+		n.Destination = []byte(u.String())
+	}
+	g.links = append(g.links, path.Join(g.folder, u.Path))
+	return nil
+}
+
+// safetyMessage is a quote that begins with a signal word in bold.
+type safetyMessage struct {
+	ast.BaseBlock
+	signal procedure.Signal
+}
+
+var kindSafety = ast.NewNodeKind("SafetyMessage")
+
+func (*safetyMessage) Kind() ast.NodeKind              { return kindSafety }
+func (s *safetyMessage) Dump(source []byte, level int) { ast.DumpHelper(s, source, level, nil, nil) }
+
+var signals = map[string]procedure.Signal{
+	"DANGER": procedure.Danger, "WARNING": procedure.Warning, "CAUTION": procedure.Caution, "NOTICE": procedure.Notice,
+}
+
+// safetyOf returns the safety message that a quote stands for, its signal word
+// taken off, or nil for a plain quote.
+func safetyOf(q *ast.Blockquote, source []byte) *safetyMessage {
+	p, ok := q.FirstChild().(*ast.Paragraph)
+	if !ok {
+		return nil
+	}
+	word, ok := p.FirstChild().(*ast.Emphasis)
+	if !ok || word.Level != 2 {
+		return nil
+	}
+	signal, ok := signals[strings.TrimRight(plainText(word, source), ".:")]
+	if !ok {
+		return nil
+	}
+	p.RemoveChild(p, word)
+	if t, ok := p.FirstChild().(*ast.Text); ok {
+		t.Segment = t.Segment.TrimLeftSpace(source)
+	}
+	s := &safetyMessage{signal: signal}
+	for c := q.FirstChild(); c != nil; c = q.FirstChild() {
+		s.AppendChild(s, c)
+	}
+	return s
+}
+
+// plainText is the words of a node without their marks.
+func plainText(n ast.Node, source []byte) string {
+	var b strings.Builder
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering {
+			switch n := n.(type) {
+			case *ast.Text:
+				b.Write(n.Segment.Value(source))
+				if n.SoftLineBreak() {
+					b.WriteByte(' ')
+				}
+			case *ast.String:
+				b.Write(n.Value)
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	return strings.TrimSpace(b.String())
+}
+
+// guideNodes renders what a guide has of its own: safety messages, and tables
+// that scroll alone.
+type guideNodes struct {
+	edition Edition
+	source  []byte
+}
+
+// RegisterFuncs implements renderer.NodeRenderer.
+func (g *guideNodes) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
+	r.Register(kindSafety, g.safety)
+	r.Register(east.KindTable, g.table)
+	r.Register(east.KindTableCell, g.cell)
+}
+
+func (g *guideNodes) safety(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	signal := n.(*safetyMessage).signal
+	if entering {
+		word := template.HTMLEscapeString(g.edition.say("book.signal." + string(signal)))
+		fmt.Fprintf(w, `<div class="safety %s"><p class="signal"><svg class="sign" aria-hidden="true" focusable="false"><use href="#sign-%s"/></svg><span class="signal-word">%s</span></p>`+"\n"+`<div class="safety-text">`, signal, signal, word)
+	} else {
+		_, _ = w.WriteString("</div></div>\n")
+	}
+	return ast.WalkContinue, nil
+}
+
+// table gives each table a caption: the heading that it stands under.
+func (g *guideNodes) table(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		_, _ = w.WriteString("</tbody></table></div>\n")
+		return ast.WalkContinue, nil
+	}
+	number := 1
+	var heading ast.Node
+	for s := n.PreviousSibling(); s != nil; s = s.PreviousSibling() {
+		if s.Kind() == ast.KindHeading && heading == nil {
+			heading = s
+		}
+		if s.Kind() == east.KindTable {
+			number++
+		}
+	}
+	caption := g.edition.say("book.guide.table", "n", number)
+	if heading != nil {
+		caption = plainText(heading, g.source)
+	}
+	fmt.Fprintf(w, `<div class="wide" tabindex="0" role="region" aria-labelledby="table-%d"><table><caption class="unseen" id="table-%d">%s</caption>`+"\n",
+		number, number, template.HTMLEscapeString(caption))
+	return ast.WalkContinue, nil
+}
+
+// cell makes the first cell of each row its heading.
+func (g *guideNodes) cell(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	tag, attributes := "td", ""
+	switch {
+	case n.Parent().Kind() == east.KindTableHeader:
+		tag, attributes = "th", ` scope="col"`
+	case n.PreviousSibling() == nil:
+		tag, attributes = "th", ` scope="row"`
+	}
+	if !entering {
+		_, _ = w.WriteString("</" + tag + ">")
+		return ast.WalkContinue, nil
+	}
+	if n.(*east.TableCell).Alignment == east.AlignRight {
+		attributes += ` class="number"`
+	}
+	_, _ = w.WriteString("<" + tag + attributes + ">")
+	return ast.WalkContinue, nil
+}

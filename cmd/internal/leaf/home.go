@@ -1,0 +1,58 @@
+package leaf
+
+import (
+	"strconv"
+
+	"bottlecrop/cmd/internal/protocol"
+)
+
+// GuideLink is a guide as the home page lists it.
+type GuideLink struct{ Name, Title string }
+
+// homePage is where a reader of the book begins.
+type homePage struct {
+	frame
+	Lead    protocol.Message
+	Entries []homeEntry
+	Guides  []link
+}
+
+type homeEntry struct {
+	Number            int
+	Title, Href       string
+	Scientific        string
+	Days              string
+	Sizes             []link
+	SizesID           string
+	Name, Fingerprint string
+	Findings          string
+	FindingsHref      string
+}
+
+// Home sets the book's first page: what is grown, and the guides.
+func Home(e Edition, recipes []Recipe, guides []GuideLink) ([]byte, error) {
+	page := homePage{
+		frame: e.frame(HomePath, "home", e.bookName(), e.say("book.home.id"), ""),
+		Lead:  e.workedFor(),
+	}
+	for i, r := range recipes {
+		p := r.Process
+		pr := p.Input.Protocol
+		h := homeEntry{
+			Number: i + 1, Title: pr.Title, Href: ProtocolPath(pr.Name),
+			Scientific: p.Species.Scientific,
+			Days:       e.days(p),
+			SizesID:    "sizes-" + strconv.Itoa(i+1), Name: pr.Name, Fingerprint: r.Method.Short,
+			FindingsHref: ProtocolPath(pr.Name) + "#findings",
+			Findings:     e.Voice.Say(findingCount(r.Findings)),
+		}
+		for _, b := range r.Batches {
+			h.Sizes = append(h.Sizes, link{SheetPath(pr.Name, b.Vessels), strconv.Itoa(b.Vessels)})
+		}
+		page.Entries = append(page.Entries, h)
+	}
+	for _, g := range guides {
+		page.Guides = append(page.Guides, link{GuidePath(g.Name), g.Title})
+	}
+	return e.html("home", page)
+}

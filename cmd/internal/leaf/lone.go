@@ -1,0 +1,52 @@
+package leaf
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"html/template"
+	"io/fs"
+	"path"
+	"regexp"
+
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/templates"
+)
+
+// LoneSheet sets the worker's sheet as one page that stands on its own: it
+// carries the stylesheet and the font, and has no links to other pages.
+func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
+	style, err := loneStyle()
+	if err != nil {
+		return nil, err
+	}
+	s := e.sheet(p, method)
+	s.Lone, s.Style = true, style
+	s.Policy = "default-src 'none'; style-src " + hashOf(style) + " " + hashOf(s.PageRule) +
+		"; font-src data:; base-uri 'none'; form-action 'none'"
+	return e.html("sheet", s)
+}
+
+var fontURL = regexp.MustCompile(`url\("(fonts/[^"]+)"\)`)
+
+// loneStyle is the book's stylesheet with its fonts inside.
+func loneStyle() (template.CSS, error) {
+	css, err := fs.ReadFile(templates.Files, path.Base(StylePath))
+	if err != nil {
+		return "", err
+	}
+	var missing error
+	css = fontURL.ReplaceAllFunc(css, func(url []byte) []byte {
+		font, err := fs.ReadFile(templates.Files, string(fontURL.FindSubmatch(url)[1]))
+		if err != nil {
+			missing = err
+		}
+		return []byte(`url("data:font/woff2;base64,` + base64.StdEncoding.EncodeToString(font) + `")`)
+	})
+	return template.CSS(css), missing
+}
+
+// hashOf is what a policy calls a style element with that text.
+func hashOf(style template.CSS) string {
+	sum := sha256.Sum256([]byte(style))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}

@@ -1,0 +1,257 @@
+package leaf
+
+import (
+	"strconv"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+// Recipe is all that the page of a protocol tells.
+type Recipe struct {
+	Process   *process.Process
+	Batches   []*batch.Batch // one for each size, ascending
+	Procedure procedure.Procedure
+	Method    Method
+	Findings  []protocol.Finding // with their places, sorted
+}
+
+// protocolPage is for the trainer and the author: why each step is there, what
+// is outside a limit, and how every figure was worked out.
+type protocolPage struct {
+	frame
+	Summary      string
+	Which        []fact
+	Sheets       []sheetRow
+	Yields       []yieldRow
+	Parts        []partRow
+	Whole        partRow
+	Moisture     string
+	Stages       []stageRow
+	Days         string
+	Run          []fact
+	Findings     []finding
+	FindingCount protocol.Message
+	Reasons      []reason
+	Groups       []group
+	Figures      int
+	Full         string
+}
+
+type fact struct {
+	Name, Value string
+	Latin       bool // a scientific name
+}
+
+type sheetRow struct {
+	Link, Working                  link
+	Controls, Filled, Mixes, Loads string
+	Substrate                      figure
+}
+
+type yieldRow struct{ Name, Low, Usual, High, Sold string }
+
+type partRow struct{ Name, Share, Moisture, Nitrogen, Carbon, Ratio string }
+
+type stageRow struct{ Name, Shortest, Usual, Longest, Air, Humidity, CO2, Light string }
+
+type finding struct {
+	Word, What, Why, Hint, Source string
+	Place                         spot
+}
+
+type reason struct {
+	Number int
+	Title  protocol.Message
+	Why    protocol.Message
+}
+
+// Protocol sets the page of a protocol.
+func Protocol(e Edition, r Recipe) ([]byte, error) {
+	groups, err := e.workingOfProcess(r.Process)
+	if err != nil {
+		return nil, err
+	}
+	p := r.Process
+	pr := p.Input.Protocol
+	page := protocolPage{
+		frame:        e.frame(ProtocolPath(pr.Name), "protocol", pr.Title, pr.Name, r.Method.Short),
+		Summary:      pr.Summary,
+		Which:        e.which(p),
+		Moisture:     e.percent(p, "moisture_target"),
+		Days:         e.days(p),
+		Run:          e.run(p),
+		FindingCount: findingCount(r.Findings),
+		Groups:       groups,
+		Figures:      figures(groups),
+		Full:         r.Method.Full,
+	}
+	for _, b := range r.Batches {
+		page.Sheets = append(page.Sheets, e.sheetRow(b))
+	}
+	page.Yields = e.yields(p, r.Batches)
+	page.Parts, page.Whole = e.parts(p)
+	page.Stages = e.stages(p)
+	for _, f := range r.Findings {
+		page.Findings = append(page.Findings, e.finding(f))
+	}
+	for _, s := range r.Procedure.Steps {
+		if s.Why.ID != "" {
+			page.Reasons = append(page.Reasons, reason{s.Number, s.Title, s.Why})
+		}
+	}
+	return e.html("protocol", page)
+}
+
+func (e Edition) which(p *process.Process) []fact {
+	return []fact{
+		{Name: e.say("book.which.common"), Value: p.Species.Common},
+		{Name: e.say("book.which.species"), Value: p.Species.Scientific, Latin: true},
+		{Name: e.say("book.which.vessel"), Value: p.Vessel.Name},
+		{Name: e.say("book.which.sterilizer"), Value: e.say("book.which.sterilizer.of", "name", p.Sterilizer.Name, "model", p.Model.Name)},
+	}
+}
+
+func (e Edition) sheetRow(b *batch.Batch) sheetRow {
+	name := b.Process.Input.Protocol.Name
+	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	total := 0.0
+	for _, t := range b.Mix.Totals {
+		total += t.All
+	}
+	return sheetRow{
+		Link:      link{local(SheetPath(name, b.Vessels)), size},
+		Working:   link{local(WorkingPath(name, b.Vessels)), e.say("book.protocol.working_of", "size", size)},
+		Controls:  strconv.Itoa(b.Controls),
+		Filled:    strconv.Itoa(b.Filled),
+		Mixes:     strconv.Itoa(b.Mixes),
+		Loads:     strconv.Itoa(len(b.Loads)),
+		Substrate: e.figure(unit.Amount{Kind: unit.MassOf, Value: total}),
+	}
+}
+
+// yields are always a span: mushrooms do not give one number.
+func (e Edition) yields(p *process.Process, batches []*batch.Batch) []yieldRow {
+	mass := func(v float64) string { return e.show(unit.Amount{Kind: unit.MassOf, Value: v, Digits: 3}) }
+	rows := []yieldRow{{
+		Name: e.say("book.yield.one", "vessel", p.Vessel.One),
+		Low:  mass(p.Value("yield_in_vessel_low")), Usual: mass(p.Value("yield_in_vessel_usual")), High: mass(p.Value("yield_in_vessel_high")),
+	}}
+	for _, b := range batches {
+		rows = append(rows, yieldRow{
+			Name: e.say("book.yield.batch", "vessels", e.counted(b, b.Vessels)),
+			Low:  mass(b.Value("yield_low")), Usual: mass(b.Value("yield_usual")), High: mass(b.Value("yield_high")),
+			Sold: mass(b.Value("sold_usual")),
+		})
+	}
+	return rows
+}
+
+func (e Edition) percent(p *process.Process, id string) string {
+	return e.show(unit.Amount{Kind: unit.ShareOf, Value: p.Value(id), Digits: 3})
+}
+
+func (e Edition) parts(p *process.Process) (rows []partRow, whole partRow) {
+	share := func(id, of string) string {
+		return e.show(unit.Amount{Kind: unit.ShareOf, Value: p.Ledger.ValueOf(id, of), Digits: 3})
+	}
+	ratio := func(c, n float64) string {
+		if n == 0 {
+			return e.say("book.none")
+		}
+		return e.show(unit.Amount{Kind: unit.None, Value: c / n, Digits: 2})
+	}
+	for _, part := range p.Parts {
+		rows = append(rows, partRow{
+			Name: part.Name, Share: share("share", part.ID), Moisture: share("moisture_received", part.ID),
+			Nitrogen: share("nitrogen_of", part.ID), Carbon: share("carbon_of", part.ID),
+			Ratio: ratio(float64(part.Carbon), float64(part.Nitrogen)),
+		})
+	}
+	return rows, partRow{
+		Share: share("shares_total", ""), Nitrogen: share("nitrogen", ""), Carbon: share("carbon", ""),
+		Ratio: e.show(unit.Amount{Kind: unit.None, Value: p.Value("carbon_to_nitrogen"), Digits: 3}),
+	}
+}
+
+func (e Edition) stages(p *process.Process) []stageRow {
+	days := func(d unit.Duration) string {
+		return e.show(unit.Amount{Kind: unit.TimeOf, Value: float64(d), Unit: "d", Digits: 3})
+	}
+	var rows []stageRow
+	for _, s := range p.Stages {
+		row := stageRow{
+			Name:     e.say("book.stage." + s.ID),
+			Shortest: days(s.Shortest), Usual: days(s.Usual), Longest: days(s.Longest),
+			Air:      e.show(unit.Amount{Kind: unit.TemperatureOf, Value: float64(s.Air), Digits: 3}),
+			Humidity: e.show(unit.Amount{Kind: unit.ShareOf, Value: float64(s.Humidity), Digits: 3}),
+			CO2:      e.show(unit.Amount{Kind: unit.PartsPerMillion, Value: float64(s.CO2Most)}),
+			Light:    e.say("book.stage.dark"),
+		}
+		if s.Light > 0 {
+			row.Light = e.say("book.stage.light",
+				"light", unit.Amount{Kind: unit.LightOf, Value: float64(s.Light), Digits: 3},
+				"hours", unit.Amount{Kind: unit.TimeOf, Value: float64(s.LightFor), Unit: "h", Digits: 3})
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func (e Edition) days(p *process.Process) string {
+	days := func(id string) string {
+		return e.figure(unit.Amount{Kind: unit.TimeOf, Value: p.Value(id), Unit: "d", Digits: 3}).Number
+	}
+	return e.say("book.days", "shortest", days("days_shortest"), "usual", days("days_usual"), "longest", days("days_longest"))
+}
+
+// run tells the sterilizer's run at this altitude. Lethality at the core is not
+// among it: this edition does not compute it, and says so.
+func (e Edition) run(p *process.Process) []fact {
+	g := p.Sterilizer.Gauge
+	dial := func(id string) unit.Amount {
+		return unit.Amount{Kind: unit.GaugePressureOf, Value: p.Value(id), Step: g.Size, Unit: g.Unit}
+	}
+	warm := func(id string) string {
+		return e.show(unit.Amount{Kind: unit.TemperatureOf, Value: p.Value(id), Step: tenth})
+	}
+	clock := func(id string) string { return e.show(unit.Amount{Kind: unit.TimeOf, Value: p.Value(id)}) }
+	return []fact{
+		{Name: e.say("book.run.boils"), Value: warm("boiling_point")},
+		{Name: e.say("book.run.gauge"), Value: e.say("book.run.band", "low", dial("gauge_pressure"), "high", dial("gauge_highest"))},
+		{Name: e.say("book.run.chamber"), Value: e.say("book.run.at_set", "temperature", warm("chamber_temperature"))},
+		{Name: e.say("book.run.vent"), Value: clock("vent")},
+		{Name: e.say("book.run.hold"), Value: clock("hold")},
+	}
+}
+
+// tenth of a kelvin: the steam figures are good to that.
+const tenth = 0.1
+
+func (e Edition) finding(f protocol.Finding) finding {
+	out := finding{
+		Word:   e.say("book.finding." + f.Severity.String()),
+		What:   e.Voice.Say(f.What),
+		Why:    e.Voice.Say(f.Why),
+		Hint:   e.Voice.Say(f.Hint),
+		Source: f.Source,
+		Place:  spotOf(f.Place),
+	}
+	if f.Place.File == "" {
+		out.Place = e.spot(f.Origin)
+	}
+	return out
+}
+
+// findingCount counts the findings by severity in one sentence.
+func findingCount(list []protocol.Finding) protocol.Message {
+	n := map[protocol.Severity]int{}
+	for _, f := range list {
+		n[f.Severity]++
+	}
+	return words.Message("book.findings.count", "warnings", n[protocol.Warning], "notes", n[protocol.Note])
+}

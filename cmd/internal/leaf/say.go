@@ -1,0 +1,186 @@
+package leaf
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	texttemplate "text/template"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/templates"
+)
+
+// set is the templates, bound to one voice.
+type set struct {
+	html *template.Template
+	text *texttemplate.Template
+}
+
+// Ready makes the templates ready once for many documents. An edition that is
+// not ready makes them anew for each.
+func (e Edition) Ready() (Edition, error) {
+	if e.set != nil {
+		return e, nil
+	}
+	v := e.Voice
+	html, err := template.New("book").Funcs(template.FuncMap{
+		"say":    func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
+		"said":   func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
+		"marked": func(m protocol.Message) template.HTML { return marked(v, m) },
+		"sized":  func(n int, many string) template.HTML { return sized(v, n, many) },
+		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
+		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+	}).ParseFS(templates.Files, "*.html.tmpl")
+	if err != nil {
+		return e, err
+	}
+	text, err := texttemplate.New("book").Funcs(texttemplate.FuncMap{
+		"say":    func(id string, pairs ...any) string { return v.Say(words.Message(id, pairs...)) },
+		"said":   v.Say,
+		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
+		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+		"wrap":   wrap,
+		"pad":    pad,
+		"right":  right,
+		"rule":   rule,
+	}).ParseFS(templates.Files, "*.txt.tmpl")
+	if err != nil {
+		return e, err
+	}
+	e.set = &set{html, text}
+	return e, nil
+}
+
+// html fills one of the templates. A template that fails half way gives no
+// page.
+func (e Edition) html(name string, data any) ([]byte, error) {
+	e, err := e.Ready()
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	if err := e.set.html.ExecuteTemplate(&b, name, data); err != nil {
+		return nil, fmt.Errorf("leaf: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// plain is a sentence as HTML. The font has no subscript digits.
+func plain(s string) template.HTML {
+	return template.HTML(strings.ReplaceAll(template.HTMLEscapeString(s), "CO2", "CO<sub>2</sub>"))
+}
+
+// marked is a message with its amounts set larger than the sentence around
+// them: what a worker looks for.
+func marked(v *words.Voice, m protocol.Message) template.HTML {
+	return emphasized(v.Say(m), "amount", amountsOf(v, m))
+}
+
+// sized is "for 48 bottles" with the figure marked, so that a script may put a
+// field in its place.
+func sized(v *words.Voice, n int, many string) template.HTML {
+	text := v.Say(words.Message("book.sheet.size", "n", n, "vessels", many))
+	return emphasized(text, "figure-of-size", []string{strconv.Itoa(n)})
+}
+
+// amountsOf lists the printed amounts of a message and of the messages in it:
+// quantities with their unit, and counts, to which a counted word is joined by
+// a no-break space.
+func amountsOf(v *words.Voice, m protocol.Message) []string {
+	var out []string
+	for _, arg := range m.Args {
+		switch a := arg.(type) {
+		case unit.Amount:
+			out = append(out, a.Show(v.Units()))
+		case int:
+			out = append(out, strconv.Itoa(a)+unit.Space)
+		case protocol.Message:
+			out = append(out, amountsOf(v, a)...)
+		}
+	}
+	// Map order must not reach the page; a longer text wins over its beginning.
+	slices.SortFunc(out, func(a, b string) int {
+		if len(a) != len(b) {
+			return len(b) - len(a)
+		}
+		return strings.Compare(a, b)
+	})
+	return slices.Compact(out)
+}
+
+var countedWord = regexp.MustCompile(`^\pL+`)
+
+// emphasized wraps each of the given texts where it stands by itself.
+func emphasized(text, class string, find []string) template.HTML {
+	var b strings.Builder
+	from := 0
+	for at := 0; at < len(text); {
+		end := 0
+		if at == 0 || !strings.ContainsRune("0123456789.", rune(text[at-1])) {
+			end = starts(text[at:], find)
+		}
+		if end == 0 {
+			at++
+			continue
+		}
+		b.WriteString(string(plain(text[from:at])))
+		b.WriteString(`<strong class="` + class + `">` + string(plain(text[at:at+end])) + `</strong>`)
+		at += end
+		from = at
+	}
+	b.WriteString(string(plain(text[from:])))
+	return template.HTML(b.String())
+}
+
+// starts is the length of the first of the texts that the sentence starts
+// with, 0 for none.
+func starts(sentence string, find []string) int {
+	for _, f := range find {
+		rest, ok := strings.CutPrefix(sentence, f)
+		if !ok || rest != "" && rest[0] >= '0' && rest[0] <= '9' {
+			continue
+		}
+		if strings.HasSuffix(f, unit.Space) {
+			word := countedWord.FindString(rest)
+			if word == "" {
+				continue
+			}
+			return len(f) + len(word)
+		}
+		return len(f)
+	}
+	return 0
+}
+
+// figure is a printed amount, its number and its unit apart, so that the
+// numbers of a column stand under each other.
+type figure struct{ Number, Unit string }
+
+func (e Edition) figure(a unit.Amount) figure {
+	number, name, _ := strings.Cut(e.show(a), unit.Space)
+	return figure{number, name}
+}
+
+// String is the amount in one piece.
+func (f figure) String() string {
+	if f.Unit == "" {
+		return f.Number
+	}
+	return f.Number + unit.Space + f.Unit
+}
+
+// sentences splits a text behind its first sentence: a hazard is set heavier
+// than what it does and how to avoid it.
+func sentences(text string) (first string, rest []string) {
+	i := strings.Index(text, ". ")
+	if i < 0 {
+		return text, nil
+	}
+	return text[:i+1], []string{text[i+2:]}
+}

@@ -1,0 +1,282 @@
+package leaf
+
+import (
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+// sheet is what a worker follows: on the screen, on paper and in a terminal.
+type sheet struct {
+	frame
+	ProtocolTitle   string
+	Size            int
+	Many            string // what that many vessels are called
+	Others          []link
+	WorkedFor       protocol.Message
+	Hazards         []hazardGroup
+	Warnings        []safety // findings about people's safety
+	CountsInTheOpen protocol.Message
+	AmountsCaption  protocol.Message
+	Rows, Totals    []amountRow
+	Ready           []ready
+	Holds           []hold
+	Stations        []station
+	Record          record
+	Working         string
+}
+
+type link struct{ Href, Text string }
+
+type hazardGroup struct {
+	Signal procedure.Signal
+	Lines  []hazardLine
+}
+
+type hazardLine struct {
+	Text protocol.Message
+	Step int // that the hazard belongs to; 0 where there is none
+}
+
+type safety struct {
+	Signal procedure.Signal
+	Hazard string
+	Rest   []string
+}
+
+type amountRow struct {
+	Name      string
+	Each, All figure
+	Times     string
+	Scale     string
+	Weighings protocol.Message // how a mass above the scale's capacity is weighed
+}
+
+type ready struct{ Name, Amount, Sum string }
+
+type hold struct {
+	Name, Value protocol.Message
+	Step        int
+}
+
+type station struct {
+	ID, Name string
+	When     protocol.Message
+	Steps    []step
+}
+
+type step struct {
+	procedure.Step
+	Safety []safety
+	Time   string
+	Role   string
+	Later  protocol.Message // when, where it differs from the step before
+}
+
+// Sheet sets the worker's sheet of a batch.
+func Sheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
+	return e.html("sheet", e.sheet(p, method))
+}
+
+func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
+	b := p.Batch
+	pr := b.Process.Input.Protocol
+	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	s := sheet{
+		frame: e.frame(SheetPath(pr.Name, b.Vessels), "sheet",
+			e.say("book.sheet.title", "title", pr.Title, "size", size),
+			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method.Short),
+		ProtocolTitle:   pr.Title,
+		Size:            b.Vessels,
+		Many:            e.vessels(b, b.Vessels),
+		WorkedFor:       e.workedFor(),
+		Hazards:         hazards(p),
+		Warnings:        e.warnings(b),
+		CountsInTheOpen: countsInTheOpen(b),
+		AmountsCaption:  words.Message("book.amounts.caption", "mixes", b.Mixes),
+		Ready:           e.ready(b),
+		Stations:        e.stations(p),
+		Record:          e.record(p),
+		Working:         local(WorkingPath(pr.Name, b.Vessels)),
+	}
+	for _, n := range slices.Sorted(slices.Values(pr.BatchSizes)) {
+		if n != b.Vessels {
+			s.Others = append(s.Others, link{local(SheetPath(pr.Name, n)), strconv.Itoa(n)})
+		}
+	}
+	for _, st := range p.Steps {
+		if st.Critical && st.Limit.ID != "" {
+			s.Holds = append(s.Holds, hold{st.Title, st.Limit, st.Number})
+		}
+	}
+	s.Rows, s.Totals = e.amounts(b)
+	return s
+}
+
+// vessels is what a worker calls that many of the batch's vessels.
+func (e Edition) vessels(b *batch.Batch, n int) string {
+	if n == 1 {
+		return b.Process.Vessel.One
+	}
+	return b.Process.Vessel.Many
+}
+
+// counted is a number of vessels with their name.
+func (e Edition) counted(b *batch.Batch, n int) string {
+	return e.say("book.counted", "n", n, "vessels", e.vessels(b, n))
+}
+
+func countsInTheOpen(b *batch.Batch) protocol.Message {
+	return words.Message("book.counts_in_the_open", "grow", b.Vessels, "controls", b.Controls,
+		"filled", b.Filled, "vessels", b.Process.Vessel.Many)
+}
+
+// hazards groups the lines up front by signal word, worst first, and points
+// each at the first step that carries the same warning.
+func hazards(p procedure.Procedure) []hazardGroup {
+	var out []hazardGroup
+	for _, signal := range []procedure.Signal{procedure.Danger, procedure.Warning, procedure.Caution, procedure.Notice} {
+		g := hazardGroup{Signal: signal}
+		for _, h := range p.Hazards {
+			if h.Signal == signal {
+				g.Lines = append(g.Lines, hazardLine{h.Text, stepOf(p, h)})
+			}
+		}
+		if len(g.Lines) > 0 {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// warnings are the batch's findings about people's safety. What is refused
+// never gets this far; what nobody acknowledged stands on the sheet.
+func (e Edition) warnings(b *batch.Batch) []safety {
+	var out []safety
+	for _, f := range b.Findings {
+		if !f.Safety || f.Severity < protocol.Warning {
+			continue
+		}
+		s := safety{Signal: procedure.Warning, Hazard: e.Voice.Say(f.What)}
+		for _, m := range []protocol.Message{f.Why, f.Hint} {
+			if m.ID != "" {
+				s.Rest = append(s.Rest, e.Voice.Say(m))
+			}
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// amounts are the rows of the mix and one total for each scale.
+func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
+	times := e.say("book.amounts.times", "n", b.Mixes)
+	for _, r := range b.Mix.Rows {
+		row := amountRow{
+			Name: e.rowName(r), Times: times, Scale: r.Scale.Name,
+			Each: e.figure(r.Scale.Amount(r.Mass)), All: e.figure(r.Scale.Amount(r.All)),
+		}
+		if n := len(r.Parts); n > 1 {
+			row.Weighings = words.Message("book.amounts.weighings", "n", n, "most", r.Scale.Amount(slices.Max(r.Parts)))
+		}
+		rows = append(rows, row)
+	}
+	for _, t := range b.Mix.Totals {
+		totals = append(totals, amountRow{
+			Name: e.say("book.amounts.total"), Times: times, Scale: t.Scale.Name,
+			Each: e.figure(t.Scale.Amount(t.Mass)), All: e.figure(t.Scale.Amount(t.All)),
+		})
+	}
+	return rows, totals
+}
+
+func (e Edition) rowName(r batch.Weighing) string {
+	if r.ID == batch.Water {
+		return e.say("book.water")
+	}
+	return r.Name
+}
+
+// ready is what else has to stand ready.
+func (e Edition) ready(b *batch.Batch) []ready {
+	p := b.Process
+	return []ready{
+		{e.say("book.ready.vessels"), e.counted(b, b.Filled), p.Vessel.Name},
+		{e.say("book.ready.lids"), e.say("book.ready.lids.count", "n", b.Filled), p.Vessel.Lid},
+		{e.say("book.ready.spawn"),
+			e.say("book.ready.jars", "n", int(b.Value("spawn_jars"))),
+			e.say("book.ready.spawn.sum", "mass", unit.Amount{Kind: unit.MassOf, Value: b.Value("spawn_with_spare"), Digits: 3},
+				"spare", unit.Amount{Kind: unit.ShareOf, Value: b.Value("spawn_spare")})},
+		{p.Sterilizer.Name, e.say("book.ready.loads", "n", len(b.Loads)), e.loads(b)},
+	}
+}
+
+// loads says how many vessels stand in each load. Loads are even: there are two
+// sizes at most, the larger ones first.
+func (e Edition) loads(b *batch.Batch) string {
+	most, least := b.Loads[0].Vessels, b.Loads[len(b.Loads)-1].Vessels
+	if most == least {
+		return e.say("book.ready.loads.even", "n", len(b.Loads), "each", most, "places", b.Process.Holds)
+	}
+	more := 0
+	for _, l := range b.Loads {
+		if l.Vessels == most {
+			more++
+		}
+	}
+	return e.say("book.ready.loads.uneven", "more", more, "most", most, "fewer", len(b.Loads)-more, "least", least,
+		"places", b.Process.Holds)
+}
+
+// stations cuts the steps where the place of work changes.
+func (e Edition) stations(p procedure.Procedure) []station {
+	var out []station
+	var before protocol.Message
+	for i, st := range p.Steps {
+		if i == 0 || st.Station != p.Steps[i-1].Station {
+			out = append(out, station{
+				ID: "station-" + strconv.Itoa(len(out)+1), Name: e.say("book.station." + string(st.Station)), When: st.When,
+			})
+			before = st.When
+		}
+		s := step{Step: st, Role: e.say("book.role." + string(st.Role))}
+		if e.Voice.Say(st.When) != e.Voice.Say(before) {
+			s.Later = st.When
+			before = st.When
+		}
+		if st.Time.Value > 0 {
+			s.Time = e.show(st.Time)
+		}
+		for _, m := range st.Safety {
+			first, rest := sentences(e.Voice.Say(m.Text))
+			s.Safety = append(s.Safety, safety{m.Signal, first, rest})
+		}
+		last := &out[len(out)-1]
+		last.Steps = append(last.Steps, s)
+	}
+	return out
+}
+
+// local is a link between two pages of one protocol: they share a folder.
+func local(to string) string { return path.Base(to) }
+
+// stepOf finds the first step that carries the full text, safety.NAME, of a
+// line up front, hazard.NAME.
+func stepOf(p procedure.Procedure, h procedure.Safety) int {
+	full := "safety." + strings.TrimPrefix(h.Text.ID, "hazard.")
+	for _, st := range p.Steps {
+		for _, s := range st.Safety {
+			if s.Text.ID == full {
+				return st.Number
+			}
+		}
+	}
+	return 0
+}

@@ -1,0 +1,248 @@
+package leaf
+
+import (
+	"fmt"
+	"strings"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Digits that are printed: enough of an input that its formula gives the
+// printed result, and a result to more than any scale or gauge reads.
+const (
+	inputDigits  = 8
+	resultDigits = 6
+)
+
+// group is a stretch of the working under one heading.
+type group struct {
+	ID, Name string
+	Worked   []worked
+}
+
+// worked is one quantity as it explains itself.
+type worked struct {
+	ID      string
+	Name    string
+	Value   string
+	Formula string // "" for a value that was given
+	Inputs  []input
+	Given   spot // where it was written; empty for a derived one
+	Source  string
+}
+
+// input is one symbol of a formula: what stands for it, and where that is
+// worked out.
+type input struct {
+	Symbol, Name, Value string
+	Href                string
+}
+
+// begins names the quantity with which each group begins, in the order in
+// which the process and the batch work them out.
+var begins = map[string]string{
+	"altitude":           "place",
+	"air_pressure":       "place",
+	"vessel_brimful":     "fill",
+	"share":              "formula",
+	"gauge_pressure":     "run",
+	"spawn_rate":         "spawn",
+	"lost_share":         "crop",
+	"stage_incubation":   "stages",
+	"species_in_bottles": "choices",
+
+	"vessels":     "vessels",
+	"waste_small": "amounts",
+	"in_mix":      "weighing",
+	"spawn_total": "spawn",
+	"yield_low":   "crop",
+	"price":       "cost",
+}
+
+// bench is where quantities are shown: the ledger's owner, and where those
+// that are not its own stand.
+type bench struct {
+	Edition
+	names  map[string]string
+	mix    *batch.Mix // nil for a process
+	own    map[*working.Quantity]bool
+	others string // page of the quantities that are not own
+}
+
+// workingOfProcess explains what does not depend on the number of vessels.
+func (e Edition) workingOfProcess(p *process.Process) ([]group, error) {
+	return e.working(bench{Edition: e, names: p.Names}, p.Ledger.Own())
+}
+
+// workingOfBatch explains what a number of vessels adds; the rest stands on the
+// page of the protocol.
+func (e Edition) workingOfBatch(b *batch.Batch) ([]group, error) {
+	page := local(ProtocolPath(b.Process.Input.Protocol.Name))
+	return e.working(bench{Edition: e, names: b.Process.Names, mix: &b.Mix, others: page}, b.Ledger.Own())
+}
+
+func (e Edition) working(w bench, list []*working.Quantity) ([]group, error) {
+	w.own = map[*working.Quantity]bool{}
+	for _, q := range list {
+		w.own[q] = true
+	}
+	var out []group
+	seen := map[string]bool{}
+	for _, q := range list {
+		if id, ok := beginsAt(q.Name); ok && !seen[id] {
+			seen[id] = true
+			out = append(out, group{ID: "working-" + id, Name: e.say("book.working." + id)})
+		}
+		if len(out) == 0 {
+			return nil, fmt.Errorf("leaf: quantity %s stands before the first group of the working", q.ID())
+		}
+		x, err := w.worked(q)
+		if err != nil {
+			return nil, err
+		}
+		last := &out[len(out)-1]
+		last.Worked = append(last.Worked, x)
+	}
+	return out, nil
+}
+
+func beginsAt(name string) (string, bool) {
+	if id, ok := begins[name]; ok {
+		return id, true
+	}
+	if strings.HasPrefix(name, "stage_incubation") {
+		return begins["stage_incubation"], true
+	}
+	return "", false
+}
+
+func (w bench) worked(q *working.Quantity) (worked, error) {
+	x := worked{
+		ID:     quantityID(q),
+		Name:   w.Voice.Say(limit.Name(q, w.names)),
+		Value:  w.value(q, resultDigits),
+		Source: q.Source,
+	}
+	switch {
+	case q.Law != nil:
+		x.Formula = printed(q.Law.Formula)
+		x.Source = q.Law.Source
+		for _, in := range q.Inputs {
+			x.Inputs = append(x.Inputs, w.input(in))
+		}
+	case q.Origin != (working.Origin{}):
+		x.Given = w.spot(q.Origin)
+	case q.Source == "":
+		return x, fmt.Errorf("leaf: quantity %s has no law, no place and no source: nobody could say how it was worked out", q.ID())
+	}
+	return x, nil
+}
+
+func (w bench) input(in working.Input) input {
+	q := in.Quantity
+	page := ""
+	if !w.own[q] {
+		page = w.others
+	}
+	return input{
+		Symbol: in.Symbol,
+		Name:   w.Voice.Say(limit.Name(q, w.names)),
+		Value:  w.value(q, inputDigits),
+		Href:   page + "#" + quantityID(q),
+	}
+}
+
+// quantityID is the anchor of a quantity. Names hold no point, so a subject
+// can't run into a name.
+func quantityID(q *working.Quantity) string {
+	id := "q-" + strings.ReplaceAll(q.Name, "_", "-")
+	if q.Of != "" {
+		id += "." + q.Of
+	}
+	return id
+}
+
+// value prints a quantity: as its instrument reads it where it was rounded to
+// one, else to that many significant digits.
+func (w bench) value(q *working.Quantity, digits int) string {
+	switch q.Kind {
+	case unit.CountOf:
+		return unit.Number(q.Value, 1)
+	case unit.MoneyOf:
+		return unit.ShowMoney(q.Value, w.Farm.Currency)
+	case unit.PriceOfMass:
+		return w.price(q.Value, digits)
+	}
+	if q.Step > 0 {
+		if w.mix != nil {
+			for _, r := range w.mix.Rows {
+				if r.ID == q.Of {
+					return w.show(r.Scale.Amount(q.Value))
+				}
+			}
+		}
+		return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Step: q.Step})
+	}
+	return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits})
+}
+
+// price is a price of a mass, per kg or per lb as the page has it.
+func (w bench) price(value float64, digits int) string {
+	per := unit.UnitFor(unit.MassOf, 1, w.Voice.Units())
+	perUnit := value * unit.SizeOf(unit.MassOf, per)
+	return unit.Show(unit.None, perUnit, w.Voice.Units(), digits) + unit.Space + w.Farm.Currency + "/" + per
+}
+
+// printed sets a formula as it is read: proper signs for minus, times and pi.
+func printed(formula string) string {
+	r := strings.NewReplacer("*", "×", "-", "−", "pi ", "π ")
+	return r.Replace(formula)
+}
+
+// figures counts the quantities of several groups.
+func figures(groups []group) int {
+	n := 0
+	for _, g := range groups {
+		n += len(g.Worked)
+	}
+	return n
+}
+
+// workingPage tells how one sheet was worked out.
+type workingPage struct {
+	frame
+	ProtocolTitle string
+	Size          int
+	Many          string
+	Sheet         string
+	WorkedFor     string
+	Groups        []group
+	Figures       int
+}
+
+// Working sets the page that explains every figure of a batch.
+func Working(e Edition, b *batch.Batch, method Method) ([]byte, error) {
+	groups, err := e.workingOfBatch(b)
+	if err != nil {
+		return nil, err
+	}
+	pr := b.Process.Input.Protocol
+	many := e.vessels(b, b.Vessels)
+	title := e.say("book.working.title", "title", pr.Title,
+		"size", e.say("book.sheet.size", "n", b.Vessels, "vessels", many))
+	return e.html("working", workingPage{
+		frame: e.frame(WorkingPath(pr.Name, b.Vessels), "protocol", title,
+			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method.Short),
+		ProtocolTitle: pr.Title,
+		Size:          b.Vessels,
+		Many:          many,
+		Sheet:         local(SheetPath(pr.Name, b.Vessels)),
+		WorkedFor:     e.Voice.Say(e.workedFor()),
+		Groups:        groups,
+		Figures:       figures(groups),
+	})
+}
