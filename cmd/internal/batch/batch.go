@@ -100,7 +100,8 @@ func (b *Batch) loads() {
 	for i, size := range sterilizer.Split(b.Filled, int(loads.Value)) {
 		b.Loads = append(b.Loads, Load{Number: i + 1, Vessels: size, Controls: int(c.Value)})
 	}
-	l.Given("largest_load", unit.CountOf, float64(b.Loads[0].Vessels), working.Origin{})
+	l.Derive("largest_load", unit.CountOf, sterilizer.LargestLoad,
+		working.Bind("n", filled), working.Bind("loads", loads))
 }
 
 // amounts works out the exact totals, before any scale has a say.

@@ -242,11 +242,11 @@ func (e Edition) stations(p procedure.Procedure) []station {
 	for i, st := range p.Steps {
 		if i == 0 || st.Station != p.Steps[i-1].Station {
 			out = append(out, station{
-				ID: "station-" + strconv.Itoa(len(out)+1), Name: e.say("book.station." + string(st.Station)), When: st.When,
+				ID: "station-" + strconv.Itoa(len(out)+1), Name: e.say("station." + string(st.Station)), When: st.When,
 			})
 			before = st.When
 		}
-		s := step{Step: st, Role: e.say("book.role." + string(st.Role))}
+		s := step{Step: st, Role: e.say("role." + string(st.Role))}
 		if e.Voice.Say(st.When) != e.Voice.Say(before) {
 			s.Later = st.When
 			before = st.When

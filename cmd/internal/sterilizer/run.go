@@ -31,6 +31,10 @@ var AirLeft = working.NewLaw("air_left(t_vent)", "0 after 10 min of steady steam
 // Controls is the number of control vessels of all loads, c in each.
 var Controls = working.NewLaw("loads * c", "definition", nil)
 
+// LargestLoad is the number of vessels in the largest of even loads, as Split
+// makes them out of n vessels.
+var LargestLoad = working.NewLaw("ceil(n / loads)", "definition", nil)
+
 // GaugeHighest is the top of the gauge's band in Pa: the set pressure p_gauge
 // and the band allowed above it.
 var GaugeHighest = working.NewLaw("p_gauge + band", "definition", nil)
