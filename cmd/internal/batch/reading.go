@@ -10,8 +10,8 @@ import (
 // vessel is read to a 300th of itself, a tenth of the usual tolerance of 3 %;
 // a portion of spawn to a 30th (common practice, no source).
 const (
-	FillPart  = 300
-	SpawnPart = 30
+	FinePart    = 300
+	PortionPart = 30
 )
 
 // Reading is a mass as a person reads it off one of the farm's scales: rounded
@@ -32,7 +32,7 @@ func (b *Batch) Reading(mass, part float64) unit.Amount {
 func (b *Batch) FillReading() (target, low, high unit.Amount) {
 	mass, tolerance := b.Value("fill_mass"), b.Value("fill_tolerance")
 	s := b.carrying(mass*(1+tolerance) + b.Value("vessel_empty"))
-	target = amountAt(s, mass, mass/FillPart)
+	target = amountAt(s, mass, mass/FinePart)
 	low, high = target, target
 	low.Value = math.Min(target.Value, up(mass*(1-tolerance), target.Step))
 	high.Value = math.Max(target.Value, down(mass*(1+tolerance), target.Step))
@@ -42,7 +42,7 @@ func (b *Batch) FillReading() (target, low, high unit.Amount) {
 // FullVessel is what one filled vessel with its lid weighs, for whoever lifts
 // crates of them, to a 30th.
 func (b *Batch) FullVessel() unit.Amount {
-	return b.Reading(b.Value("fill_mass")+b.Value("vessel_empty")+b.Value("vessel_lid"), SpawnPart)
+	return b.Reading(b.Value("fill_mass")+b.Value("vessel_empty")+b.Value("vessel_lid"), PortionPart)
 }
 
 // GaugeReading is the band in which the sterilizer's dial must stand, in the

@@ -23,8 +23,8 @@ const (
 	Cool          StepID = "cool"
 	InspectBore   StepID = "inspect-bore"
 	WipeDown      StepID = "wipe-down"
+	Label         StepID = "label" // cards are ready before a lid is lifted
 	Inoculate     StepID = "inoculate"
-	Label         StepID = "label"
 	Incubate      StepID = "incubate"
 	Inspect       StepID = "inspect"
 	Ripen         StepID = "ripen"
@@ -68,3 +68,23 @@ const (
 	Picker         Role = "picker"
 	Washer         Role = "washer"
 )
+
+// Steps lists every step in its usual order.
+func Steps() []StepID {
+	return []StepID{
+		Weigh, MixSubstrate, CheckMoisture, FillVessels, TapDown, BoreHoles, Cap,
+		LoadVessels, Vent, Sterilize, PressureOff, Cool, InspectBore, WipeDown, Label, Inoculate,
+		Incubate, Inspect, Ripen, Open, Scrape, Wet, Cover, Pin, FitCollar, Fruit,
+		HarvestCrop, Empty, Wash, InspectVessel,
+	}
+}
+
+// Stations lists every station in the order in which a batch passes them.
+func Stations() []Station {
+	return []Station{Mixing, Filling, Sterilizing, Bench, Incubation, Fruiting, Packing, Washing}
+}
+
+// Roles lists every role.
+func Roles() []Role {
+	return []Role{SubstrateMaker, Operator, Inoculator, Grower, Picker, Washer}
+}

@@ -1,0 +1,57 @@
+package procedure
+
+import (
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/work"
+)
+
+// The bench is where the load cools in clean air and meets its spawn. Labels
+// come before the first lid is lifted: nobody writes with gloves on, and a
+// crate without a card is soon a crate of unknown age.
+var bench = []draft{
+	{
+		id: work.Cool, station: work.Bench, role: work.Operator, critical: true,
+		safety: []line{{"hot-load", nil}, {"lift", nil}, {"glass", glass}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
+	},
+	{
+		id: work.InspectBore, station: work.Bench, role: work.Inoculator,
+		present: both(reusable, bored),
+		safety:  []line{{"hole", nil}},
+		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}},
+	},
+	{
+		id: work.WipeDown, station: work.Bench, role: work.Inoculator,
+		safety: []line{{"alcohol", nil}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
+		},
+	},
+	{
+		id: work.Label, station: work.Bench, role: work.Inoculator,
+		do: []line{{"do.1", nil}, {"do.2", controls}, {"do.3", nil}},
+	},
+	{
+		id: work.Inoculate, station: work.Bench, role: work.Inoculator, critical: true,
+		amounts: spawned,
+		safety:  []line{{"alcohol", nil}, {"mold", nil}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag},
+			{"do.5.hole", both(reusable, bored)}, {"do.5", not(both(reusable, bored))},
+			{"do.6", nil}, {"do.7", controls}, {"do.8", nil},
+		},
+		check: []line{{"check.controls", controls}},
+	},
+}
+
+// spawned are the spawn for one vessel, all of it with what is kept in spare,
+// and the jars that it comes from.
+func spawned(t *teller) []Amount {
+	b := t.batch
+	return []Amount{
+		{t.say("step.inoculate.each"), t.facts["spawn"].(unit.Amount), t.say("step.inoculate.band")},
+		{t.say("step.inoculate.all"), b.Reading(b.Value("spawn_with_spare"), batch.FinePart), t.say("step.inoculate.spare")},
+		{t.say("step.inoculate.jars"), number(int(b.Value("spawn_jars"))), t.say("step.inoculate.whole")},
+	}
+}

@@ -1,0 +1,172 @@
+package procedure
+
+import (
+	"math"
+	"strings"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
+)
+
+// draft is a step before it is told for a batch: which conditions bring it in,
+// and which sentences it has. Where a list of sentences is empty, the step has
+// the one usual sentence, "step.<id>.title" and so on.
+type draft struct {
+	id       work.StepID
+	station  work.Station
+	role     work.Role
+	critical bool
+	present  condition              // nil is always
+	time     func(*teller) float64  // s; nil is the hands-on time of package work
+	amounts  func(*teller) []Amount // nil is none
+	safety   []line                 // hazards, by name
+	title    []line                 // the first that holds
+	when     []line                 // the first that holds
+	do       []line                 // all that hold
+	limit    []line                 // the first that holds
+	check    []line                 // the first that holds
+	why      []line                 // the first that holds
+}
+
+// line is one sentence of a step, said where its condition holds.
+type line struct {
+	id   string // the end of the message's id: "do.1"
+	when condition
+}
+
+// chain is the whole cycle in its order.
+func chain() []draft {
+	var out []draft
+	for _, part := range [][]draft{mixing, filling, sterilizing, bench, growing, opening, finishing} {
+		out = append(out, part...)
+	}
+	return out
+}
+
+// Build tells a batch as a procedure. The batch must be free of errors: what
+// could not be worked out cannot be told. The sentences are to be said in the
+// units of the batch's input, because the steps to which its figures are
+// rounded are those of instruments in these units.
+func Build(b *batch.Batch) Procedure {
+	t := newTeller(b)
+	p := Procedure{Batch: b}
+	met := map[string]bool{}
+	for _, d := range chain() {
+		if !t.holds(d.present) {
+			continue
+		}
+		s := t.tell(d)
+		s.Number = len(p.Steps) + 1
+		p.Steps = append(p.Steps, s)
+		for _, l := range d.safety {
+			met[l.id] = met[l.id] || t.holds(l.when)
+		}
+	}
+	for _, h := range hazards {
+		if met[h.name] {
+			p.Hazards = append(p.Hazards, Safety{h.signal, t.say("hazard." + h.name)})
+		}
+	}
+	return p
+}
+
+// teller tells the steps of one batch.
+type teller struct {
+	batch    *batch.Batch
+	process  *process.Process
+	protocol protocol.Protocol
+	facts    map[string]any
+}
+
+func newTeller(b *batch.Batch) *teller {
+	t := &teller{batch: b, process: b.Process, protocol: b.Process.Input.Protocol, facts: map[string]any{}}
+	t.gather()
+	return t
+}
+
+// say makes a message with the facts that its sentence names, and more of the
+// caller's own in pairs of name and value. A sentence that names a fact which
+// this batch does not have is a programmer's error and panics.
+func (t *teller) say(id string, more ...any) protocol.Message {
+	m := words.Message(id, more...)
+	for _, a := range words.Arguments(id) {
+		name, _, _ := strings.Cut(a, ":")
+		if _, given := m.Args[name]; given {
+			continue
+		}
+		fact, ok := t.facts[name]
+		if !ok {
+			panic("procedure: message " + id + " wants " + name + ", which this batch does not have")
+		}
+		if m.Args == nil {
+			m.Args = map[string]any{}
+		}
+		m.Args[name] = fact
+	}
+	return m
+}
+
+func (t *teller) holds(c condition) bool { return c == nil || c(t) }
+
+func (t *teller) tell(d draft) Step {
+	id := "step." + string(d.id) + "."
+	s := Step{
+		ID: d.id, Station: d.station, Role: d.role, Critical: d.critical,
+		Time:  t.time(d),
+		Title: t.first(id, d.title, "title"),
+		When:  t.first(id, d.when, "when"),
+		Limit: t.first(id, d.limit, "limit"),
+		Check: t.first(id, d.check, "check"),
+		IfOff: t.first(id, nil, "off"),
+		Why:   t.first(id, d.why, "why"),
+	}
+	for _, h := range hazards { // the worst first
+		for _, l := range d.safety {
+			if l.id == h.name && t.holds(l.when) {
+				s.Safety = append(s.Safety, Safety{h.signal, t.say("safety." + h.name)})
+			}
+		}
+	}
+	if d.amounts != nil {
+		s.Amounts = d.amounts(t)
+	}
+	for _, l := range d.do {
+		if t.holds(l.when) {
+			s.Do = append(s.Do, t.say(id+l.id))
+		}
+	}
+	return s
+}
+
+// first says the first of several sentences that holds.
+func (t *teller) first(id string, lines []line, usual string) protocol.Message {
+	for _, l := range lines {
+		if t.holds(l.when) {
+			return t.say(id + l.id)
+		}
+	}
+	return t.say(id + usual)
+}
+
+// time is a step's time for the whole batch, to 5 min up to ten hours and to
+// half an hour above. Until spawn goes in, controls take as long as the rest.
+func (t *teller) time(d draft) unit.Amount {
+	n := t.batch.Filled
+	if d.id == work.Inoculate || d.station == work.Fruiting || d.station == work.Packing || d.station == work.Washing {
+		n = t.batch.Vessels
+	}
+	s := float64(work.Minutes(d.id, n, t.batch.Mixes, len(t.batch.Loads)))
+	if d.time != nil {
+		s = d.time(t)
+	}
+	a := unit.Amount{Kind: unit.TimeOf, Step: 5 * unit.Minute, Unit: "min"}
+	if s > 10*unit.Hour {
+		a.Step, a.Unit = unit.Hour/2, "h"
+	}
+	a.Value = math.Max(a.Step, math.Round(s/a.Step)*a.Step)
+	return a
+}

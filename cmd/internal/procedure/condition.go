@@ -1,0 +1,105 @@
+package procedure
+
+import (
+	"slices"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+)
+
+// condition decides from the data of a batch whether a step or a sentence
+// belongs to it.
+type condition func(*teller) bool
+
+func not(c condition) condition {
+	return func(t *teller) bool { return !c(t) }
+}
+
+func both(a, b condition) condition {
+	return func(t *teller) bool { return a(t) && b(t) }
+}
+
+// The vessel.
+
+func bag(t *teller) bool   { return t.process.Vessel.Form == "bag" }
+func glass(t *teller) bool { return t.process.Vessel.Material == "glass" }
+
+var reusable = not(bag)
+
+// The bore.
+
+func bored(t *teller) bool   { return t.protocol.Bore.Made != protocol.BoreNone }
+func pressed(t *teller) bool { return t.protocol.Bore.Made == protocol.BorePressed }
+func removed(t *teller) bool { return t.protocol.Bore.Made == protocol.BoreRemoved }
+
+// The formula.
+
+func (t *teller) anyPart(is func(process.Part) bool) bool {
+	return slices.ContainsFunc(t.process.Parts, is)
+}
+
+func soaking(t *teller) bool {
+	return t.anyPart(func(p process.Part) bool { return p.Hydrate })
+}
+
+// drySide is true where something else is mixed with what must soak.
+func drySide(t *teller) bool {
+	return soaking(t) && t.anyPart(func(p process.Part) bool { return !p.Hydrate })
+}
+
+func dusty(t *teller) bool {
+	return t.anyPart(func(p process.Part) bool { return p.Dusty })
+}
+
+func caustic(t *teller) bool {
+	return t.anyPart(func(p process.Part) bool { return p.Caustic })
+}
+
+func allergen(name string) condition {
+	return func(t *teller) bool {
+		return t.anyPart(func(p process.Part) bool { return slices.Contains(p.Allergens, name) })
+	}
+}
+
+func watered(t *teller) bool {
+	return slices.ContainsFunc(t.batch.Mix.Rows, func(r batch.Weighing) bool { return r.ID == batch.Water && r.Mass > 0 })
+}
+
+func inParts(t *teller) bool {
+	return slices.ContainsFunc(t.batch.Mix.Rows, func(r batch.Weighing) bool { return len(r.Parts) > 1 })
+}
+
+// The size of the batch.
+
+func severalMixes(t *teller) bool { return t.batch.Mixes > 1 }
+func severalLoads(t *teller) bool { return len(t.batch.Loads) > 1 }
+func controls(t *teller) bool     { return t.batch.Controls > 0 }
+
+func partLoad(t *teller) bool {
+	return slices.ContainsFunc(t.batch.Loads, func(l batch.Load) bool { return l.Vessels < t.process.Holds })
+}
+
+// barometer is true where the farm measures its air pressure instead of
+// reckoning with its altitude.
+func barometer(t *teller) bool { return t.process.Input.Farm.StationPressure != nil }
+
+// Growing.
+
+func ripened(t *teller) bool  { return t.protocol.Incubation.Ripen > 0 }
+func scraped(t *teller) bool  { return t.protocol.Opening.Scrape != protocol.ScrapeNever }
+func wetted(t *teller) bool   { return t.protocol.Opening.Water > 0 }
+func covered(t *teller) bool  { return t.protocol.Opening.Cover != "none" }
+func inverted(t *teller) bool { return t.protocol.Opening.Cover == "inverted" }
+func collared(t *teller) bool { return t.protocol.Collar != nil }
+func pinLight(t *teller) bool { return t.protocol.Pinning.Light > 0 }
+func light(t *teller) bool    { return t.protocol.Fruiting.Light > 0 }
+
+func scrape(how string) condition {
+	return func(t *teller) bool { return t.protocol.Opening.Scrape == how }
+}
+
+func detergent(t *teller) bool { return t.protocol.Cleaning.Detergent != "none" }
+
+// hotWash is true where the wash water can hurt a bare hand.
+func hotWash(t *teller) bool { return float64(t.protocol.Cleaning.Water) > bareHand }

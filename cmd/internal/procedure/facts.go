@@ -1,0 +1,202 @@
+package procedure
+
+import (
+	"math"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+)
+
+// gather enters every fact of the batch that a sentence may name, each once,
+// rounded to what is read on the spot.
+func (t *teller) gather() {
+	for _, f := range figures {
+		if f.kind == unit.CountOf {
+			t.facts[f.name] = int(f.value)
+			continue
+		}
+		t.facts[f.name] = t.read(f.kind, f.value)
+	}
+	t.sizes()
+	t.vessel()
+	t.run()
+	t.stages()
+	t.rest()
+}
+
+func (t *teller) quantity(fact, name string) {
+	q := t.batch.Ledger.Get(name)
+	t.facts[fact] = t.read(q.Kind, q.Value)
+}
+
+// sizes are what is counted. The word that goes with a count comes from the
+// library, in the form that fits the count.
+func (t *teller) sizes() {
+	b, v := t.batch, t.process.Vessel
+	t.facts["one"], t.facts["many"] = v.One, v.Many
+	t.facts["species"] = t.process.Species.Common
+	count := func(fact string, n int) {
+		t.facts[fact] = n
+		t.facts[fact+"_of"] = v.Many
+		if n == 1 {
+			t.facts[fact+"_of"] = v.One
+		}
+	}
+	count("vessels", b.Vessels)
+	count("filled", b.Filled)
+	count("capacity", t.process.Holds)
+	t.facts["controls"] = b.Controls
+	t.facts["controls_per_load"] = t.process.Input.Farm.Controls.UninoculatedPerLoad
+	t.facts["mixes"] = b.Mixes
+	t.facts["loads"] = len(b.Loads)
+	t.facts["jars"] = int(b.Value("spawn_jars"))
+}
+
+func (t *teller) vessel() {
+	b := t.batch
+	t.facts["fill"], t.facts["fill_low"], t.facts["fill_high"] = b.FillReading()
+	t.facts["full"] = b.FullVessel()
+	t.facts["spawn"] = b.Reading(b.Value("spawn_in_vessel"), batch.PortionPart)
+	t.facts["moisture"] = unit.Amount{Kind: unit.ShareOf, Value: b.Value("moisture_mixed"), Digits: 3}
+	t.quantity("mixing", "mixing_time")
+	t.quantity("line", "line_below_rim")
+	if bored(t) {
+		t.quantity("bore_top", "bore_top")
+		t.quantity("bore_bottom", "bore_bottom")
+		t.quantity("bore_depth", "bore_depth")
+	}
+}
+
+// run is the run of the sterilizer: the dial in its own unit, the rated
+// pressure as on the name plate.
+func (t *teller) run() {
+	b := t.batch
+	t.facts["gauge_low"], t.facts["gauge_high"] = b.GaugeReading()
+	t.facts["rated"] = unit.Amount{Kind: unit.GaugePressureOf, Value: b.Value("rated_pressure"), Unit: t.process.Sterilizer.Gauge.Unit}
+	t.facts["lock"] = t.process.Model.LidLock
+	t.facts["sterilizer"] = t.process.Sterilizer.Name
+	for _, name := range []string{"vent", "hold"} { // always in minutes, as on the clock beside the dial
+		t.facts[name] = unit.Amount{Kind: unit.TimeOf, Value: b.Value(name), Unit: "min"}
+	}
+	t.quantity("chamber", "chamber_temperature")
+	t.quantity("core_cool", "core_cool_to")
+	t.quantity("use_within", "use_within")
+	if b.Ledger.Get("altitude") != nil {
+		t.facts["altitude"] = t.height(b.Value("altitude"))
+	}
+	t.quantity("air_pressure", "air_pressure")
+}
+
+func (t *teller) stages() {
+	for _, s := range t.process.Stages {
+		t.facts[s.ID+"_low"] = days(s.Shortest)
+		t.facts[s.ID+"_usual"] = days(s.Usual)
+		t.facts[s.ID+"_high"] = days(s.Longest)
+		t.climate(s)
+	}
+	t.quantity("core_most", "core_most")
+}
+
+func (t *teller) climate(s process.Stage) {
+	t.facts[s.ID+"_air"] = t.read(unit.TemperatureOf, float64(s.Air))
+	t.facts[s.ID+"_humidity"] = t.read(unit.ShareOf, float64(s.Humidity))
+	t.facts[s.ID+"_co2"] = t.read(unit.PartsPerMillion, float64(s.CO2Most))
+	if s.Light > 0 {
+		t.facts[s.ID+"_light"] = t.read(unit.LightOf, float64(s.Light))
+		t.facts[s.ID+"_light_for"] = t.read(unit.TimeOf, float64(s.LightFor))
+	}
+}
+
+func (t *teller) rest() {
+	o := t.protocol.Opening
+	if o.Scrape != protocol.ScrapeNever {
+		t.quantity("scrape_depth", "scrape_depth")
+	}
+	if o.Water > 0 {
+		t.quantity("water", "wetting_water")
+		t.quantity("stand", "wetting_stand")
+	}
+	if t.protocol.Collar != nil {
+		t.quantity("collar_height", "collar_height")
+		t.quantity("collar_stem", "collar_stem")
+	}
+	t.facts["sign"] = t.protocol.Harvest.Sign
+	t.quantity("cold", "harvest_cool_to")
+	t.quantity("cold_within", "harvest_cool_within")
+	t.quantity("empty_within", "empty_within")
+	t.quantity("wash_water", "wash_water")
+}
+
+// height is a height above the sea, to ten.
+func (t *teller) height(z float64) unit.Amount {
+	if t.process.Input.Units == unit.US {
+		return unit.Amount{Kind: unit.LengthOf, Value: z, Step: 10 * unit.SizeOf(unit.LengthOf, "ft"), Unit: "ft"}
+	}
+	return unit.Amount{Kind: unit.LengthOf, Value: z, Step: 10, Unit: "m"}
+}
+
+// days is a length of a stage in whole days, as a person counts them.
+func days(d unit.Duration) int { return int(math.Round(float64(d) / unit.Day)) }
+
+// read rounds a value to what its instrument shows in the units of the page.
+func (t *teller) read(k unit.Kind, v float64) unit.Amount {
+	a := unit.Amount{Kind: k, Value: v}
+	us := t.process.Input.Units == unit.US
+	step := func(metric float64, unitUS string, inUS float64) {
+		a.Step = metric
+		if us {
+			a.Step = inUS * unit.SizeOf(k, unitUS)
+		}
+	}
+	switch k {
+	case unit.TemperatureOf: // a thermometer: half a degree Celsius, or a whole one
+		step(0.5, "°F", 1)
+		if half := math.Round(2 * unit.Temperature(v).Celsius()); !us && math.Mod(half, 2) == 0 {
+			a.Step = 1
+		}
+	case unit.TemperatureDifference:
+		step(0.5, "°F", 1)
+		if !us {
+			a.Unit = "°C"
+			if v == math.Round(v) {
+				a.Step = 1
+			}
+		}
+	case unit.ShareOf:
+		a.Step = 0.01
+	case unit.PartsPerMillion:
+		a.Step = 50e-6
+	case unit.LightOf:
+		step(10, "fc", 1)
+	case unit.LengthOf: // a ruler
+		step(0.001, "in", 0.05)
+	case unit.VolumeOf: // a measuring cup, or for more a jug
+		step(1e-6, "fl oz", 0.05)
+		if v >= 0.1e-3 {
+			step(10e-6, "fl oz", 1)
+		}
+	case unit.MassOf:
+		step(1, "lb", 1)
+	case unit.AbsolutePressureOf: // a barometer
+		step(100, "psia", 0.01)
+	case unit.TimeOf:
+		a.Digits, a.Unit = 3, clock(v)
+	}
+	return a
+}
+
+// clock is the unit in which people say a time: a hold of 200 min is not one of
+// 3.33 h, but a night is 12 h.
+func clock(s float64) string {
+	switch {
+	case s < unit.Minute:
+		return "s"
+	case s >= 2*unit.Hour && math.Mod(s, unit.Hour/2) == 0:
+		return "h"
+	case s > 10*unit.Hour:
+		return "h"
+	}
+	return "min"
+}

@@ -1,0 +1,39 @@
+package procedure
+
+import "bottlecrop/cmd/internal/work"
+
+var finishing = []draft{
+	{
+		id: work.HarvestCrop, station: work.Packing, role: work.Picker, critical: true,
+		safety: []line{{"spores", nil}, {"knife", nil}, {"food", nil}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
+		},
+	},
+	{
+		id: work.Empty, station: work.Washing, role: work.Washer,
+		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
+		do: []line{
+			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.4", nil},
+		},
+		why: []line{{"why.bag", bag}},
+	},
+	{
+		id: work.Wash, station: work.Washing, role: work.Washer,
+		present: reusable,
+		safety:  []line{{"alkali", detergent}, {"scald", hotWash}, {"glass", glass}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", detergent}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
+		},
+		limit: []line{{"limit.detergent", detergent}},
+		check: []line{{"check.detergent", detergent}},
+	},
+	{
+		id: work.InspectVessel, station: work.Washing, role: work.Washer,
+		present: reusable,
+		safety:  []line{{"glass", glass}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil},
+		},
+	},
+}

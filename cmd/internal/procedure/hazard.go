@@ -1,0 +1,47 @@
+package procedure
+
+// hazard is something that hurts. Its full text, safety.<name>, stands at each
+// step where it can happen; its one line, hazard.<name>, stands up front.
+type hazard struct {
+	name   string
+	signal Signal
+}
+
+// hazards lists them all, the worst first, in the order in which they stand up
+// front. Which signal word belongs to which: ANSI Z535.6, by the worst credible
+// outcome and how likely it is.
+var hazards = []hazard{
+	{"vessel", Danger},
+	{"pressure", Danger},
+	{"opening", Danger},
+	{"mixer", Danger},
+
+	{"hot-load", Warning},
+	{"steam", Warning},
+	{"dry-run", Warning},
+	{"unattended", Warning},
+	{"sealed", Warning},
+	{"alcohol", Warning},
+	{"lime", Warning},
+	{"alkali", Warning},
+	{"drill", Warning},
+	{"co2", Warning},
+	{"spores", Warning},
+	{"mold", Warning},
+	{"soy", Warning},
+	{"wheat", Warning},
+	{"gluten", Warning},
+
+	{"dust", Caution},
+	{"lift", Caution},
+	{"glass", Caution},
+	{"scald", Caution},
+	{"knife", Caution},
+
+	{"manual", Notice},
+	{"altitude", Notice},
+	{"barometer", Notice},
+	{"run", Notice},
+	{"hole", Notice},
+	{"food", Notice},
+}

@@ -1,0 +1,78 @@
+package procedure
+
+import (
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/work"
+)
+
+var sterilizing = []draft{
+	{
+		id: work.LoadVessels, station: work.Sterilizing, role: work.Operator,
+		amounts: loads,
+		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", nil}, {"glass", glass}, {"manual", nil}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", controls}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
+			{"do.7", both(partLoad, reusable)}, {"do.8", partLoad}, {"do.9", severalLoads}, {"do.10", nil},
+		},
+		why: []line{{"why.controls", controls}},
+	},
+	{
+		id: work.Vent, station: work.Sterilizing, role: work.Operator, critical: true,
+		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
+		},
+	},
+	{
+		id: work.Sterilize, station: work.Sterilizing, role: work.Operator, critical: true,
+		time:   running,
+		safety: []line{{"pressure", nil}, {"unattended", nil}, {"altitude", not(barometer)}, {"barometer", barometer}, {"run", nil}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
+			{"do.8", severalLoads},
+		},
+		limit: []line{{"limit.barometer", barometer}},
+	},
+	{
+		id: work.PressureOff, station: work.Sterilizing, role: work.Operator,
+		safety: []line{{"opening", nil}, {"hot-load", nil}, {"glass", glass}},
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
+		},
+	},
+}
+
+// running is the time that the sterilizer is busy, s: coming up, venting and
+// the hold, for all loads one after the other.
+func running(t *teller) float64 {
+	b := t.batch
+	return float64(len(b.Loads)) * (b.Value("come_up") + b.Value("vent") + b.Value("hold"))
+}
+
+// loads are the loads with the number of vessels in each. Loads differ by one
+// vessel at most, so that all of one size stand in one row.
+func loads(t *teller) []Amount {
+	var out []Amount
+	list := t.batch.Loads
+	for first := 0; first < len(list); {
+		last := first
+		for last+1 < len(list) && list[last+1].Vessels == list[first].Vessels {
+			last++
+		}
+		out = append(out, t.loadsAlike(list[first], list[last]))
+		first = last + 1
+	}
+	return out
+}
+
+func (t *teller) loadsAlike(first, last batch.Load) Amount {
+	what := t.say("step.load.one", "load", first.Number)
+	if last.Number > first.Number {
+		what = t.say("step.load.several", "first", first.Number, "last", last.Number)
+	}
+	remark := "step.load.no-controls"
+	if first.Controls > 0 {
+		remark = "step.load.controls"
+	}
+	return Amount{what, number(first.Vessels), t.say(remark)}
+}
