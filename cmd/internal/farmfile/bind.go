@@ -19,6 +19,7 @@ type binder struct {
 	subject string
 	out     *findings
 	refused map[string]bool // paths that a finding stands for
+	meant   map[string]bool // paths that an unknown key probably means
 	partial bool            // a parent is missing: do not ask for keys that it may have
 }
 
@@ -81,12 +82,25 @@ func (b *binder) table(path string, tree map[string]any, out reflect.Value) {
 			b.bind(under(path, f.key), f.key, v, out.FieldByIndex(f.index))
 		}
 	}
+	var unknown []string
 	for _, key := range sortedKeys(tree) {
 		if !known[key] {
-			b.unknown(path, key, out.Type())
+			unknown = append(unknown, key)
 		}
 	}
+	for i, key := range unknown {
+		if i == mostUnknown {
+			b.report(path, true, "key.more", args{"more": len(unknown) - i}, "", nil)
+			b.refused[path] = true
+			break
+		}
+		b.unknown(path, key, out.Type())
+	}
 }
+
+// mostUnknown is how many unknown keys of one table are told one by one. A
+// table with more of them is something else than it was taken for.
+const mostUnknown = 100
 
 func sortedKeys(tree map[string]any) []string {
 	keys := make([]string, 0, len(tree))
@@ -103,14 +117,20 @@ func (b *binder) unknown(path, key string, t reflect.Type) {
 	at := under(path, key)
 	b.refused[at] = true
 	keys := keysOf(t)
+	near := nearest(key, keys)
 	where := homes(b.root, key)
+	// The key that was meant is not missing as well.
+	if len(where) == 1 {
+		b.meant[under(where[0], key)] = true
+	}
 	switch {
 	case len(where) == 1 && where[0] == "":
 		b.report(at, true, "key.unknown", nil, "key_top", args{"name": key})
 	case len(where) == 1:
 		b.report(at, true, "key.unknown", nil, "key_elsewhere", args{"name": key, "table": where[0]})
-	case nearest(key, keys) != "":
-		b.report(at, true, "key.unknown", nil, "key_near", args{"near": nearest(key, keys)})
+	case near != "":
+		b.meant[under(path, near)] = true
+		b.report(at, true, "key.unknown", nil, "key_near", args{"near": near})
 	default:
 		b.report(at, true, "key.unknown", nil, "key_list", args{"list": strings.Join(keys, ", ")})
 	}
@@ -130,7 +150,7 @@ func (b *binder) bind(path, key string, v any, out reflect.Value) {
 	case t == stepType:
 		b.step(path, key, v, out)
 	case t == priceType:
-		b.price(path, v, out)
+		b.price(path, key, v, out)
 	case isRange(t):
 		b.span(path, key, v, out)
 	case t.Implements(kindedType):
@@ -189,6 +209,8 @@ func (b *binder) whole(path, key string, v any, out reflect.Value) {
 		b.refuse(path, "batch_size.whole", nil, "batch_size", args{"most": mostVessels})
 	case sizes && (n < 1 || n > mostVessels):
 		b.refuse(path, "batch_size.range", args{"most": mostVessels}, "batch_size", args{"most": mostVessels})
+	case !ok && key == "format":
+		b.wrongType(path, v, "whole", "type_whole", args{"example": example(key, "1")})
 	case !ok:
 		b.wrongType(path, v, "whole", "type_whole", args{"example": example(key, "2")})
 	case out.OverflowInt(n):

@@ -145,7 +145,10 @@ func (f *Folder) readFarm(farm fs.FS) {
 }
 
 func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {
-	return &binder{layers: l, root: root, subject: subject, out: out, refused: map[string]bool{}}
+	return &binder{
+		layers: l, root: root, subject: subject, out: out,
+		refused: map[string]bool{}, meant: map[string]bool{},
+	}
 }
 
 // run binds a whole file and checks its shape.

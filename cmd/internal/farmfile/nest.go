@@ -1,5 +1,7 @@
 package farmfile
 
+import "bytes"
+
 // The half of the scanner that builds the tree of keys: lists, inline tables,
 // headers, and keys with their values.
 
@@ -82,6 +84,12 @@ func (s *scanner) scanPair(in *node, depth int, path string) {
 	}
 	if s.peek() != '=' {
 		at := span{from, parts[len(parts)-1].end}
+		if s.pos == at.end && !bytes.ContainsRune([]byte("\r\n\x00"), rune(s.peek())) {
+			rest, _, _ := bytes.Cut(s.restText(from), []byte("="))
+			at.end = from + len(bytes.TrimRight(rest, " \t"))
+			s.stop("toml.key", at, args{"found": s.text(at)}, "key", nil)
+			return
+		}
 		s.stop("toml.equals", at, args{"key": s.text(at)}, "equals",
 			args{"example": s.text(at) + ` = "…"`})
 		return

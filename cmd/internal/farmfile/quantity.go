@@ -11,30 +11,30 @@ import (
 
 // quantity reads a number with its unit and refuses what can never be right.
 func (b *binder) quantity(path, key string, v any, k unit.Kind) (float64, bool) {
-	text, ok := b.quantityText(path, v, k)
+	text, ok := b.quantityText(path, key, v, k)
 	if !ok {
 		return 0, false
 	}
 	x, err := unit.Parse(k, text)
 	if err != nil {
-		b.misspelled(path, err.(*unit.Error))
+		b.misspelled(path, key, err.(*unit.Error))
 		return 0, false
 	}
 	return x, b.possible(path, key, k, x)
 }
 
 // quantityText wants a text; a bare number has lost its unit.
-func (b *binder) quantityText(path string, v any, k unit.Kind) (string, bool) {
+func (b *binder) quantityText(path, key string, v any, k unit.Kind) (string, bool) {
 	switch v := v.(type) {
 	case string:
 		return v, true
 	case int64:
-		b.unitMissing(path, float64(v), k)
+		b.unitMissing(path, key, float64(v), k)
 	case float64:
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			b.refuse(path, "unit.not_finite", args{"kind": kindWord(k)}, "quantity", args{"example": quoted(k.Example())})
 		} else {
-			b.unitMissing(path, v, k)
+			b.unitMissing(path, key, v, k)
 		}
 	default:
 		b.refuse(path, "value.type", args{"is": typeWord(typeOf(v)), "needed": kindWord(k)},
@@ -45,18 +45,35 @@ func (b *binder) quantityText(path string, v any, k unit.Kind) (string, bool) {
 
 func quoted(s string) string { return `"` + s + `"` }
 
-// usualUnit is the unit of the kind's example: "540 g" has "g".
-func usualUnit(k unit.Kind) string {
+// usualUnits are those of keys for which the unit of the kind's example would
+// be a bad guess: days of a stage are not minutes.
+var usualUnits = map[string]string{
+	"altitude": "m",
+	"colonize": "d", "ripen": "d", "pin_days": "d", "fruit_days": "d",
+	"shortest": "d", "usual": "d", "longest": "d",
+	"use_within": "h", "cool_within": "h", "empty_within": "h", "stand": "h", "light_each_day": "h",
+	"chamber": "L", "usable": "L", "water_charge": "L",
+	"metal_mass": "kg", "bulk_density_dry": "kg/m3",
+}
+
+// usualUnit is the unit in which a key is usually written.
+func usualUnit(key string, k unit.Kind) string {
+	if name, ok := usualUnits[key]; ok {
+		return name
+	}
 	_, name, _ := strings.Cut(k.Example(), " ")
 	return name
 }
 
+// blank is a quantity to be filled in: an example with a number would be copied.
+func blank(key string, k unit.Kind) string { return quoted("… " + usualUnit(key, k)) }
+
 // unitMissing shows the number that was found with the usual unit. A share of
 // at most 1 may be a fraction as well as a percentage: both are shown, since
 // a wrong guess would be off by a factor of 100.
-func (b *binder) unitMissing(path string, x float64, k unit.Kind) {
+func (b *binder) unitMissing(path, key string, x float64, k unit.Kind) {
 	show := func(x float64) string {
-		return quoted(strconv.FormatFloat(x, 'f', -1, 64) + " " + usualUnit(k))
+		return quoted(strconv.FormatFloat(x, 'f', -1, 64) + " " + usualUnit(key, k))
 	}
 	a := args{"kind": kindWord(k)}
 	if k == unit.ShareOf && x != 0 && math.Abs(x) <= 1 {
@@ -68,18 +85,22 @@ func (b *binder) unitMissing(path string, x float64, k unit.Kind) {
 }
 
 // misspelled gives each reason for refusal its own sentence.
-func (b *binder) misspelled(path string, e *unit.Error) {
+func (b *binder) misspelled(path, key string, e *unit.Error) {
 	a := args{"kind": kindWord(e.Kind)}
 	switch e.Fault {
 	case unit.NoUnit:
 		if x, err := strconv.ParseFloat(strings.TrimSpace(e.Text), 64); err == nil {
-			b.unitMissing(path, x, e.Kind)
+			b.unitMissing(path, key, x, e.Kind)
 			return
 		}
 		b.refuse(path, "unit.missing", a, "quantity", args{"example": quoted(e.Kind.Example())})
 	case unit.UnknownUnit:
 		a["unit"] = e.Unit
-		names := unitNames(e.Kind)
+		names := unit.Names(e.Kind)
+		if len(names) == 0 { // a price: its units go with the currency
+			b.refuse(path, "unit.unknown", a, "quantity", args{"example": quoted(e.Kind.Example())})
+			return
+		}
 		if near := sameLetters(e.Unit, names); near != "" {
 			b.refuse(path, "unit.unknown", a, "unit_near", args{"near": near})
 			return
@@ -99,14 +120,6 @@ func (b *binder) misspelled(path string, e *unit.Error) {
 	default:
 		panic("farmfile: a fault of a quantity without a message: " + e.Error())
 	}
-}
-
-// unitNames lists what may stand behind a number; prices show their example's.
-func unitNames(k unit.Kind) []string {
-	if names := unit.Names(k); len(names) > 0 {
-		return names
-	}
-	return []string{usualUnit(k)}
 }
 
 // sameLetters finds a unit that is spelled with other capitals: m and M are
@@ -176,7 +189,7 @@ func (b *binder) possible(path, key string, k unit.Kind, x float64) bool {
 		b.refuse(path, "value.negative", args{"kind": kindWord(k)}, "negative", nil)
 		return false
 	case x == 0 && hasSize[key]:
-		b.refuse(path, "value.zero", args{"kind": kindWord(k)}, "zero", args{"example": quoted(k.Example())})
+		b.refuse(path, "value.zero", args{"kind": kindWord(k)}, "zero", args{"example": example(key, blank(key, k))})
 		return false
 	}
 	return true
@@ -190,7 +203,7 @@ func (b *binder) span(path, key string, v any, out reflect.Value) {
 	items, ok := listOf(v)
 	if !ok || len(items) != 2 {
 		b.refuse(path, "range.two", args{"kind": kindWord(k)}, "range",
-			args{"example": example(key, "["+quoted(k.Example())+", "+quoted(k.Example())+"]")})
+			args{"example": example(key, "["+blank(key, k)+", "+blank(key, k)+"]")})
 		return
 	}
 	fine := true
@@ -213,13 +226,13 @@ func (b *binder) step(path, key string, v any, out reflect.Value) {
 	if !known {
 		panic("farmfile: what does the step " + key + " measure?")
 	}
-	text, ok := b.quantityText(path, v, k)
+	text, ok := b.quantityText(path, key, v, k)
 	if !ok {
 		return
 	}
 	s, err := unit.ParseStep(k, text)
 	if err != nil {
-		b.misspelled(path, err.(*unit.Error))
+		b.misspelled(path, key, err.(*unit.Error))
 		return
 	}
 	if b.possible(path, key, k, s.Size) {
@@ -228,14 +241,14 @@ func (b *binder) step(path, key string, v any, out reflect.Value) {
 }
 
 // price reads a price by mass, the only kind that a farm file has.
-func (b *binder) price(path string, v any, out reflect.Value) {
-	text, ok := b.quantityText(path, v, unit.PriceOfMass)
+func (b *binder) price(path, key string, v any, out reflect.Value) {
+	text, ok := b.quantityText(path, key, v, unit.PriceOfMass)
 	if !ok {
 		return
 	}
 	p, err := unit.ParsePrice(unit.PriceOfMass, text)
 	if err != nil {
-		b.misspelled(path, err.(*unit.Error))
+		b.misspelled(path, key, err.(*unit.Error))
 		return
 	}
 	out.Set(reflect.ValueOf(p))

@@ -294,8 +294,9 @@ var unitBehind = regexp.MustCompile(`^[ \t]+[%°A-Za-zµ][^,#\]}"'=]*`)
 
 // quantityWithoutQuotes catches the likeliest slip of all: hold = 90 min.
 func (s *scanner) quantityWithoutQuotes(n *node, from int) {
-	behind := unitBehind.Find(s.restText(s.pos))
-	if behind == nil {
+	rest := s.restText(s.pos)
+	behind := unitBehind.Find(rest)
+	if behind == nil || bytes.HasPrefix(rest[len(behind):], []byte("=")) {
 		return
 	}
 	at := span{from, s.pos + len(bytes.TrimRight(behind, " \t"))}

@@ -99,6 +99,9 @@ func (b *binder) absent(path string, f field, fields []field, tree map[string]an
 		return
 	}
 	at := under(path, f.key)
+	if b.meant[at] {
+		return // it is there, under another name or in another table
+	}
 	need := func(rule string, a args) {
 		b.refused[at] = true
 		hint, with := b.writeIt(f)
@@ -253,15 +256,15 @@ func exampleOf(f field, t reflect.Type) string {
 		}
 	}
 	if k, ok := stepKinds[f.key]; ok {
-		return quoted(k.Example())
+		return blank(f.key, k)
 	}
 	switch v := reflect.New(t).Elem(); {
 	case isRange(t):
 		ends := v.Addr().MethodByName("Span").Call(nil)
-		x := quoted(kindOf(ends[0].Elem()).Example())
+		x := blank(f.key, kindOf(ends[0].Elem()))
 		return "[" + x + ", " + x + "]"
 	case t.Implements(kindedType):
-		return quoted(kindOf(v).Example())
+		return blank(f.key, kindOf(v))
 	case f.key == "format":
 		return "1"
 	case f.key == "batch_sizes":

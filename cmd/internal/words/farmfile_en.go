@@ -53,7 +53,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.toml_refused":     "this is not TOML: {reason:text}",
 	"farmfile.key_twice":        "{key:text} is here a second time; line {line:count} has it already",
 
-	"farmfile.hint.key":         "a line is key = value, [table], [[table]], or # a comment; keys have letters, digits, - and _",
+	"farmfile.hint.key":         "a line is key = value, [table], [[table]], or # a comment; keys have the letters a to z, digits, - and _",
 	"farmfile.hint.equals":      "write it as {example:text}",
 	"farmfile.hint.value":       "write it as {example:text}; texts and quantities stand in quotes",
 	"farmfile.hint.bare":        "write it as {example:text}",
@@ -70,6 +70,7 @@ var farmfileEnglish = map[string]string{
 
 	// Keys.
 	"farmfile.key_unknown":         "there is no key {key:text}",
+	"farmfile.key_more":            "there {more:count||is|are} {more:count|more unknown key|more unknown keys} in this table",
 	"farmfile.key_missing":         "{key:text} is missing",
 	"farmfile.key_missing_unless":  "{key:text} is missing; it may be left out only where {other:text} is {value:text}",
 	"farmfile.key_missing_with":    "{key:text} is missing, which goes with {other:text}",
@@ -112,7 +113,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.unit_not_finite":   "{key:text} is {found:text}, which is no amount; {kind:message} is needed",
 	"farmfile.value_negative":    "{key:text} is {found:text}; {kind:message} cannot be below zero",
 	"farmfile.value_zero":        "{key:text} is {found:text}; {kind:message} of nothing cannot be right here",
-	"farmfile.value_share":       "{key:text} is {found:text}, which can be {kind:message} of no whole",
+	"farmfile.value_share":       "{key:text} is {found:text}; {kind:message} is from nothing to the whole",
 	"farmfile.value_temperature": "{key:text} is {found:text}; nothing on a farm is below {low:amount} or above {high:amount}",
 	"farmfile.range_two":         "{key:text} is {found:text}; a range has two values, each {kind:message}",
 	"farmfile.range_order":       "{key:text} is {found:text}, and its first value is above its second",
@@ -152,9 +153,9 @@ var farmfileEnglish = map[string]string{
 	"farmfile.number_large":     "{key:text} is {found:text}; at most {most:count} is possible",
 	"farmfile.number_small":     "{key:text} is {found:text}; at least {least:count} is needed",
 	"farmfile.text_empty":       "{key:text} is empty",
-	"farmfile.text_long":        "{key:text} has {length:count} {length:count|character|characters}; there is room for {most:count}",
-	"farmfile.list_long":        "{key:text} has {length:count} items; at most {most:count} are possible",
-	"farmfile.list_short":       "{key:text} has {length:count} items; at least {least:count} {least:count|is|are} needed",
+	"farmfile.text_long":        "{key:text} has {length:count|character|characters}; there is room for {most:count}",
+	"farmfile.list_long":        "{key:text} has {length:count|item|items}; at most {most:count} are possible",
+	"farmfile.list_short":       "{key:text} has {length:count|item|items}; at least {least:count} {least:count||is|are} needed",
 	"farmfile.list_repeated":    "{key:text} has {value:text} a second time; line {line:count} has it already",
 	"farmfile.choice_unknown":   "{key:text} is {found:text}, which is no choice here",
 	"farmfile.id_shape":         "{key:text} is {found:text}; an id has small letters, digits and hyphens only, and begins with a letter",

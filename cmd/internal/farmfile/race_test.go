@@ -1,0 +1,5 @@
+//go:build race
+
+package farmfile
+
+const raceDetector = true
