@@ -4,8 +4,8 @@ package limit
 // species' own range warns; a general range, or one far outside the species',
 // refuses.
 var growing = []Limit{
-	{ID: "species.unsuited", Quantity: "species_in_bottles", Severity: refuse, Low: at(1), Source: "the species' entry in the library"},
-	{ID: "species.fair", Quantity: "species_in_bottles", Severity: warn, Low: at(2), Source: "the species' entry in the library"},
+	{ID: "species.unsuited", Quantity: "species_in_bottles", Severity: refuse, Low: at(1), Source: "the species' entry in the library", What: "limit.species.unsuited.what"},
+	{ID: "species.fair", Quantity: "species_in_bottles", Severity: warn, Low: at(2), Source: "the species' entry in the library", What: "limit.species.fair.what"},
 
 	{ID: "incubation.air", Quantity: "stage_incubation_air", Severity: warn, Low: of("wants_incubation_low"), High: of("wants_incubation_high"), Source: speciesEntry},
 	{ID: "incubation.core", Quantity: "stage_incubation_air", Severity: refuse, Low: moved("wants_incubation_low", -10), High: of("core_most"), Source: speciesEntry + "; the core runs hotter than the air"},
@@ -35,17 +35,17 @@ var growing = []Limit{
 	{ID: "fruiting.staffed", Quantity: "stage_fruiting_co2", Severity: warn, High: from(2500e-6), Source: staffed, Safety: true},
 	{ID: "fruiting.staffed_never", Quantity: "stage_fruiting_co2", Severity: refuse, High: from(5000e-6), Source: staffed, Safety: true},
 
-	{ID: "incubation.days", Quantity: "stage_incubation_usual", Severity: refuse, Low: of("stage_incubation_shortest"), High: of("stage_incubation_longest"), Source: "definition"},
-	{ID: "pinning.days", Quantity: "stage_pinning_usual", Severity: refuse, Low: of("stage_pinning_shortest"), High: of("stage_pinning_longest"), Source: "definition"},
-	{ID: "fruiting.days", Quantity: "stage_fruiting_usual", Severity: refuse, Low: of("stage_fruiting_shortest"), High: of("stage_fruiting_longest"), Source: "definition"},
+	{ID: "incubation.days", Quantity: "stage_incubation_usual", Severity: refuse, Low: of("stage_incubation_shortest"), High: of("stage_incubation_longest"), Source: "definition", What: "limit.outside_span"},
+	{ID: "pinning.days", Quantity: "stage_pinning_usual", Severity: refuse, Low: of("stage_pinning_shortest"), High: of("stage_pinning_longest"), Source: "definition", What: "limit.outside_span"},
+	{ID: "fruiting.days", Quantity: "stage_fruiting_usual", Severity: refuse, Low: of("stage_fruiting_shortest"), High: of("stage_fruiting_longest"), Source: "definition", What: "limit.outside_span"},
 
-	{ID: "scrape.never", Quantity: "scraped_against_species", Severity: refuse, High: at(0), Source: speciesEntry},
-	{ID: "scrape.wanted", Quantity: "scrape_left_out", Severity: warn, High: at(0), Source: speciesEntry},
+	{ID: "scrape.never", Quantity: "scraped_against_species", Severity: refuse, High: at(0), Source: speciesEntry, What: "limit.scrape.never.what"},
+	{ID: "scrape.wanted", Quantity: "scrape_left_out", Severity: warn, High: at(0), Source: speciesEntry, What: "limit.scrape.wanted.what"},
 	{ID: "scrape.depth", Quantity: "scrape_depth", Severity: warn, Low: mm(3), High: mm(8), Source: practice},
 	{ID: "wetting.water", Quantity: "wetting_water", Severity: warn, Low: at(5e-6), High: at(20e-6), Source: practice},
 	{ID: "wetting.stand", Quantity: "wetting_stand", Severity: warn, Low: hours(1), High: hours(3), Source: practice},
-	{ID: "collar.unwanted", Quantity: "collar_against_species", Severity: warn, High: at(0), Source: speciesEntry},
-	{ID: "collar.wanted", Quantity: "collar_left_out", Severity: warn, High: at(0), Source: speciesEntry},
+	{ID: "collar.unwanted", Quantity: "collar_against_species", Severity: warn, High: at(0), Source: speciesEntry, What: "limit.collar.unwanted.what"},
+	{ID: "collar.wanted", Quantity: "collar_left_out", Severity: warn, High: at(0), Source: speciesEntry, What: "limit.collar.wanted.what"},
 	{ID: "collar.height", Quantity: "collar_height", Severity: warn, Low: mm(100), High: mm(180), Source: practice},
 }
 

@@ -3,8 +3,8 @@
 // numbers, and nothing of how they came about.
 //
 // A row allows a range and says how bad it is to be outside. Where a quantity
-// crosses both a warning and an error row, only the error is reported. A bound may be another quantity: a species' own range beats a
-// general number.
+// crosses both a warning and an error row, only the error is reported. A bound
+// may be another quantity: a species' own range beats a general number.
 package limit
 
 import (
@@ -36,6 +36,11 @@ type Limit struct {
 	Source   string
 	Safety   bool   // about people: an unacknowledged crossing stands on the worker's sheet
 	Blame    string // quantity whose place is shown; "" is the quantity itself
+	// What is the message that says what was found, where the general sentence
+	// on a value and its bound would read badly; "" is that sentence. It may use
+	// quantity:message, found:amount, allowed:amount and, if the quantity has a
+	// subject, of:text.
+	What string
 }
 
 // slack keeps a value that was computed to be the bound from crossing it by
@@ -118,41 +123,84 @@ func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[st
 	if !crossed {
 		return nil
 	}
-	what := "limit.below"
-	if above {
-		what = "limit.above"
-	}
 	found, allowed := Amounts(q.Kind, q.Value, bound)
+	what := protocol.Message{ID: l.what(above), Args: map[string]any{
+		"quantity": Name(q, names), "found": found, "allowed": allowed,
+	}}
+	if q.Of != "" {
+		what.Args["of"] = subjectOf(q, names)
+	}
 	return &protocol.Finding{
 		Severity: l.Severity,
 		Rule:     l.ID,
 		Origin:   l.origin(q, ledger),
-		What: protocol.Message{ID: what, Args: map[string]any{
-			"quantity": Name(q, names), "found": found, "allowed": allowed,
-		}},
-		Why:     protocol.Message{ID: "limit." + l.ID + ".why"},
-		Hint:    protocol.Message{ID: "limit." + l.ID + ".hint"},
-		Source:  l.Source,
-		Subject: subject,
-		Safety:  l.Safety,
+		What:     what,
+		Why:      protocol.Message{ID: "limit." + l.ID + ".why"},
+		Hint:     protocol.Message{ID: "limit." + l.ID + ".hint"},
+		Source:   l.Source,
+		Subject:  subject,
+		Safety:   l.Safety,
 	}
+}
+
+// what is the id of the sentence on a value that crossed the low or the high
+// bound. A value may be equal to an open bound, and then it is neither below
+// nor above it.
+func (l Limit) what(above bool) string {
+	switch {
+	case l.What != "":
+		return l.What
+	case above && l.High.Open:
+		return "limit.above_open"
+	case above:
+		return "limit.above"
+	case l.Low.Open:
+		return "limit.below_open"
+	}
+	return "limit.below"
 }
 
 // origin is the place of the value to blame: the quantity's own if it was
 // written down, else the nearest written value that it rests on.
 func (l Limit) origin(q *working.Quantity, ledger *working.Ledger) working.Origin {
-	if l.Blame != "" {
-		for _, of := range []string{q.Of, ""} {
-			if b := ledger.Of(l.Blame, of); b != nil {
-				q = b
-				break
-			}
-		}
+	if b := l.blamed(q, ledger); b != nil {
+		q = b
 	}
 	if o := q.Origins(); len(o) > 0 {
 		return o[0]
 	}
 	return working.Origin{}
+}
+
+// blamed is the quantity that the row blames: that of the same subject, that of
+// the whole or, where each subject has one, the nearest that q was made from.
+func (l Limit) blamed(q *working.Quantity, ledger *working.Ledger) *working.Quantity {
+	if l.Blame == "" {
+		return nil
+	}
+	for _, of := range []string{q.Of, ""} {
+		if b := ledger.Of(l.Blame, of); b != nil {
+			return b
+		}
+	}
+	seen := map[*working.Quantity]bool{}
+	for row := []*working.Quantity{q}; len(row) > 0; {
+		var next []*working.Quantity
+		for _, x := range row {
+			switch {
+			case x.Name == l.Blame:
+				return x
+			case seen[x]:
+				continue
+			}
+			seen[x] = true
+			for _, in := range x.Inputs {
+				next = append(next, in.Quantity)
+			}
+		}
+		row = next
+	}
+	return nil
 }
 
 // Amounts are a found value and the bound that it crossed, with as many digits
@@ -173,13 +221,16 @@ func Amounts(k unit.Kind, found, bound float64) (unit.Amount, unit.Amount) {
 func Name(q *working.Quantity, names map[string]string) protocol.Message {
 	m := protocol.Message{ID: "quantity." + q.Name}
 	if q.Of != "" {
-		of := names[q.Of]
-		if of == "" {
-			of = q.Of
-		}
-		m.Args = map[string]any{"of": of}
+		m.Args = map[string]any{"of": subjectOf(q, names)}
 	}
 	return m
+}
+
+func subjectOf(q *working.Quantity, names map[string]string) string {
+	if called := names[q.Of]; called != "" {
+		return called
+	}
+	return q.Of
 }
 
 // All lists the table, for the pages and tests that walk it.

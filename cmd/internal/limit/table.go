@@ -64,7 +64,7 @@ var formula = []Limit{
 	{ID: "moisture.never", Quantity: "moisture_target", Severity: refuse, Low: pct(50), High: pct(75), Source: "sparse below 50 %, stalls above 75 %: published for enoki (substrate reference, G)"},
 	{ID: "received.impossible", Quantity: "moisture_received", Severity: refuse, High: &Bound{Value: 0.95, Open: true}, Source: practice},
 	{ID: "received.far", Quantity: "moisture_off", Severity: warn, High: pct(5), Source: practice, Blame: "moisture_received"},
-	{ID: "ingredients.wet", Quantity: "moisture_without_water", Severity: refuse, High: of("moisture_mixed"), Source: "balance of masses", Blame: "moisture_received"},
+	{ID: "ingredients.wet", Quantity: "moisture_without_water", Severity: refuse, High: of("moisture_mixed"), Source: "balance of masses", Blame: "moisture_received", What: "limit.ingredients.wet.what"},
 	{ID: "mass_change.never", Quantity: "mass_change", Severity: refuse, Low: pct(-5), High: pct(3), Source: "flash from 121 to 100 °C takes at most 3.15 % (substrate reference, A7); " + chosen},
 	{ID: "mixing.time", Quantity: "mixing_time", Severity: warn, Low: minutes(10), High: minutes(20), Source: practice},
 }
@@ -75,15 +75,15 @@ var filling = []Limit{
 	{ID: "porosity.unusual", Quantity: "air_filled_porosity", Severity: warn, Low: pct(25), High: pct(60), Source: practice},
 	{ID: "porosity.never", Quantity: "air_filled_porosity", Severity: refuse, Low: pct(15), Source: practice},
 	{ID: "fill.empty", Quantity: "fill_volume", Severity: refuse, Low: &Bound{Value: 0, Open: true}, Source: "definition", Blame: "headspace"},
-	{ID: "headspace.fit", Quantity: "headspace_fit", Severity: warn, Low: at(0.9), Source: "volume of the neck down to the line; a tenth for measuring", Blame: "headspace"},
+	{ID: "headspace.fit", Quantity: "headspace_fit", Severity: warn, Low: at(0.9), Source: "volume of the neck down to the line; a tenth for measuring", Blame: "headspace", What: "limit.headspace.fit.what"},
 	{ID: "headspace.line", Quantity: "line_below_rim", Severity: warn, Low: mm(10), High: mm(30), Source: practice},
 	{ID: "fill.tolerance", Quantity: "fill_tolerance", Severity: warn, High: pct(3), Source: practice},
 	{ID: "fill.tolerance_never", Quantity: "fill_tolerance", Severity: refuse, High: pct(6), Source: practice},
 	{ID: "bore.diameter", Quantity: "bore_top", Severity: warn, Low: mm(12), High: mm(30), Source: practice},
 	{ID: "bore.wide", Quantity: "bore_of_body", Severity: refuse, High: &Bound{Value: 0.6, Open: true}, Source: chosen},
 	{ID: "bore.floor", Quantity: "bore_floor", Severity: warn, Low: mm(5), High: mm(30), Source: practice, Blame: "bore_depth"},
-	{ID: "bore.deep", Quantity: "bore_floor", Severity: refuse, Low: &Bound{Value: 0, Open: true}, Source: "definition", Blame: "bore_depth"},
-	{ID: "bore.taper", Quantity: "bore_bottom", Severity: refuse, High: of("bore_top"), Source: "a rod that is wider below cannot be drawn out"},
+	{ID: "bore.deep", Quantity: "bore_floor", Severity: refuse, Low: &Bound{Value: 0, Open: true}, Source: "definition", Blame: "bore_depth", What: "limit.bore.deep.what"},
+	{ID: "bore.taper", Quantity: "bore_bottom", Severity: refuse, High: of("bore_top"), Source: "a rod that is wider below cannot be drawn out", What: "limit.bore.taper.what"},
 }
 
 var sterilizing = []Limit{
@@ -92,9 +92,9 @@ var sterilizing = []Limit{
 	{ID: "rated.doubtful", Quantity: "rated_pressure", Severity: warn, High: of("rated_usual"), Source: "the kind's entry in the library", Safety: true},
 	{ID: "chamber.unusual", Quantity: "chamber_temperature", Severity: warn, Low: at(celsius(118)), High: at(celsius(124)), Source: chosen, Blame: "gauge_pressure"},
 	{ID: "chamber.never", Quantity: "chamber_temperature", Severity: refuse, Low: at(celsius(100)), High: at(celsius(135)), Source: "below 100 °C nothing is sterilized; " + chosen, Safety: true, Blame: "gauge_pressure"},
-	{ID: "vessel.too_hot", Quantity: "service_margin", Severity: refuse, Low: at(0), Source: "the vessel's service temperature", Safety: true, Blame: "gauge_pressure"},
-	{ID: "vessel.material", Quantity: "vessel_not_heatproof", Severity: refuse, High: at(0), Source: "PET and milk-bottle polyethylene soften below 121 °C (from memory)", Safety: true},
-	{ID: "vessel.sealed", Quantity: "lid_without_filter", Severity: refuse, High: at(0), Source: "Cornell EHS and Iowa State biosafety manual on tightly closed bottles", Safety: true},
+	{ID: "vessel.too_hot", Quantity: "service_margin", Severity: refuse, Low: at(0), Source: "the vessel's service temperature", Safety: true, Blame: "gauge_pressure", What: "limit.vessel.too_hot.what"},
+	{ID: "vessel.material", Quantity: "vessel_not_heatproof", Severity: refuse, High: at(0), Source: "PET and milk-bottle polyethylene soften below 121 °C (from memory)", Safety: true, What: "limit.vessel.material.what"},
+	{ID: "vessel.sealed", Quantity: "lid_without_filter", Severity: refuse, High: at(0), Source: "Cornell EHS and Iowa State biosafety manual on tightly closed bottles", Safety: true, What: "limit.vessel.sealed.what"},
 	{ID: "vent.short", Quantity: "vent", Severity: warn, Low: minutes(10), Source: "PNW 421; USDA Complete Guide to Home Canning", Safety: true},
 	{ID: "vent.never", Quantity: "vent", Severity: refuse, Low: minutes(5), Source: "PNW 421; USDA Complete Guide to Home Canning; " + chosen, Safety: true},
 	{ID: "come_up.unusual", Quantity: "come_up", Severity: warn, Low: minutes(15), High: minutes(90), Source: chosen},
@@ -105,12 +105,12 @@ var sterilizing = []Limit{
 	{ID: "cool.never", Quantity: "core_cool_to", Severity: refuse, Low: at(celsius(5)), High: at(celsius(28)), Source: practice},
 	{ID: "cooled.late", Quantity: "use_within", Severity: warn, High: hours(24), Source: practice},
 	{ID: "cooled.never", Quantity: "use_within", Severity: refuse, High: hours(48), Source: practice},
-	{ID: "load.none", Quantity: "load_for_crop", Severity: refuse, Low: at(1), Source: "definition", Blame: "load_capacity"},
+	{ID: "load.none", Quantity: "load_for_crop", Severity: refuse, Low: at(1), Source: "definition", Blame: "load_capacity", What: "limit.load.none.what"},
 	{ID: "controls.few", Quantity: "controls_per_load", Severity: warn, Low: at(2), Source: practice},
 }
 
 var spawning = []Limit{
-	{ID: "spawn.unusual", Quantity: "spawn_rate", Severity: warn, Low: pct(1.5), High: pct(6), Source: practice},
+	{ID: "spawn.unusual", Quantity: "spawn_rate", Severity: warn, Low: pct(2), High: pct(4), Source: practice},
 	{ID: "spawn.never", Quantity: "spawn_rate", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: pct(15), Source: practice},
 	{ID: "spawn.spare", Quantity: "spawn_spare", Severity: warn, Low: pct(5), High: pct(30), Source: practice},
 	{ID: "jar.usable", Quantity: "jar_usable", Severity: refuse, Low: at(0.05), High: at(5), Source: chosen},
@@ -139,8 +139,8 @@ var scaling = []Limit{
 	{ID: "scale.steps", Quantity: "scale_steps", Severity: refuse, Low: at(100), Source: chosen, Blame: "scale_capacity"},
 	{ID: "weighings.many", Quantity: "weighings", Severity: warn, High: at(10), Source: practice},
 	{ID: "weighings.never", Quantity: "weighings", Severity: refuse, High: at(100), Source: chosen},
-	{ID: "rounding.moisture", Quantity: "rounding_moisture", Severity: refuse, High: pct(0.2), Source: "substrate reference, A10"},
-	{ID: "rounding.nitrogen", Quantity: "rounding_nitrogen", Severity: refuse, High: pct(0.02), Source: "substrate reference, A10"},
-	{ID: "rounding.share", Quantity: "rounding_share", Severity: refuse, High: pct(1), Source: "substrate reference, A10"},
-	{ID: "rounding.mineral", Quantity: "rounding_mineral", Severity: refuse, High: pct(2.5), Source: "substrate reference, A10"},
+	{ID: "rounding.moisture", Quantity: "rounding_moisture", Severity: refuse, High: pct(0.2), Source: "substrate reference, A10", Blame: "scale_reads"},
+	{ID: "rounding.nitrogen", Quantity: "rounding_nitrogen", Severity: refuse, High: pct(0.02), Source: "substrate reference, A10", Blame: "scale_reads"},
+	{ID: "rounding.share", Quantity: "rounding_share", Severity: refuse, High: pct(1), Source: "substrate reference, A10", Blame: "scale_reads"},
+	{ID: "rounding.mineral", Quantity: "rounding_mineral", Severity: refuse, High: pct(2.5), Source: "substrate reference, A10", Blame: "scale_reads"},
 }

@@ -1,0 +1,298 @@
+package words_test
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/working"
+)
+
+// demo is a protocol of the demo farm, which is this repository, with maps of
+// its own that a test may change.
+func demo(t *testing.T, name string) process.Input {
+	t.Helper()
+	folder, findings := farmfile.Read(os.DirFS("../../.."), nil)
+	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	for _, p := range folder.Protocols {
+		if p.Name == name {
+			return process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p}
+		}
+	}
+	t.Fatalf("the demo farm has no protocol %s", name)
+	return process.Input{}
+}
+
+// variants are protocols that between them enter every quantity there is: with
+// a mass and with a density, with each kind of bore, with and without ripening,
+// collar and wetting, at an altitude and under a barometer, in both systems.
+func variants(t *testing.T) map[string]process.Input {
+	enoki := demo(t, "enoki-850")
+	out := map[string]process.Input{"enoki": enoki}
+	change := func(name string, with func(*process.Input)) {
+		in := enoki
+		with(&in)
+		out[name] = in
+	}
+	mass := unit.Mass(0.537)
+	change("mass", func(in *process.Input) {
+		in.Protocol.Fill.Mass, in.Protocol.Fill.Density = &mass, nil
+	})
+	change("mass, bore removed", func(in *process.Input) {
+		in.Protocol.Fill.Mass, in.Protocol.Fill.Density = &mass, nil
+		in.Protocol.Bore.Made = protocol.BoreRemoved
+	})
+	change("bore removed", func(in *process.Input) { in.Protocol.Bore.Made = protocol.BoreRemoved })
+	change("no bore", func(in *process.Input) { in.Protocol.Bore = protocol.Bore{Made: protocol.BoreNone} })
+	change("ripening", func(in *process.Input) { in.Protocol.Incubation.Ripen = 10 * unit.Day })
+	change("plain opening", func(in *process.Input) {
+		in.Protocol.Opening = protocol.Opening{Scrape: protocol.ScrapeNever, Cover: "none"}
+		in.Protocol.Collar = nil
+	})
+	change("own days", func(in *process.Input) {
+		short, usual, long := unit.Duration(8*unit.Day), unit.Duration(9*unit.Day), unit.Duration(10*unit.Day)
+		in.Protocol.Pinning.Days = protocol.Days{Shortest: &short, Usual: &usual, Longest: &long}
+	})
+	change("barometer", func(in *process.Input) {
+		pressure := unit.Absolute(96400)
+		in.Farm.Altitude, in.Farm.StationPressure = nil, &pressure
+	})
+	change("US units", func(in *process.Input) { in.Units = unit.US })
+	change("measured moisture", func(in *process.Input) {
+		in.Measured = map[string]unit.WetShare{"soy-hull": 0.12}
+	})
+	return out
+}
+
+// quantities are all that the variants enter.
+func quantities(t *testing.T) []*working.Quantity {
+	t.Helper()
+	var out []*working.Quantity
+	for name, in := range variants(t) {
+		p, err := process.Plan(in)
+		require.NoError(t, err, name)
+		for _, f := range p.Findings {
+			require.NotEqual(t, protocol.Error, f.Severity, "%s: %s", name, f.Rule)
+		}
+		b, err := batch.Compute(p, 160)
+		require.NoError(t, err, name)
+		require.NoError(t, b.Ledger.Err(), name)
+		out = append(out, b.Ledger.All()...)
+	}
+	return out
+}
+
+// entered is one quantity of each name that the variants enter.
+func entered(t *testing.T) map[string]*working.Quantity {
+	out := map[string]*working.Quantity{}
+	for _, q := range quantities(t) {
+		out[q.Name] = q
+	}
+	require.Greater(t, len(out), 150)
+	return out
+}
+
+func TestEveryQuantityHasAName(t *testing.T) {
+	voices := []*words.Voice{words.English(unit.Metric), words.English(unit.US)}
+	seen := map[string]bool{}
+	for _, q := range quantities(t) {
+		id := "quantity." + q.Name
+		if !voices[0].Has(id) {
+			if !seen[id] {
+				t.Errorf("no message %s", id)
+			}
+			seen[id] = true
+			continue
+		}
+		want := []string(nil)
+		if q.Of != "" {
+			want = []string{"of:text"}
+		}
+		assert.Equal(t, want, words.Arguments(id), id)
+		for _, v := range voices {
+			name := v.Say(limit.Name(q, map[string]string{q.Of: "Soy Hulls"}))
+			assert.Equal(t, q.Of != "", strings.Contains(name, "Soy Hulls"), name)
+		}
+	}
+}
+
+func TestEveryNameIsOfAQuantity(t *testing.T) {
+	known := entered(t)
+	phrases := map[string]string{}
+	for _, id := range words.IDs() {
+		name, isQuantity := strings.CutPrefix(id, "quantity.")
+		if !isQuantity {
+			continue
+		}
+		assert.Contains(t, known, name, "%s names nothing", id)
+		m := protocol.Message{ID: id}
+		if len(words.Arguments(id)) > 0 {
+			m.Args = map[string]any{"of": "OF"}
+		}
+		said := words.English(unit.Metric).Say(m)
+		assert.Empty(t, phrases[said], "%s and %s are called alike", id, phrases[said])
+		phrases[said] = id
+	}
+	assert.Greater(t, len(phrases), 150)
+}
+
+// What the table of limits names has to be entered by somebody: a row about a
+// quantity that does not exist would never speak.
+func TestLimitsNameQuantitiesThatExist(t *testing.T) {
+	known := entered(t)
+	for _, row := range limit.All() {
+		assert.Contains(t, known, row.Quantity, row.ID)
+		if row.Blame != "" {
+			assert.Contains(t, known, row.Blame, row.ID)
+		}
+		for _, b := range []*limit.Bound{row.Low, row.High} {
+			if b != nil && b.Of != "" {
+				assert.Contains(t, known, b.Of, row.ID)
+			}
+		}
+	}
+}
+
+// Every row crossed on both sides, through the check itself, in both systems of
+// units and with the kind and the subject that the quantity really has.
+func TestEveryLimitCanBeSaid(t *testing.T) {
+	known := entered(t)
+	used := map[string]bool{}
+	for _, row := range limit.All() {
+		q := known[row.Quantity]
+		require.NotNil(t, q, row.ID)
+		for _, above := range []bool{false, true} {
+			l := working.NewLedger(nil)
+			bound := row.Low
+			if above {
+				bound = row.High
+			}
+			if bound == nil {
+				continue
+			}
+			value := bound.Value
+			if bound.Of != "" {
+				value = 0.5
+				l.GivenOf(bound.Of, q.Of, q.Kind, value, working.Origin{}, "")
+				value = value + bound.Plus
+			}
+			if bound.Least {
+				value = min(value, bound.Value)
+			}
+			if above {
+				value += max(1e-3, value/10)
+			} else {
+				value -= max(1e-3, value/10)
+			}
+			l.GivenOf(q.Name, q.Of, q.Kind, value, working.Origin{}, "")
+			found := limit.Check(l.Own(), l, map[string]string{q.Of: "Soy Hulls"}, "enoki")
+			require.NotEmpty(t, found, "%s at %v", row.ID, value)
+			for _, f := range found {
+				used[f.What.ID], used[f.Why.ID], used[f.Hint.ID] = true, true, true
+				for _, sys := range []unit.System{unit.Metric, unit.US} {
+					v := words.English(sys)
+					what := v.Say(f.What)
+					assert.NotContains(t, what, "NaN", f.Rule)
+					if strings.Contains(strings.Join(words.Arguments(f.What.ID), " "), "found:amount") {
+						assert.Contains(t, what, f.What.Args["found"].(unit.Amount).Show(sys), f.Rule)
+					}
+					assert.NotEmpty(t, v.Say(f.Why), f.Rule)
+					assert.NotEmpty(t, v.Say(f.Hint), f.Rule)
+				}
+			}
+		}
+		// A worse row may have hidden this one, so its own words are held here.
+		for _, part := range []string{".why", ".hint"} {
+			id := "limit." + row.ID + part
+			require.True(t, words.English(unit.Metric).Has(id), id)
+			assert.Empty(t, words.Arguments(id), id)
+			used[id] = true
+		}
+		if row.What != "" {
+			require.True(t, words.English(unit.Metric).Has(row.What), row.What)
+			assert.Subset(t, []string{"allowed:amount", "found:amount", "of:text", "quantity:message"}, words.Arguments(row.What), row.What)
+			used[row.What] = true
+		}
+	}
+	for _, id := range words.IDs() {
+		if strings.HasPrefix(id, "limit.") {
+			assert.True(t, used[id], "%s is never said", id)
+		}
+	}
+}
+
+// The two findings that are no rows of the table, as the heart makes them.
+func TestWeighingTooSmallCanBeSaid(t *testing.T) {
+	in := demo(t, "enoki-850")
+	in.Farm.Scales = slices.DeleteFunc(slices.Clone(in.Farm.Scales), func(s protocol.Scale) bool { return s.ID != "floor" })
+	p, err := process.Plan(in)
+	require.NoError(t, err)
+	b, err := batch.Compute(p, 12)
+	require.NoError(t, err)
+	var small []protocol.Finding
+	for _, f := range b.Findings {
+		if f.Rule == "weighing.too_small" {
+			small = append(small, f)
+		}
+	}
+	require.Len(t, small, 1)
+	v := words.English(unit.Metric)
+	gypsum := in.Library.Ingredients["gypsum"].Name
+	// The floor scale reads 10 g; twenty of its steps are the least (substrate
+	// reference, A10).
+	assert.Contains(t, v.Say(small[0].What), "of "+gypsum+" is too little to weigh; the finest scale needs 200\u00a0g or more")
+	assert.Contains(t, v.Say(small[0].Hint), "premix")
+	assert.NotEmpty(t, v.Say(small[0].Why))
+	_ = words.English(unit.US).Say(small[0].What)
+}
+
+func TestLawOutOfRangeCanBeSaid(t *testing.T) {
+	l := working.NewLedger(nil)
+	zero := l.Given("carbon", unit.ShareOf, 0, working.Origin{})
+	l.Derive("carbon_to_nitrogen", unit.None, working.NewLaw("1 / N", "test", nil), working.Bind("N", zero))
+	found := process.OutOfRange(l, nil, "enoki")
+	require.Len(t, found, 1)
+	assert.Equal(t, "a value lies outside what can be worked out (carbon_to_nitrogen: 1 / N: division by zero); check the values that it rests on",
+		words.English(unit.Metric).Say(found[0].What))
+}
+
+func TestSentencesAsAGrowerReadsThem(t *testing.T) {
+	in := demo(t, "enoki-850")
+	in.Protocol.Sterilization.Hold = 10 * unit.Minute
+	in.Protocol.Spawn.ShareOfWet = 0.05
+	in.Protocol.Collar = nil
+	in.Protocol.Fruiting.CO2Most = 2500e-6
+	in.Protocol.Harvest.CoolTo = unit.FromCelsius(6)
+	in.Measured = map[string]unit.WetShare{"soy-hull": 0.90}
+	p, err := process.Plan(in)
+	require.NoError(t, err)
+	said := map[string][2]string{}
+	for _, f := range p.Findings {
+		said[f.Rule] = [2]string{words.English(unit.Metric).Say(f.What), words.English(unit.US).Say(f.What)}
+	}
+	for rule, want := range map[string][2]string{
+		"hold.never":       {"the hold at set pressure is 10 min, below the limit of 15 min", "the hold at set pressure is 10 min, below the limit of 15 min"},
+		"spawn.unusual":    {"the spawn as a share of the wet substrate is 5 %, above the limit of 4 %", ""},
+		"collar.wanted":    {"this species wants a collar, but the protocol fits none", ""},
+		"fruiting.staffed": {"the highest CO₂ for fruiting is 2500 ppm; it has to be less than 2500 ppm", ""},
+		"cold.warm":        {"the temperature of the packed crop is 6 °C, above the limit of 4 °C", "the temperature of the packed crop is 42.8 °F, above the limit of 39.2 °F"},
+	} {
+		require.Contains(t, said, rule)
+		assert.Equal(t, want[0], strings.ReplaceAll(said[rule][0], "\u00a0", " "))
+		if want[1] != "" {
+			assert.Equal(t, want[1], strings.ReplaceAll(said[rule][1], "\u00a0", " "))
+		}
+	}
+	assert.Contains(t, said["ingredients.wet"][0], "the wettest is "+in.Library.Ingredients["soy-hull"].Name)
+}
