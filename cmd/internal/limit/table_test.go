@@ -86,12 +86,17 @@ func TestEachRowAtItsBounds(t *testing.T) {
 				check(low-hair(low), low, false, true)
 				check(low-1e9, low, false, true)
 				check(low+hair(low), low, false, false)
+				// The last bits of a computed value do not decide.
+				check(low*(1-1e-12), low, false, row.Low.Open)
+				check(low*(1+1e-12), low, false, row.Low.Open)
 			}
 			if hasHigh {
 				check(high, high, true, row.High.Open)
 				check(high+hair(high), high, true, true)
 				check(high+1e9, high, true, true)
 				check(high-hair(high), high, true, false)
+				check(high*(1-1e-12), high, true, row.High.Open)
+				check(high*(1+1e-12), high, true, row.High.Open)
 			}
 			if hasLow && hasHigh {
 				require.Less(t, low, high, "%s with %v", row.ID, known)
