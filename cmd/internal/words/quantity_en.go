@@ -56,7 +56,7 @@ var quantityEnglish = map[string]string{
 	"quantity.carbon_to_nitrogen":     "carbon to nitrogen ratio",
 	"quantity.moisture_received":      "moisture of {of:text} as received",
 	"quantity.moisture_usual":         "usual moisture of {of:text}",
-	"quantity.moisture_off":           "distance of the moisture of {of:text} from the usual",
+	"quantity.moisture_off":           "difference between received and usual moisture of {of:text}",
 	"quantity.moisture_target":        "moisture of the substrate as it leaves the sterilizer",
 	"quantity.moisture_mixed":         "moisture to mix at",
 	"quantity.moisture_without_water": "moisture of the mix with no water added, {of:text} being the wettest",
