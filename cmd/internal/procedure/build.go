@@ -153,10 +153,10 @@ func (t *teller) first(id string, lines []line, usual string) protocol.Message {
 }
 
 // time is a step's time for the whole batch, to 5 min up to ten hours and to
-// half an hour above. Until spawn goes in, controls take as long as the rest.
+// half an hour above. Controls take as long as the rest, but for spawn and growing.
 func (t *teller) time(d draft) unit.Amount {
 	n := t.batch.Filled
-	if d.id == work.Inoculate || d.station == work.Fruiting || d.station == work.Packing || d.station == work.Washing {
+	if d.id == work.Inoculate || d.station == work.Fruiting || d.station == work.Packing {
 		n = t.batch.Vessels
 	}
 	s := float64(work.Minutes(d.id, n, t.batch.Mixes, len(t.batch.Loads)))

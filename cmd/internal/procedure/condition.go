@@ -86,6 +86,11 @@ func barometer(t *teller) bool { return t.process.Input.Farm.StationPressure != 
 
 // Growing.
 
+// fixed is true for a stage that is given as one length and no span.
+func fixed(stage string) condition {
+	return func(t *teller) bool { return t.facts[stage+"_low"] == t.facts[stage+"_high"] }
+}
+
 func ripened(t *teller) bool  { return t.protocol.Incubation.Ripen > 0 }
 func scraped(t *teller) bool  { return t.protocol.Opening.Scrape != protocol.ScrapeNever }
 func wetted(t *teller) bool   { return t.protocol.Opening.Water > 0 }

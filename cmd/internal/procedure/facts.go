@@ -137,8 +137,8 @@ func (t *teller) height(z float64) unit.Amount {
 	return unit.Amount{Kind: unit.LengthOf, Value: z, Step: 10, Unit: "m"}
 }
 
-// days is a length of a stage in whole days, as a person counts them.
-func days(d unit.Duration) int { return int(math.Round(float64(d) / unit.Day)) }
+// days is a length of a stage in whole days, as a person counts them, 1 at least.
+func days(d unit.Duration) int { return max(1, int(math.Round(float64(d)/unit.Day))) }
 
 // read rounds a value to what its instrument shows in the units of the page.
 func (t *teller) read(k unit.Kind, v float64) unit.Amount {

@@ -19,7 +19,7 @@ var mixing = []draft{
 		safety:  append([]line{{"lift", nil}}, dryGoods...),
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", severalMixes},
-			{"do.6", inParts}, {"do.7", soaking}, {"do.8", nil},
+			{"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
 		},
 	},
 	{

@@ -5,6 +5,7 @@ import "bottlecrop/cmd/internal/work"
 var finishing = []draft{
 	{
 		id: work.HarvestCrop, station: work.Packing, role: work.Picker, critical: true,
+		when:   []line{{"when.fixed", fixed("fruiting")}},
 		safety: []line{{"spores", nil}, {"knife", nil}, {"food", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
@@ -14,7 +15,7 @@ var finishing = []draft{
 		id: work.Empty, station: work.Washing, role: work.Washer,
 		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
 		do: []line{
-			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.4", nil},
+			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.5", controls}, {"do.4", nil},
 		},
 		why: []line{{"why.bag", bag}},
 	},

@@ -9,6 +9,7 @@ var growing = []draft{
 	{
 		id: work.Incubate, station: work.Incubation, role: work.Grower,
 		safety: []line{{"co2", nil}, {"lift", nil}},
+		when:   []line{{"when.fixed", fixed("incubation")}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", controls},
 		},
@@ -32,7 +33,7 @@ var opening = []draft{
 	{
 		id: work.Open, station: work.Fruiting, role: work.Grower,
 		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
-		when:   []line{{"when.ripe", ripened}},
+		when:   []line{{"when.ripe", ripened}, {"when.fixed", fixed("incubation")}},
 		do: []line{
 			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.4", nil}, {"do.5", reusable},
 		},
@@ -69,6 +70,7 @@ var opening = []draft{
 	},
 	{
 		id: work.Pin, station: work.Fruiting, role: work.Grower,
+		when:   []line{{"when.fixed", fixed("pinning")}},
 		safety: []line{{"co2", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", pinLight}, {"do.4.dark", not(pinLight)},
@@ -83,6 +85,7 @@ var opening = []draft{
 	},
 	{
 		id: work.Fruit, station: work.Fruiting, role: work.Grower,
+		when:   []line{{"when.fixed", fixed("fruiting")}},
 		safety: []line{{"co2", nil}, {"spores", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", light}, {"do.4.dark", not(light)}, {"do.5", nil}, {"do.6", nil},

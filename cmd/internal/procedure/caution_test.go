@@ -1,0 +1,144 @@
+package procedure
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
+)
+
+// TestCautionsStandBeforeTheAction: each caution that printed procedures owe
+// their readers stands at the step where it is needed, before the first
+// sentence that starts the dangerous action. Sources: HSE Guidance Note PM73,
+// PNW 421, Cornell EHS, Iowa State biosafety manual, AIChE Process Safety
+// Beacon 2020, NIOSH and OSHA, as gathered in the sterilization reference;
+// lockout, dust, caustics and rooms from the substrate and climate references.
+func TestCautionsStandBeforeTheAction(t *testing.T) {
+	limed := func(p *protocol.Protocol) { inJars(p); p.Substrate.Ingredients[3].Ingredient = "lime" }
+	drilled := func(p *protocol.Protocol) { p.Bore.Made = protocol.BoreRemoved }
+	for _, c := range []struct {
+		name   string
+		change func(*protocol.Protocol)
+		step   work.StepID // where the full text stands
+		signal Signal
+		says   []string // what it must say
+		action string   // first action that it must come before
+	}{
+		{"pressure vessel: marked, with working valve, gauge, lock; no drums; valve free; yearly check", nil, "load", Danger,
+			[]string{"ASME", "relief valve", "gauge", "door lock", "home-made drum", "Never weight, plug or lift", "once a year"}, "Lock the door"},
+		{"manual, codes and inspector win", nil, "load", Notice,
+			[]string{"maker's manual", "local codes", "licensed inspector", "before this sheet"}, "Lock the door"},
+		{"closures vented, never sealed", nil, "cap", Warning,
+			[]string{"sealed", "working filter"}, "Fit the lid"},
+		{"never above rated pressure to make up for altitude", nil, "sterilize", Danger,
+			[]string{"Never go above 30", "height above the sea"}, "Wait until the gauge reads"},
+		{"opening: zero by gauge and vent, lid away from face and arms", nil, "pressure-off", Danger,
+			[]string{"zero", "open vent", "Never trust the gauge alone", "away from your face and arms"}, "Crack the lid"},
+		{"hot load erupts; no fast venting; ten minutes; gloves, eye and face cover, shoes, sleeves; never in arms", nil, "pressure-off", Warning,
+			[]string{"erupt", "Never vent it fast", "10 min", "Wear heat gloves, eye and face cover, closed shoes and long sleeves", "in your arms"}, "Open the vent slowly"},
+		{"the same where it is unloaded", nil, "cool", Warning,
+			[]string{"erupt", "10 min"}, "Move the load on a cart"},
+		{"no cold for hot glass, no chipped jars", inJars, "cool", Caution,
+			[]string{"Chipped", "cold water", "drafts"}, "Move the load on a cart"},
+		{"steam jet: hands and face out, air the room", nil, "vent", Warning,
+			[]string{"hands and face out of the jet", "Air the room"}, "Turn on the heat"},
+		{"altitude stated", nil, "sterilize", Notice,
+			[]string{"420 m above the sea"}, "Wait until the gauge reads"},
+		{"dry run: check water; cut heat, cool, do not open or add; have it inspected", nil, "vent", Warning,
+			[]string{"Check the water before each run", "cut the heat", "Do not open it", "Do not add water", "Have it looked at"}, "Turn on the heat"},
+		{"power and gas: never unattended, leakage-protected, burner gas outside", nil, "vent", Warning,
+			[]string{"left alone", "leakage breaker", "fumes go outside"}, "Turn on the heat"},
+		{"lifting above 15 kg", nil, "load", Caution,
+			[]string{"15 kg at most", "cart", "One full bottle"}, "Stand all"},
+		{"lifting starts with the sacks", nil, "weigh", Caution,
+			[]string{"15 kg at most"}, "Weigh out each row"},
+		{"alcohol: vapor, flame hard to see, no heat or spark, small closed labeled bottles, never in the sterilizer, fire code", nil, "wipe-down", Warning,
+			[]string{"vapor catches fire", "hard to see", "no flame, hot tool, heater or spark", "small closed bottles with a label", "Never put it in the sterilizer", "fire code"}, "Wipe the bench"},
+		{"alcohol at the bench", nil, "inoculate", Warning, []string{"no flame"}, "Lift one lid"},
+		{"alcohol on the fork", nil, "scrape", Warning, []string{"no flame"}, "Wipe the fork with alcohol"},
+		{"failure: a dip restarts, lost record; a plan and no proof; probe or indicator", nil, "sterilize", Notice,
+			[]string{"dip", "lost record", "no proof", "probe or a spore strip"}, "Wait until the gauge reads"},
+		{"mixer: lock out before reaching in or cleaning", nil, "mix", Danger,
+			[]string{"lock it out", "guard shut", "clean"}, "Put the goods"},
+		{"lime: gloves and goggles, flush eyes", limed, "weigh", Warning,
+			[]string{"Lime", "gloves and goggles", "15 min"}, "Weigh out each row"},
+		{"lime in the mixer", limed, "mix", Warning, []string{"Lime"}, "Put the goods"},
+		{"dust", nil, "weigh", Caution, []string{"dust mask"}, "Weigh out each row"},
+		{"allergens", nil, "weigh", Warning, []string{"soy"}, "Weigh out each row"},
+		{"a drill", drilled, "bore", Warning, []string{"sleeves", "hair"}, "Drill straight down"},
+		{"a bore that fell in", nil, "inspect-bore", Notice, []string{"may not be sterile", "Put no spawn in it"}, "Look down the hole"},
+		{"contaminated vessels stay closed", nil, "inspect", Warning,
+			[]string{"Never open or sniff", "Sterilize it closed"}, "Take the bad ones out"},
+		{"carbon dioxide where people work", nil, "incubate", Warning,
+			[]string{"Read the meter before you go in", "5000 ppm", "30000 ppm"}, "Stand them"},
+		{"carbon dioxide at pinning", nil, "pin", Warning, []string{"5000 ppm"}, "Take the fleece off"},
+		{"carbon dioxide with collars", nil, "collar", Warning, []string{"5000 ppm"}, "Use a clean, dry collar"},
+		{"carbon dioxide in the crop", nil, "fruit", Warning, []string{"5000 ppm"}, "Never mist the caps"},
+		{"spores: pick early, mask, see a doctor", nil, "harvest", Warning,
+			[]string{"before the caps flatten", "mask that fits", "see a doctor"}, "Twist off"},
+		{"food law and cold", nil, "harvest", Notice, []string{"cook it well", "food law"}, "Twist off"},
+		{"alkali: gloves, goggles, never mix cleaners", nil, "wash", Warning,
+			[]string{"gloves and goggles", "Never mix cleaners"}, "Use a mild alkali cleaner"},
+		{"hot water", nil, "wash", Caution, []string{"55 °C can scald"}, "Brush inside"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if c.change == nil {
+				c.change = func(*protocol.Protocol) {}
+			}
+			p := on(variant("caution", c.change)).build(t)
+			voice := words.English(unit.Metric)
+			s := step(t, p, c.step)
+			i := slices.IndexFunc(s.Safety, func(x Safety) bool {
+				said := voice.Say(x.Text)
+				return !slices.ContainsFunc(c.says, func(want string) bool { return !strings.Contains(plain(said), want) })
+			})
+			require.GreaterOrEqual(t, i, 0, "no caution of step %s says all of %q", s.ID, c.says)
+			assert.Equal(t, c.signal, s.Safety[i].Signal)
+			first := slices.IndexFunc(p.Steps, func(x Step) bool {
+				return slices.ContainsFunc(x.Do, func(m protocol.Message) bool { return strings.HasPrefix(voice.Say(m), c.action) })
+			})
+			require.GreaterOrEqual(t, first, 0, "nothing starts with %q", c.action)
+			assert.LessOrEqual(t, s.Number, first+1, "the caution comes after %q", c.action)
+			up := slices.IndexFunc(p.Hazards, func(x Safety) bool {
+				return strings.TrimPrefix(x.Text.ID, "hazard.") == strings.TrimPrefix(s.Safety[i].Text.ID, "safety.")
+			})
+			assert.GreaterOrEqual(t, up, 0, "it has no line up front")
+		})
+	}
+}
+
+// plain turns no-break spaces into spaces.
+func plain(s string) string { return strings.ReplaceAll(s, unit.Space, " ") }
+
+// TestHazardsWorstFirst: up front and at each step, DANGER before WARNING
+// before CAUTION before NOTICE, and each hazard once.
+func TestHazardsWorstFirst(t *testing.T) {
+	rank := map[Signal]int{Danger: 0, Warning: 1, Caution: 2, Notice: 3}
+	sorted := func(list []Safety) bool {
+		return slices.IsSortedFunc(list, func(a, b Safety) int { return rank[a.Signal] - rank[b.Signal] })
+	}
+	for _, s := range settings() {
+		p := s.build(t)
+		assert.True(t, sorted(p.Hazards), s.protocol.Name)
+		front := map[string]bool{}
+		for _, h := range p.Hazards {
+			assert.False(t, front[h.Text.ID], h.Text.ID)
+			front[h.Text.ID] = true
+		}
+		at := map[string]bool{}
+		for _, x := range p.Steps {
+			assert.True(t, sorted(x.Safety), x.ID)
+			for _, h := range x.Safety {
+				at["hazard."+strings.TrimPrefix(h.Text.ID, "safety.")] = true
+			}
+		}
+		assert.Equal(t, at, front, "each hazard of a step stands up front, and no other")
+	}
+}

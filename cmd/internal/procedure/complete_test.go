@@ -1,0 +1,153 @@
+package procedure
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
+)
+
+// settings walks through the kinds of protocol and farm that bring in every
+// step and every sentence.
+func settings() []setting {
+	ripe := func(p *protocol.Protocol) { p.Incubation.Ripen = 45 * unit.Day }
+	barometer := farm()
+	barometer.StationPressure = pointer(unit.Absolute(96400))
+	small := farm() // scales that carry less than a row of the mix
+	small.Scales = []protocol.Scale{{ID: "kitchen", Name: "Kitchen", Step: unit.Step{Size: 1e-4, Unit: "g"}, Capacity: 3}}
+	pounds := farm()
+	pounds.Scales = []protocol.Scale{
+		{ID: "oz", Name: "Ounces", Step: unit.Step{Size: 0.005 * 0.028349523125, Unit: "oz"}, Capacity: 3},
+		{ID: "lb", Name: "Pounds", Step: unit.Step{Size: 0.02 * 0.45359237, Unit: "lb"}, Capacity: 40},
+	}
+
+	list := []setting{
+		on(enoki()), on(variant("oyster", oyster)), on(variant("maitake", maitake)), on(variant("jar", inJars)),
+		on(variant("no-bore", noBore)), on(variant("bag", inBags)), on(variant("sawdust", sawdust)),
+		on(variant("removed", func(p *protocol.Protocol) { p.Bore.Made = protocol.BoreRemoved })),
+		on(variant("beech", func(p *protocol.Protocol) { ripe(p); p.Opening.Scrape = protocol.ScrapeRaised })),
+		on(variant("nameko", func(p *protocol.Protocol) { p.Opening.Scrape = protocol.ScrapeLight; p.Opening.Cover = "inverted" })),
+		on(variant("dark", func(p *protocol.Protocol) { p.Pinning.Light = 0; p.Fruiting.Light = 0; p.Cleaning.Detergent = "none" })),
+		on(variant("lime", func(p *protocol.Protocol) { p.Substrate.Ingredients[3].Ingredient = "lime" })),
+		on(variant("cold-wash", func(p *protocol.Protocol) { p.Cleaning.Water = c(20) })),
+		on(variant("fixed", func(p *protocol.Protocol) {
+			for days, at := range map[float64]*protocol.Days{25: &p.Incubation.Days, 9: &p.Pinning.Days, 14: &p.Fruiting.Days} {
+				d := pointer(unit.Duration(days * unit.Day))
+				*at = protocol.Days{Shortest: d, Usual: d, Longest: d}
+			}
+		})),
+		on(enoki()).at(barometer), on(enoki()).at(small), on(enoki()).at(pounds), on(enoki()).at(withoutControls()),
+	}
+	var out []setting
+	for _, s := range list {
+		for _, units := range []unit.System{unit.Metric, unit.US} {
+			for _, n := range []int{12, 120, 400} {
+				out = append(out, s.in(units).of(n))
+			}
+		}
+	}
+	return out
+}
+
+func messages(p Procedure) []protocol.Message {
+	var out []protocol.Message
+	for _, h := range p.Hazards {
+		out = append(out, h.Text)
+	}
+	for _, s := range p.Steps {
+		out = append(out, s.Title, s.When, s.Limit, s.Check, s.IfOff, s.Why)
+		out = append(out, s.Do...)
+		for _, h := range s.Safety {
+			out = append(out, h.Text)
+		}
+		for _, a := range s.Amounts {
+			out = append(out, a.What, a.Remark)
+		}
+	}
+	return out
+}
+
+// forbidden is what a worker's sheet must never say: somebody would run it.
+var forbidden = regexp.MustCompile(`(?i)\bF[0₀]\b|lethal|log reduction|shorter|shorten|less time`)
+
+// TestComplete: every step says who, where, what, how to check it, what to do
+// when it is off and why, in sentences that can be said, in every setting.
+func TestComplete(t *testing.T) {
+	for _, s := range settings() {
+		p := s.build(t)
+		voice := words.English(s.units)
+		for i, x := range p.Steps {
+			at := s.protocol.Name + " " + string(x.ID)
+			assert.Equal(t, i+1, x.Number, at)
+			assert.Contains(t, work.Stations(), x.Station, at)
+			assert.Contains(t, work.Roles(), x.Role, at)
+			assert.NotEmpty(t, x.Do, at)
+			assert.Positive(t, x.Time.Value, at)
+			for what, m := range map[string]protocol.Message{
+				"title": x.Title, "when": x.When, "limit": x.Limit, "check": x.Check, "off": x.IfOff, "why": x.Why,
+			} {
+				assert.NotEmpty(t, voice.Say(m), "%s: no %s", at, what)
+			}
+		}
+		for _, m := range messages(p) {
+			said := voice.Say(m)
+			assert.NotRegexp(t, forbidden, said, m.ID)
+			assert.NotContains(t, said, "NaN", m.ID)
+			assert.NotContains(t, said, "  ", m.ID)
+		}
+	}
+}
+
+// TestCatalogIsUsed: no sentence of the catalog lies about unused, and every
+// station, role and hazard has its words.
+func TestCatalogIsUsed(t *testing.T) {
+	used := map[string]bool{}
+	for _, s := range settings() {
+		for _, m := range messages(s.build(t)) {
+			used[m.ID] = true
+		}
+	}
+	for _, id := range words.IDs() {
+		kind, _, _ := strings.Cut(id, ".")
+		switch kind {
+		case "step", "hazard", "safety":
+			assert.True(t, used[id], "%s is never said", id)
+		case "station":
+			assert.Contains(t, work.Stations(), work.Station(strings.TrimPrefix(id, "station.")))
+		case "role":
+			assert.Contains(t, work.Roles(), work.Role(strings.TrimPrefix(id, "role.")))
+		}
+	}
+	voice := words.English(unit.Metric)
+	for _, s := range work.Stations() {
+		assert.True(t, voice.Has("station."+string(s)), s)
+	}
+	for _, r := range work.Roles() {
+		assert.True(t, voice.Has("role."+string(r)), r)
+	}
+}
+
+// TestFiguresAreUsed: no number of the sheets lies about unused or without a
+// source.
+func TestFiguresAreUsed(t *testing.T) {
+	named := map[string]bool{}
+	for _, id := range words.IDs() {
+		for _, a := range words.Arguments(id) {
+			name, _, _ := strings.Cut(a, ":")
+			named[name] = true
+		}
+	}
+	seen := map[string]bool{}
+	for _, f := range figures {
+		assert.True(t, named[f.name], "%s is in no sentence", f.name)
+		assert.NotEmpty(t, f.source, f.name)
+		assert.False(t, seen[f.name], "%s stands twice", f.name)
+		seen[f.name] = true
+	}
+}

@@ -1,0 +1,32 @@
+package work
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"bottlecrop/cmd/internal/unit"
+)
+
+// TestMinutes: worked by hand from the table.
+func TestMinutes(t *testing.T) {
+	assert.EqualValues(t, (5+10*4)*unit.Minute, Minutes(Weigh, 408, 4, 4))
+	assert.InDelta(t, (5+0.6*408)*unit.Minute, float64(Minutes(FillVessels, 408, 4, 4)), 1e-9)
+	assert.InDelta(t, (4*10+0.05*408)*unit.Minute, float64(Minutes(LoadVessels, 408, 4, 4)), 1e-9)
+	assert.Zero(t, Minutes("no-such-step", 408, 4, 4))
+}
+
+// TestEveryStepTakesTime: each step has its entry and no other has, and a
+// larger batch never takes less.
+func TestEveryStepTakesTime(t *testing.T) {
+	assert.Len(t, efforts, len(Steps()))
+	for _, id := range Steps() {
+		small := Minutes(id, 12, 1, 1)
+		assert.Positive(t, small, id)
+		assert.LessOrEqual(t, small, Minutes(id, 400, 4, 4), id)
+		// Nobody spends over two minutes on one vessel at one step, or a shift
+		// on 12 of them (common practice, no source).
+		assert.LessOrEqual(t, efforts[id].vessel, 2.0, id)
+		assert.Less(t, float64(small), 2*unit.Hour, id)
+	}
+}
