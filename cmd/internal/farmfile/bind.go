@@ -20,8 +20,13 @@ type binder struct {
 	out     *findings
 	refused map[string]bool // paths that a finding stands for
 	meant   map[string]bool // paths that an unknown key probably means
-	partial bool            // a parent is missing: do not ask for keys that it may have
+	told    int
+	partial bool // a parent is missing: do not ask for keys that it may have
 }
+
+// mostTold is how many faults of one file are told. A file with more of them is
+// something else than it was taken for.
+const mostTold = 1000
 
 // refuse reports the value at a path.
 func (b *binder) refuse(path, rule string, a args, hint string, with args) {
@@ -32,6 +37,13 @@ func (b *binder) refuse(path, rule string, a args, hint string, with args) {
 // report adds key and found to the arguments, and the place: that of the
 // value, or of the key.
 func (b *binder) report(path string, onKey bool, rule string, a args, hint string, with args) {
+	b.told++
+	if b.told > mostTold {
+		if b.told == mostTold+1 {
+			b.out.file("file.more", b.layers[0].name, b.subject, args{"most": mostTold}, "", nil)
+		}
+		return
+	}
 	o, at, found := b.layers.place(path, onKey)
 	if a == nil {
 		a = args{}
@@ -47,7 +59,7 @@ func (b *binder) report(path string, onKey bool, rule string, a args, hint strin
 var usesFound = map[string]bool{
 	"unit.missing": true, "unit.unknown": true, "unit.other_kind": true, "unit.not_a_number": true,
 	"unit.not_finite": true, "value.type": true, "value.negative": true, "value.zero": true,
-	"value.share": true, "value.temperature": true, "range.order": true, "range.two": true,
+	"value.share": true, "value.loss": true, "value.temperature": true, "range.order": true, "range.two": true,
 	"batch_size.whole": true, "batch_size.range": true, "number.large": true, "number.small": true,
 	"choice.unknown": true, "id.shape": true, "currency.shape": true, "format.version": true,
 	"reference.unknown": true, "price.currency": true, "value.refused": true,
@@ -82,25 +94,12 @@ func (b *binder) table(path string, tree map[string]any, out reflect.Value) {
 			b.bind(under(path, f.key), f.key, v, out.FieldByIndex(f.index))
 		}
 	}
-	var unknown []string
 	for _, key := range sortedKeys(tree) {
 		if !known[key] {
-			unknown = append(unknown, key)
+			b.unknown(path, key, out.Type())
 		}
-	}
-	for i, key := range unknown {
-		if i == mostUnknown {
-			b.report(path, true, "key.more", args{"more": len(unknown) - i}, "", nil)
-			b.refused[path] = true
-			break
-		}
-		b.unknown(path, key, out.Type())
 	}
 }
-
-// mostUnknown is how many unknown keys of one table are told one by one. A
-// table with more of them is something else than it was taken for.
-const mostUnknown = 100
 
 func sortedKeys(tree map[string]any) []string {
 	keys := make([]string, 0, len(tree))
@@ -116,6 +115,9 @@ func sortedKeys(tree map[string]any) []string {
 func (b *binder) unknown(path, key string, t reflect.Type) {
 	at := under(path, key)
 	b.refused[at] = true
+	if b.told > mostTold {
+		return
+	}
 	keys := keysOf(t)
 	near := nearest(key, keys)
 	where := homes(b.root, key)
@@ -174,13 +176,13 @@ func (b *binder) bind(path, key string, v any, out reflect.Value) {
 
 // plain binds texts, whole numbers, true and false.
 func (b *binder) plain(path, key string, v any, out reflect.Value) {
-	_, _, found := b.layers.place(path, false)
 	switch out.Kind() {
 	case reflect.String:
 		if s, ok := v.(string); ok {
 			out.SetString(s)
 			return
 		}
+		_, _, found := b.layers.place(path, false)
 		b.wrongType(path, v, "text", "type_text", args{"example": example(key, `"`+strings.Trim(found, `"[]{}`)+`"`)})
 	case reflect.Bool:
 		if x, ok := v.(bool); ok {

@@ -135,7 +135,8 @@ func (f *Folder) readFarm(farm fs.FS) {
 	}
 	b := newBinder(layers{d}, reflect.TypeFor[protocol.Farm](), "", &f.out)
 	b.run(d.tree, reflect.ValueOf(&f.Farm).Elem())
-	sterilizers := &shelfState{readable: true, ids: map[string]bool{}}
+	sterilizers := &shelfState{ids: map[string]bool{}}
+	sterilizers.readable = len(f.Farm.Sterilizers) > 0 || !b.refused["sterilizer"]
 	for _, s := range f.Farm.Sterilizers {
 		sterilizers.ids[s.ID] = true
 	}

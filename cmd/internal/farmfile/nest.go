@@ -138,6 +138,12 @@ func (n *node) dottedFrom(section *node) []string {
 
 // twice reports a key that is there already.
 func (s *scanner) twice(before *node, p part, path string) {
+	if len(s.slips) == mostTold {
+		s.stop("file.more", p.span, args{"most": mostTold}, "", nil)
+	}
+	if s.stopped {
+		return
+	}
 	s.slips = append(s.slips, slip{
 		span: p.span, rule: "key.twice", origin: path,
 		args: args{"key": plain(path), "line": s.line(before.key.start) + 1},

@@ -171,18 +171,17 @@ func (b *binder) possible(path, key string, k unit.Kind, x float64) bool {
 		}
 		return true
 	case unit.ShareOf, unit.PartsPerMillion:
-		low, high := 0.0, 1.0
-		if mayBeNegative[key] {
-			low = -1
-		}
-		if mayExceed[key] {
-			high = math.Inf(1)
-		}
-		if x < low || x > high+hair {
+		switch {
+		case x < 0 && !mayBeNegative[key]:
+			b.refuse(path, "value.negative", args{"kind": kindWord(k)}, "negative", nil)
+		case x < -1-hair:
+			b.refuse(path, "value.loss", nil, "loss", nil)
+		case x > 1+hair && !mayExceed[key]:
 			b.refuse(path, "value.share", args{"kind": kindWord(k)}, "share", nil)
-			return false
+		default:
+			return true
 		}
-		return true
+		return false
 	}
 	switch {
 	case x < 0 && !mayBeNegative[key]:

@@ -264,7 +264,6 @@ func (s *scanner) scanValue(n *node, depth int, path string) {
 		s.scanBare(n)
 	}
 	n.value = span{from, s.pos}
-	n.last = s.pos
 }
 
 var (
