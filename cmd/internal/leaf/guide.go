@@ -188,12 +188,27 @@ func safetyOf(q *ast.Blockquote, source []byte) *safetyMessage {
 	p.RemoveChild(p, word)
 	if t, ok := p.FirstChild().(*ast.Text); ok {
 		t.Segment = t.Segment.TrimLeftSpace(source)
+		strengthen(p, t, source)
 	}
 	s := &safetyMessage{signal: signal}
 	for c := q.FirstChild(); c != nil; c = q.FirstChild() {
 		s.AppendChild(s, c)
 	}
 	return s
+}
+
+// strengthen sets the first sentence of a safety message, the hazard, heavier
+// than what it does and how to avoid it.
+func strengthen(p *ast.Paragraph, t *ast.Text, source []byte) {
+	first, rest := sentences(string(t.Segment.Value(source)))
+	if len(rest) == 0 {
+		return
+	}
+	cut := t.Segment.Start + len(first)
+	hazard := ast.NewEmphasis(2)
+	hazard.AppendChild(hazard, ast.NewTextSegment(text.NewSegment(t.Segment.Start, cut)))
+	p.InsertBefore(p, t, hazard)
+	t.Segment = t.Segment.WithStart(cut)
 }
 
 // plainText is the words of a node without their marks.

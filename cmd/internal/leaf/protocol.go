@@ -34,6 +34,7 @@ type protocolPage struct {
 	Stages       []stageRow
 	Days         string
 	Run          []fact
+	NotComputed  safety
 	Findings     []finding
 	FindingCount protocol.Message
 	Reasons      []reason
@@ -79,12 +80,14 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 	p := r.Process
 	pr := p.Input.Protocol
 	page := protocolPage{
-		frame:        e.frame(ProtocolPath(pr.Name), "protocol", pr.Title, pr.Name, r.Method.Short),
-		Summary:      pr.Summary,
-		Which:        e.which(p),
-		Moisture:     e.percent(p, "moisture_target"),
-		Days:         e.days(p),
-		Run:          e.run(p),
+		frame:    e.frame(ProtocolPath(pr.Name), "protocol", pr.Title, pr.Name, r.Method.Short),
+		Summary:  pr.Summary,
+		Which:    e.which(p),
+		Moisture: e.percent(p, "moisture_target"),
+		Days:     e.days(p),
+		Run:      e.run(p),
+		NotComputed: safety{procedure.Notice, []safetyText{{
+			e.say("book.run.not_computed"), []string{e.say("book.run.prove_it")}}}},
 		FindingCount: findingCount(r.Findings),
 		Groups:       groups,
 		Figures:      figures(groups),

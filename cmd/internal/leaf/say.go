@@ -47,7 +47,7 @@ func (e Edition) Ready() (Edition, error) {
 		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
 		"wrap":   wrap,
 		"pad":    pad,
-		"right":  right,
+		"row":    row,
 		"rule":   rule,
 	}).ParseFS(templates.Files, "*.txt.tmpl")
 	if err != nil {

@@ -45,10 +45,25 @@ type hazardLine struct {
 	Step int // that the hazard belongs to; 0 where there is none
 }
 
+// safety is the messages of one signal word that stand together.
 type safety struct {
 	Signal procedure.Signal
+	Texts  []safetyText
+}
+
+// safetyText is a hazard, and behind it what it does and how to avoid it.
+type safetyText struct {
 	Hazard string
 	Rest   []string
+}
+
+// together puts a message to those of the same signal word before it.
+func together(list []safety, signal procedure.Signal, text safetyText) []safety {
+	if n := len(list); n > 0 && list[n-1].Signal == signal {
+		list[n-1].Texts = append(list[n-1].Texts, text)
+		return list
+	}
+	return append(list, safety{signal, []safetyText{text}})
 }
 
 type amountRow struct {
@@ -164,13 +179,13 @@ func (e Edition) warnings(b *batch.Batch) []safety {
 		if !f.Safety || f.Severity < protocol.Warning {
 			continue
 		}
-		s := safety{Signal: procedure.Warning, Hazard: e.Voice.Say(f.What)}
+		t := safetyText{Hazard: e.Voice.Say(f.What)}
 		for _, m := range []protocol.Message{f.Why, f.Hint} {
 			if m.ID != "" {
-				s.Rest = append(s.Rest, e.Voice.Say(m))
+				t.Rest = append(t.Rest, e.Voice.Say(m))
 			}
 		}
-		out = append(out, s)
+		out = together(out, procedure.Warning, t)
 	}
 	return out
 }
@@ -190,7 +205,7 @@ func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
 	}
 	for _, t := range b.Mix.Totals {
 		totals = append(totals, amountRow{
-			Name: e.say("book.amounts.total"), Times: times, Scale: t.Scale.Name,
+			Name: e.say("book.amounts.total", "scale", t.Scale.Name), Times: times, Scale: t.Scale.Name,
 			Each: e.figure(t.Scale.Amount(t.Mass)), All: e.figure(t.Scale.Amount(t.All)),
 		})
 	}
@@ -256,7 +271,7 @@ func (e Edition) stations(p procedure.Procedure) []station {
 		}
 		for _, m := range st.Safety {
 			first, rest := sentences(e.Voice.Say(m.Text))
-			s.Safety = append(s.Safety, safety{m.Signal, first, rest})
+			s.Safety = together(s.Safety, m.Signal, safetyText{first, rest})
 		}
 		last := &out[len(out)-1]
 		last.Steps = append(last.Steps, s)

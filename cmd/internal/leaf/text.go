@@ -2,6 +2,7 @@ package leaf
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -39,26 +40,33 @@ type widths struct{ Name, Each, Times, All int }
 func amountWidths(s sheet) widths {
 	var w widths
 	scale := 0
-	for _, r := range append(append([]amountRow(nil), s.Rows...), s.Totals...) {
+	for _, r := range slices.Concat(s.Rows, s.Totals) {
 		w.Name = max(w.Name, width(r.Name))
 		w.Each = max(w.Each, width(r.Each.String()))
 		w.Times = max(w.Times, width(r.Times))
 		w.All = max(w.All, width(r.All.String()))
 		scale = max(scale, width(r.Scale))
 	}
-	w.Name = min(w.Name, Columns-w.Each-w.Times-w.All-scale-8)
+	w.Name = min(w.Name, Columns-w.Each-w.Times-w.All-scale-9)
 	return w
+}
+
+// row is one line of the amounts. A name that does not fit goes on below.
+func row(w widths, r amountRow) string {
+	name := fold("", "", w.Name, r.Name)
+	lines := []string{fmt.Sprintf("  %s  %s %s  %s  %s", pad(w.Name, name[0]), right(w.Each, r.Each),
+		pad(w.Times, r.Times), right(w.All, r.All), r.Scale)}
+	for _, more := range name[1:] {
+		lines = append(lines, "    "+more)
+	}
+	return strings.Join(lines, "\n")
 }
 
 func width(s string) int { return utf8.RuneCountInString(s) }
 
-// pad fills a text with blanks on its right up to a width. A text that is too
-// long is cut, with a point at its end.
+// pad fills a text with blanks on its right up to a width.
 func pad(n int, s any) string {
 	text := fmt.Sprint(s)
-	if width(text) > n {
-		return string([]rune(text)[:n-1]) + "."
-	}
 	return text + blanks(n, text)
 }
 
@@ -70,35 +78,40 @@ func right(n int, s any) string {
 
 func blanks(n int, text string) string { return strings.Repeat(" ", max(0, n-width(text))) }
 
-// wrap breaks a text into lines that are indented by hang, the first by
-// lead instead.
+// wrap breaks a text into lines of at most Columns columns that begin with
+// hang, the first of them with lead.
 func wrap(lead, hang string, parts ...any) string {
-	var texts []string
-	for _, p := range parts {
-		if s := fmt.Sprint(p); s != "" {
-			texts = append(texts, s)
-		}
-	}
+	return strings.Join(fold(lead, hang, Columns, parts...), "\n")
+}
+
+// fold breaks a text into lines. A number stays with its unit: lines end at
+// blanks only, never at a no-break space.
+func fold(lead, hang string, columns int, parts ...any) []string {
 	var lines []string
-	line := lead
-	empty := true
-	for _, word := range strings.Fields(strings.ReplaceAll(strings.Join(texts, " "), unit.Space, "\x00")) {
-		switch {
-		case empty:
-			line += word
-		case width(line)+1+width(word) > Columns:
-			lines = append(lines, line)
-			line = hang + word
-		default:
-			line += " " + word
+	line, empty := lead, true
+	for _, p := range parts {
+		for _, word := range strings.FieldsFunc(fmt.Sprint(p), func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) {
+			switch {
+			case empty:
+				line += word
+			case width(line)+1+width(word) > columns:
+				lines = append(lines, line)
+				line = hang + word
+			default:
+				line += " " + word
+			}
+			empty = false
 		}
-		empty = false
 	}
-	return strings.ReplaceAll(strings.Join(append(lines, line), "\n"), "\x00", unit.Space)
+	return append(lines, line)
 }
 
 // rule is a heading with a line under it.
-func rule(text any) string {
-	s := fmt.Sprint(text)
-	return s + "\n" + strings.Repeat("-", min(width(s), Columns))
+func rule(parts ...any) string {
+	lines := fold("", "", Columns, parts...)
+	longest := 0
+	for _, l := range lines {
+		longest = max(longest, width(l))
+	}
+	return strings.Join(lines, "\n") + "\n" + strings.Repeat("-", longest)
 }

@@ -1,0 +1,161 @@
+package book_test
+
+import (
+	"io/fs"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/protocols"
+	"bottlecrop/site"
+)
+
+// demo is the book's input for the demo farm, which is this repository.
+func demo(t *testing.T, sys unit.System) book.Input {
+	t.Helper()
+	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Base())
+	require.NotEqual(t, protocol.Error, protocol.Worst(found), found)
+	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}}
+	for _, p := range folder.Protocols {
+		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p, Units: sys})
+		require.NoError(t, err)
+		e := book.Entry{
+			Process:  plan,
+			Method:   leaf.Method{Protocol: p.Name, Short: folder.ShortFingerprint(p.Name), Full: folder.Fingerprint(p.Name)},
+			Findings: placed(folder, plan.Findings),
+		}
+		for _, n := range p.BatchSizes {
+			b, err := batch.Compute(plan, n)
+			require.NoError(t, err)
+			e.Batches = append(e.Batches, b)
+			e.Findings = append(e.Findings, placed(folder, b.Own)...)
+		}
+		in.Entries = append(in.Entries, e)
+	}
+	require.NotEmpty(t, in.Entries)
+	guides, err := fs.Glob(site.Pages, "*.md")
+	require.NoError(t, err)
+	for _, g := range guides {
+		text, err := fs.ReadFile(site.Pages, g)
+		require.NoError(t, err)
+		in.Guides = append(in.Guides, book.Guide{Name: strings.TrimSuffix(g, ".md"), Markdown: text, Document: "site/" + g})
+	}
+	return in
+}
+
+func placed(folder *farmfile.Folder, list []protocol.Finding) []protocol.Finding {
+	var out []protocol.Finding
+	for _, f := range list {
+		f.Place = folder.Place(f.Origin)
+		out = append(out, f)
+	}
+	return out
+}
+
+// render is the demo book by path.
+func render(t *testing.T, sys unit.System) map[string][]byte {
+	t.Helper()
+	return rendered(t, demo(t, sys))
+}
+
+func rendered(t *testing.T, in book.Input) map[string][]byte {
+	t.Helper()
+	files, err := book.Render(in)
+	require.NoError(t, err)
+	out := map[string][]byte{}
+	for _, f := range files {
+		out[f.Path] = f.Data
+	}
+	return out
+}
+
+// pages parses the book's HTML.
+func pages(t *testing.T, files map[string][]byte) map[string]*html.Node {
+	t.Helper()
+	out := map[string]*html.Node{}
+	for name, data := range files {
+		if strings.HasSuffix(name, ".html") {
+			doc, err := html.Parse(strings.NewReader(string(data)))
+			require.NoError(t, err)
+			out[name] = doc
+		}
+	}
+	require.NotEmpty(t, out)
+	return out
+}
+
+// The ways about a parsed page.
+
+func attr(n *html.Node, key string) string {
+	for _, a := range n.Attr {
+		if a.Key == key && a.Namespace == "" {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+func hasClass(n *html.Node, class string) bool {
+	for _, c := range strings.Fields(attr(n, "class")) {
+		if c == class {
+			return true
+		}
+	}
+	return false
+}
+
+// all lists the elements under n that are wanted, in document order.
+func all(n *html.Node, wanted func(*html.Node) bool) []*html.Node {
+	var out []*html.Node
+	for d := range n.Descendants() {
+		if d.Type == html.ElementNode && wanted(d) {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func tag(names ...string) func(*html.Node) bool {
+	return func(n *html.Node) bool {
+		for _, name := range names {
+			if n.Data == name {
+				return true
+			}
+		}
+		return false
+	}
+}
+
+func class(name string) func(*html.Node) bool {
+	return func(n *html.Node) bool { return hasClass(n, name) }
+}
+
+func byID(n *html.Node, id string) *html.Node {
+	found := all(n, func(n *html.Node) bool { return attr(n, "id") == id })
+	if len(found) == 0 {
+		return nil
+	}
+	return found[0]
+}
+
+// words of an element; blanks in a row are one.
+func text(n *html.Node) string {
+	var b strings.Builder
+	for d := range n.Descendants() {
+		if d.Type == html.TextNode {
+			b.WriteString(d.Data)
+		}
+	}
+	return strings.Trim(b.String(), " \n\t")
+}

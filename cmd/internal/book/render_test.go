@@ -1,0 +1,220 @@
+package book_test
+
+import (
+	"math/big"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+// The same input gives the same bytes, in the same order, however many
+// processors there are.
+func TestRenderIsDeterministic(t *testing.T) {
+	first, err := book.Render(demo(t, unit.Metric))
+	require.NoError(t, err)
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	again, err := book.Render(demo(t, unit.Metric))
+	require.NoError(t, err)
+	require.Equal(t, len(first), len(again))
+	for i := range first {
+		require.Equal(t, first[i].Path, again[i].Path)
+		require.Equal(t, string(first[i].Data), string(again[i].Data), first[i].Path)
+	}
+	assert.True(t, slices.IsSortedFunc(first, func(a, b book.File) int { return strings.Compare(a.Path, b.Path) }))
+}
+
+func TestRenderHasEveryPage(t *testing.T) {
+	in := demo(t, unit.Metric)
+	files := rendered(t, in)
+	want := []string{leaf.HomePath, leaf.StylePath, leaf.GuidePath("pressure-vessels")}
+	for _, e := range in.Entries {
+		name := e.Process.Input.Protocol.Name
+		want = append(want, leaf.ProtocolPath(name))
+		for _, b := range e.Batches {
+			want = append(want, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
+		}
+	}
+	for _, w := range want {
+		assert.Contains(t, files, w)
+	}
+}
+
+// The printed rows of every sheet add up to the printed totals, digit for
+// digit: for each scale, of one mix and of all, and all mixes are one mix times
+// their number.
+func TestPrintedRowsAddUp(t *testing.T) {
+	for _, sys := range []unit.System{unit.Metric, unit.US} {
+		sheets := 0
+		for name, doc := range pages(t, render(t, sys)) {
+			tables := all(doc, class("amounts"))
+			if len(tables) == 0 {
+				continue
+			}
+			sheets++
+			sums := map[string][2]*big.Rat{}
+			for _, row := range all(all(tables[0], tag("tbody"))[0], tag("tr")) {
+				scale, each, every := amountRow(t, sys, row)
+				if _, ok := sums[scale]; !ok {
+					sums[scale] = [2]*big.Rat{new(big.Rat), new(big.Rat)}
+				}
+				sums[scale][0].Add(sums[scale][0], each)
+				sums[scale][1].Add(sums[scale][1], every)
+			}
+			totals := all(all(tables[0], tag("tfoot"))[0], tag("tr"))
+			assert.Len(t, totals, len(sums), "%s: a total for each scale", name)
+			for _, row := range totals {
+				scale, each, every := amountRow(t, sys, row)
+				require.Contains(t, sums, scale, name)
+				assert.Zero(t, each.Cmp(sums[scale][0]), "%s, %s: rows of one mix add up to %s, printed is %s", name, scale, sums[scale][0].FloatString(6), each.FloatString(6))
+				assert.Zero(t, every.Cmp(sums[scale][1]), "%s, %s: rows of all mixes add up to %s, printed is %s", name, scale, sums[scale][1].FloatString(6), every.FloatString(6))
+			}
+		}
+		assert.Equal(t, 12, sheets)
+	}
+}
+
+// amountRow reads one printed row: its scale, and the masses in g or oz as
+// exact decimals.
+func amountRow(t *testing.T, sys unit.System, row *html.Node) (scale string, each, every *big.Rat) {
+	t.Helper()
+	cells := all(row, tag("td"))
+	require.Len(t, cells, 4)
+	times, ok := new(big.Rat).SetString(strings.TrimPrefix(text(cells[1]), "× "))
+	require.True(t, ok, text(cells[1]))
+	each, every = mass(t, sys, text(cells[0])), mass(t, sys, text(cells[2]))
+	assert.Zero(t, new(big.Rat).Mul(each, times).Cmp(every), "%s %s is not %s", text(cells[0]), text(cells[1]), text(cells[2]))
+	scale, _, _ = strings.Cut(text(cells[3]), "\n")
+	if sum := all(cells[3], class("sum")); len(sum) > 0 {
+		scale = strings.TrimSpace(strings.TrimSuffix(scale, text(sum[0])))
+	}
+	return scale, each, every
+}
+
+func mass(t *testing.T, sys unit.System, printed string) *big.Rat {
+	t.Helper()
+	number, name, ok := strings.Cut(printed, unit.Space)
+	require.True(t, ok, printed)
+	v, ok := new(big.Rat).SetString(number)
+	require.True(t, ok, printed)
+	size, known := map[unit.System]map[string]int64{
+		unit.Metric: {"g": 1, "kg": 1000}, unit.US: {"oz": 1, "lb": 16},
+	}[sys][name]
+	require.True(t, known, printed)
+	return v.Mul(v, big.NewRat(size, 1))
+}
+
+var printedGauge = regexp.MustCompile(`\d+(\.\d+)?\x{a0}psi\b`)
+
+// What a worker reads has no lethality, no shorter hold, and no gauge above the
+// rated pressure; the protocol's page says what this edition does not compute.
+func TestWorkersPagesStayPlain(t *testing.T) {
+	in := demo(t, unit.Metric)
+	docs := pages(t, rendered(t, in))
+	for _, e := range in.Entries {
+		name := e.Process.Input.Protocol.Name
+		for _, b := range e.Batches {
+			page := text(docs[leaf.SheetPath(name, b.Vessels)])
+			for _, word := range []string{"F0", "lethal", "Lethal", "D-value", "z-value", "log reduction"} {
+				assert.NotContains(t, page, word, name)
+			}
+			rated := float64(e.Process.Sterilizer.Rated)
+			gauges := 0
+			for _, m := range printedGauge.FindAllString(page, -1) {
+				v, err := unit.Parse(unit.GaugePressureOf, m)
+				require.NoError(t, err)
+				assert.LessOrEqual(t, v, rated*(1+1e-9), "%s: %s", name, m)
+				gauges++
+			}
+			assert.Positive(t, gauges, name)
+		}
+		page := text(docs[leaf.ProtocolPath(name)])
+		assert.Contains(t, page, "does not compute the lethality at the core")
+		assert.Contains(t, page, "the farm's own figure")
+	}
+}
+
+// A made-up farm says so on every page.
+func TestInventedFarmSaysSo(t *testing.T) {
+	in := demo(t, unit.Metric)
+	require.True(t, in.Farm.Invented)
+	for name, doc := range pages(t, rendered(t, in)) {
+		assert.Contains(t, text(all(doc, tag("header"))[0]), "made-up", name)
+		assert.Contains(t, text(all(doc, tag("footer"))[0]), "made up", name)
+	}
+	in.Farm.Invented = false
+	for name, doc := range pages(t, rendered(t, in)) {
+		assert.NotContains(t, text(all(doc, tag("header"))[0]), "made-up", name)
+		assert.NotContains(t, text(all(doc, tag("footer"))[0]), "made up", name)
+	}
+}
+
+// A finding about people's safety stands on the sheet; any other only on the
+// protocol's page, with its place.
+func TestFindingsStandWhereTheyBelong(t *testing.T) {
+	in := demo(t, unit.Metric)
+	e := &in.Entries[0]
+	name := e.Process.Input.Protocol.Name
+	what := words.Message("limit.below", "quantity", words.Message("quantity.vent"),
+		"found", unit.Amount{Kind: unit.TimeOf, Value: 7 * unit.Minute}, "allowed", unit.Amount{Kind: unit.TimeOf, Value: 11 * unit.Minute})
+	f := protocol.Finding{Severity: protocol.Warning, Rule: "vent.short", What: what, Source: "a source",
+		Place: protocol.Place{File: "protocols/x.toml", Line: 7, Column: 3}}
+	said := strings.ReplaceAll(in.Voice.Say(what), unit.Space, " ")
+	for _, safety := range []bool{false, true} {
+		f.Safety = safety
+		e.Findings = []protocol.Finding{f}
+		e.Batches[0].Findings = []protocol.Finding{f}
+		docs := pages(t, rendered(t, in))
+		sheet := strings.ReplaceAll(text(docs[leaf.SheetPath(name, e.Batches[0].Vessels)]), unit.Space, " ")
+		page := strings.ReplaceAll(text(docs[leaf.ProtocolPath(name)]), unit.Space, " ")
+		assert.Equal(t, safety, strings.Contains(sheet, said), "safety: %v", safety)
+		assert.Contains(t, page, said)
+		assert.Contains(t, page, "protocols/x.toml:7:3")
+	}
+}
+
+// Yields are always a span.
+func TestYieldsAreSpans(t *testing.T) {
+	for name, doc := range pages(t, render(t, unit.Metric)) {
+		section := byID(doc, "cap-yield")
+		if section == nil {
+			continue
+		}
+		rows := all(all(section.Parent, tag("tbody"))[0], tag("tr"))
+		require.Len(t, rows, 5, name)
+		for _, row := range rows {
+			var last float64
+			for _, cell := range all(row, tag("td"))[:3] {
+				v, err := unit.Parse(unit.MassOf, text(cell))
+				require.NoError(t, err, name)
+				assert.Greater(t, v, last, name)
+				last = v
+			}
+		}
+	}
+}
+
+func TestGuideLinksLeadSomewhere(t *testing.T) {
+	in := demo(t, unit.Metric)
+	in.Guides = append(in.Guides, book.Guide{Name: "zz", Document: "site/zz.md", Markdown: []byte("# Z\n\n[a](pressure-vessels.md#before-the-run) [b](../index.html)\n")})
+	docs := pages(t, rendered(t, in))
+	links := all(all(docs["guides/zz.html"], tag("article"))[0], tag("a"))
+	require.Len(t, links, 2)
+	assert.Equal(t, "pressure-vessels.html#before-the-run", attr(links[0], "href"))
+
+	in.Guides[len(in.Guides)-1].Markdown = []byte("# Z\n\n[a](nowhere.md)\n")
+	_, err := book.Render(in)
+	require.Error(t, err)
+	assert.Equal(t, "site/zz.md: a link leads to guides/nowhere.html, and the book has no such page", err.Error())
+}
