@@ -57,8 +57,10 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		return nil, err
 	}
 	f.voice = words.English(sys)
-	for _, p := range f.folder.Protocols {
-		f.plan(p, sys, sizes)
+	if f.sound() {
+		for _, p := range f.folder.Protocols {
+			f.plan(p, sys, sizes)
+		}
 	}
 	f.pages()
 	f.findings = f.distinct(f.findings)
@@ -67,6 +69,17 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		f.entries[i].Findings = f.of(f.entries[i].Method.Protocol)
 	}
 	return f, nil
+}
+
+// sound reports whether the farm's own file and its library were read without
+// an error. On half a farm no protocol can be worked out.
+func (f *farm) sound() bool {
+	for _, x := range f.findings {
+		if x.Severity == protocol.Error && (x.Place.File == process.FarmDocument || strings.HasPrefix(x.Place.File, "protocols/library/")) {
+			return false
+		}
+	}
+	return true
 }
 
 // plan works out one protocol with all its sizes.

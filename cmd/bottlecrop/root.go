@@ -41,10 +41,11 @@ printable procedures for growing mushrooms in reusable bottles and jars.
                                        one sheet, here in the terminal
   bottlecrop start my-farm             begin a farm folder of your own
 `,
-		SilenceErrors: true,
-		SilenceUsage:  true,
-		Args:          cobra.NoArgs,
-		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+		PersistentPreRun: func(*cobra.Command, []string) { t.farm = s.farm },
+		SilenceErrors:    true,
+		SilenceUsage:     true,
+		Args:             cobra.NoArgs,
+		RunE:             func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetOut(t)
 	root.SetErr(t.err)

@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"bottlecrop/cmd/internal/book"
@@ -55,7 +56,8 @@ var faulty = errors.New("the farm folder has errors")
 
 type terminal struct {
 	out, err io.Writer
-	broken   error // first failed write to out: a full disk must not pass for success
+	farm     string // the farm folder as it was named, put before the files of findings
+	broken   error  // first failed write to out: a full disk must not pass for success
 }
 
 // Write implements io.Writer on standard output.
@@ -69,8 +71,12 @@ func (t *terminal) Write(p []byte) (int, error) {
 
 // say prints one message on standard output.
 func (t *terminal) say(v *words.Voice, id string, pairs ...any) {
-	fmt.Fprintln(t, v.Say(words.Message(id, pairs...)))
+	fmt.Fprintln(t, plain(v.Say(words.Message(id, pairs...))))
 }
+
+// plain writes the no-break spaces of a page as spaces: a terminal does not
+// wrap by them, and a search for "1 error" should find it.
+func plain(s string) string { return strings.ReplaceAll(s, unit.Space, " ") }
 
 // json prints one value on standard output, indented, with a stable order.
 func (t *terminal) json(value any) error {
@@ -120,9 +126,9 @@ func isEnvironment(err error) bool {
 }
 
 func (t *terminal) complain(v *words.Voice, what, hint protocol.Message) {
-	fmt.Fprintf(t.err, "bottlecrop: %s\n", v.Say(what))
+	fmt.Fprintf(t.err, "bottlecrop: %s\n", plain(v.Say(what)))
 	if hint.ID != "" {
-		fmt.Fprintf(t.err, "  hint: %s\n", v.Say(hint))
+		fmt.Fprintf(t.err, "  hint: %s\n", plain(v.Say(hint)))
 	}
 }
 
@@ -140,25 +146,34 @@ func (t *terminal) findings(v *words.Voice, list []protocol.Finding, all bool) {
 		t.finding(v, f)
 	}
 	if left > 0 {
-		fmt.Fprintln(t.err, v.Say(words.Message("command.more_findings", "n", left)))
+		fmt.Fprintln(t.err, plain(v.Say(words.Message("command.more_findings", "n", left))))
 	}
 }
 
 func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
-	fmt.Fprintf(t.err, "%s: %s: %s\n", where(f.Place), v.Say(words.Message("severity."+f.Severity.String())), v.Say(f.What))
+	fmt.Fprintf(t.err, "%s: %s: %s\n", where(t.fromHere(f.Place)), v.Say(words.Message("severity."+f.Severity.String())), plain(v.Say(f.What)))
 	if f.Place.Line > 0 && f.Place.Text != "" {
 		number := fmt.Sprintf("%5d", f.Place.Line)
 		fmt.Fprintf(t.err, "%s | %s\n%s | %s\n", number, clip(f.Place), strings.Repeat(" ", len(number)), caret(f.Place))
 	}
 	if f.Why.ID != "" {
-		fmt.Fprintf(t.err, "  why:  %s\n", v.Say(f.Why))
+		fmt.Fprintf(t.err, "  why:  %s\n", plain(v.Say(f.Why)))
 	}
 	if f.Hint.ID != "" {
-		fmt.Fprintf(t.err, "  hint: %s\n", v.Say(f.Hint))
+		fmt.Fprintf(t.err, "  hint: %s\n", plain(v.Say(f.Hint)))
 	}
 	if f.Source != "" {
 		fmt.Fprintf(t.err, "  from: %s\n", f.Source)
 	}
+}
+
+// fromHere turns a place in the farm folder into one that an editor finds from
+// where the program was called. A flag stays a flag.
+func (t *terminal) fromHere(p protocol.Place) protocol.Place {
+	if t.farm != "" && p.File != "" && !strings.HasPrefix(p.File, "--") {
+		p.File = filepath.ToSlash(filepath.Join(t.farm, p.File))
+	}
+	return p
 }
 
 // where is the place in the form that editors jump to.

@@ -2,7 +2,6 @@ package batch
 
 import (
 	"errors"
-	"math"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/substrate"
@@ -140,18 +139,17 @@ func (b *Batch) weigh() bool {
 func (b *Batch) round(id, called string, total *working.Quantity, scales []Scale) *working.Quantity {
 	l, k := b.Ledger, b.Ledger.Get("mixes")
 	exact := l.DeriveOf("in_mix", id, unit.MassOf, substrate.InEachMix, working.Bind("Q", total), working.Bind("k", k))
-	mass := exact.Value
-	if id == Water && mass < scales[coarsest(scales)].Step/2 {
-		// No water to add is an answer, not something too small to weigh.
-		mass = math.Inf(1)
-	}
 	pick := make([]substrate.Scale, len(scales))
 	for i, s := range scales {
 		pick[i] = substrate.Scale{Step: s.Step, Capacity: s.Most}
 	}
-	i, err := substrate.PickScale(mass, pick)
+	i, err := substrate.PickScale(exact.Value, pick)
 	var small substrate.TooSmall
-	if errors.As(err, &small) {
+	if errors.As(err, &small) && id == Water {
+		// A splash of water need not be weighed to a few percent of itself:
+		// what counts is the mix, and the finest scale is good enough for that.
+		i, err = finest(scales), nil
+	} else if errors.As(err, &small) {
 		b.Own = append(b.Own, protocol.Finding{
 			Severity: protocol.Error,
 			Rule:     "weighing.too_small",
@@ -194,10 +192,10 @@ func (b *Batch) round(id, called string, total *working.Quantity, scales []Scale
 	return q
 }
 
-func coarsest(scales []Scale) int {
+func finest(scales []Scale) int {
 	at := 0
 	for i, s := range scales {
-		if s.Step > scales[at].Step {
+		if s.Step < scales[at].Step {
 			at = i
 		}
 	}

@@ -208,7 +208,7 @@ func TestAmountsCanBeToldApart(t *testing.T) {
 		{unit.GaugePressureOf, 103421.4, 103421, 7},
 		{unit.ShareOf, 0.65, 0.65, 12}, // on an open bound nothing tells them apart
 	} {
-		found, bound := limit.Amounts(c.kind, c.found, c.bound)
+		found, bound := limit.Amounts(&working.Quantity{Kind: c.kind, Value: c.found}, c.bound)
 		assert.Equal(t, c.found, found.Value)
 		assert.Equal(t, c.bound, bound.Value)
 		assert.Equal(t, c.digits, found.Digits, "%v and %v", c.found, c.bound)

@@ -16,11 +16,12 @@ import (
 )
 
 // Bound is one end of a range: a number in SI units; or the value of another
-// quantity of the same subject (or of the whole, if the subject has none), moved
-// by Plus; or, with Least, the lower of a number and a quantity.
+// quantity of the same subject (or of the whole, if the subject has none), times
+// Times and moved by Plus; or, with Least, the lower of a number and a quantity.
 type Bound struct {
 	Value float64
 	Of    string  // name of a quantity; "" means Value
+	Times float64 // the quantity's value is multiplied by it; 0 means 1
 	Plus  float64 // added to the quantity's value
 	Least bool    // the lower of Value and the quantity
 	Open  bool    // the bound itself is outside
@@ -79,6 +80,9 @@ func (b *Bound) resolve(get func(string) (float64, bool)) (float64, bool) {
 		return b.Value, true
 	}
 	v, ok := get(b.Of)
+	if b.Times != 0 {
+		v *= b.Times
+	}
 	if b.Least {
 		if !ok {
 			return b.Value, true
@@ -123,7 +127,7 @@ func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[st
 	if !crossed {
 		return nil
 	}
-	found, allowed := Amounts(q.Kind, q.Value, bound)
+	found, allowed := Amounts(q, bound)
 	what := protocol.Message{ID: l.what(above), Args: map[string]any{
 		"quantity": Name(q, names), "found": found, "allowed": allowed,
 	}}
@@ -203,18 +207,23 @@ func (l Limit) blamed(q *working.Quantity, ledger *working.Ledger) *working.Quan
 	return nil
 }
 
-// Amounts are a found value and the bound that it crossed, with as many digits
-// as it takes to tell them apart.
-func Amounts(k unit.Kind, found, bound float64) (unit.Amount, unit.Amount) {
-	digits := 4
-	for ; digits < 12; digits++ {
-		a := unit.Amount{Kind: k, Value: found, Digits: digits}
-		b := unit.Amount{Kind: k, Value: bound, Digits: digits}
-		if a.Show(unit.Metric) != b.Show(unit.Metric) && a.Show(unit.US) != b.Show(unit.US) {
+// Amounts are a quantity's value and the bound that it crossed, in one unit
+// where the quantity has one of its own or a time is compared with a time, and
+// with as many digits as it takes to tell them apart.
+func Amounts(q *working.Quantity, bound float64) (found, allowed unit.Amount) {
+	found = unit.Amount{Kind: q.Kind, Value: q.Value, Unit: q.Unit}
+	if q.Kind == unit.TimeOf {
+		found.Unit = unit.UnitFor(q.Kind, math.Max(math.Abs(q.Value), math.Abs(bound)), unit.Metric)
+	}
+	allowed = found
+	allowed.Value = bound
+	for digits := 4; digits <= 12; digits++ {
+		found.Digits, allowed.Digits = digits, digits
+		if found.Show(unit.Metric) != allowed.Show(unit.Metric) && found.Show(unit.US) != allowed.Show(unit.US) {
 			break
 		}
 	}
-	return unit.Amount{Kind: k, Value: found, Digits: digits}, unit.Amount{Kind: k, Value: bound, Digits: digits}
+	return found, allowed
 }
 
 // Name is the message that names a quantity.

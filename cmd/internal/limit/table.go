@@ -56,10 +56,10 @@ var formula = []Limit{
 	{ID: "share.never", Quantity: "share", Severity: refuse, High: of("share_never_above"), Source: practice},
 	{ID: "minerals.high", Quantity: "minerals_total", Severity: warn, High: pct(2), Source: practice},
 	{ID: "minerals.never", Quantity: "minerals_total", Severity: refuse, High: pct(5), Source: practice},
-	{ID: "nitrogen.species", Quantity: "nitrogen", Severity: warn, Low: of("wants_nitrogen_low"), High: of("wants_nitrogen_high"), Source: "the species' entry in the library"},
-	{ID: "nitrogen.never", Quantity: "nitrogen", Severity: refuse, Low: pct(0.3), High: pct(2.5), Source: practice},
-	{ID: "cn.unusual", Quantity: "carbon_to_nitrogen", Severity: warn, Low: at(25), High: at(60), Source: practice},
-	{ID: "cn.never", Quantity: "carbon_to_nitrogen", Severity: refuse, Low: at(15), High: at(200), Source: practice},
+	{ID: "nitrogen.species", Quantity: "nitrogen", Severity: warn, Low: of("wants_nitrogen_low"), High: of("wants_nitrogen_high"), Source: "the species' entry in the library", Blame: "share"},
+	{ID: "nitrogen.never", Quantity: "nitrogen", Severity: refuse, Low: pct(0.3), High: pct(2.5), Source: practice, Blame: "share"},
+	{ID: "cn.unusual", Quantity: "carbon_to_nitrogen", Severity: warn, Low: at(25), High: at(60), Source: practice, Blame: "share"},
+	{ID: "cn.never", Quantity: "carbon_to_nitrogen", Severity: refuse, Low: at(15), High: at(200), Source: practice, Blame: "share"},
 	{ID: "moisture.species", Quantity: "moisture_target", Severity: warn, Low: of("wants_moisture_low"), High: of("wants_moisture_high"), Source: "the species' entry in the library"},
 	{ID: "moisture.never", Quantity: "moisture_target", Severity: refuse, Low: pct(50), High: pct(75), Source: "sparse below 50 %, stalls above 75 %: published for enoki (substrate reference, G)"},
 	{ID: "received.impossible", Quantity: "moisture_received", Severity: refuse, High: &Bound{Value: 0.95, Open: true}, Source: practice},
@@ -88,6 +88,7 @@ var filling = []Limit{
 
 var sterilizing = []Limit{
 	{ID: "gauge.rated", Quantity: "gauge_pressure", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: of("rated_pressure"), Source: "the vessel's name plate", Safety: true},
+	{ID: "gauge.near", Quantity: "gauge_pressure", Severity: warn, High: &Bound{Of: "rated_pressure", Times: 0.9}, Source: chosen, Safety: true},
 	{ID: "gauge.band", Quantity: "gauge_highest", Severity: refuse, High: of("rated_pressure"), Source: "the vessel's name plate", Safety: true, Blame: "gauge_band"},
 	{ID: "rated.doubtful", Quantity: "rated_pressure", Severity: warn, High: of("rated_usual"), Source: "the kind's entry in the library", Safety: true},
 	{ID: "chamber.unusual", Quantity: "chamber_temperature", Severity: warn, Low: at(celsius(118)), High: at(celsius(124)), Source: chosen, Blame: "gauge_pressure"},

@@ -127,6 +127,9 @@ func edge(t *testing.T, row limit.Limit, b *limit.Bound, known map[string]float6
 	}
 	v, ok := known[b.Of]
 	require.True(t, ok, "%s: no value for %s", row.ID, b.Of)
+	if b.Times != 0 {
+		v *= b.Times
+	}
 	if b.Least {
 		return math.Min(b.Value, v+b.Plus), true
 	}

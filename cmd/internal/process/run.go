@@ -44,14 +44,18 @@ func (p *Process) run() {
 	air := l.Get("air_pressure")
 	gauge := p.given("gauge_pressure", unit.GaugePressureOf, float64(s.GaugePressure), "sterilization.gauge_pressure")
 	band := p.given("gauge_band", unit.GaugePressureOf, float64(s.GaugeBand), "sterilization.gauge_band")
-	p.farm("rated_pressure", unit.GaugePressureOf, float64(p.Sterilizer.Rated), p.sterilizerKey("rated_pressure"))
+	rated := p.farm("rated_pressure", unit.GaugePressureOf, float64(p.Sterilizer.Rated), p.sterilizerKey("rated_pressure"))
 	p.farm("gauge_step", unit.GaugePressureOf, p.Sterilizer.Gauge.Size, p.sterilizerKey("gauge_reads"))
 	p.farm("come_up", unit.TimeOf, float64(p.Sterilizer.ComeUp), p.sterilizerKey("fastest_come_up"))
-	p.Ledger.GivenOf("rated_usual", "", unit.GaugePressureOf, float64(p.Model.RatedMost),
+	usual := p.Ledger.GivenOf("rated_usual", "", unit.GaugePressureOf, float64(p.Model.RatedMost),
 		p.Input.Library.Origin("sterilizer", p.Model.ID, "usual_rated_pressure"), p.Model.Source)
 	p.holds()
-	l.Derive("gauge_highest", unit.GaugePressureOf, sterilizer.GaugeHighest,
+	highest := l.Derive("gauge_highest", unit.GaugePressureOf, sterilizer.GaugeHighest,
 		working.Bind("p_gauge", gauge), working.Bind("band", band))
+	// A dial is read in its own unit, whatever the page is printed in.
+	for _, q := range []*working.Quantity{gauge, band, rated, usual, highest} {
+		q.Unit = p.Sterilizer.Gauge.Unit
+	}
 	vent := p.given("vent", unit.TimeOf, float64(s.Vent), "sterilization.vent")
 	p.given("hold", unit.TimeOf, float64(s.Hold), "sterilization.hold")
 	p.given("core_cool_to", unit.TemperatureOf, float64(s.CoolTo), "sterilization.cool_to")

@@ -94,6 +94,7 @@ type Quantity struct {
 	Law    *Law      // nil for a given quantity
 	Inputs []Input   // of the law, in the order of its symbols
 	Step   float64   // step it was rounded to (SI), 0 when it was not
+	Unit   string    // unit in which its instrument shows it; "" leaves it to the page
 }
 
 // ID is the quantity's unique name in its ledger.

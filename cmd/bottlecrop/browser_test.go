@@ -1,0 +1,182 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/book"
+)
+
+// browser starts headless Chromium, or skips the test on a machine without
+// one. In CI a missing browser fails.
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	need(t, "chromium")
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+		chromedp.UserDataDir(t.TempDir()))
+	ctx, cancel := chromedp.NewExecAllocator(t.Context(), options...)
+	t.Cleanup(cancel)
+	ctx, cancel = context.WithTimeout(ctx, 5*time.Minute)
+	t.Cleanup(cancel)
+	ctx, cancel = chromedp.NewContext(ctx)
+	t.Cleanup(cancel)
+	return ctx
+}
+
+// need skips a test that needs a program which the machine does not have, and
+// fails it in CI.
+func need(t *testing.T, program string) {
+	t.Helper()
+	if _, err := exec.LookPath(program); err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatalf("this test needs %s, and in CI it may not be skipped", program)
+		}
+		t.Skipf("this machine has no %s; .ci/run installs it", program)
+	}
+}
+
+// demoBook makes the demo farm's book in a folder of its own.
+func demoBook(t *testing.T) string {
+	t.Helper()
+	f, err := openFarm(&settings{farm: "../.."})
+	require.NoError(t, err)
+	require.NoError(t, f.verdict())
+	files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides})
+	require.NoError(t, err)
+	out := filepath.Join(t.TempDir(), "out")
+	require.NoError(t, book.Publish(t.Context(), out, files))
+	return out
+}
+
+// kinds are one page of each kind.
+var kinds = []string{
+	"index.html", "enoki-850/index.html", "enoki-850/sheet-48.html", "enoki-quart/sheet-400.html",
+	"oyster-1100/working-12.html", "guides/pressure-vessels.html", "guides/how-to-use-this-book.html",
+}
+
+// measure is run in a page: how far it is wider than the window, targets that
+// are too small to hit, and whether our font has come.
+const measure = `(async () => {
+	await document.fonts.ready;
+	const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
+	const small = [];
+	for (const e of document.querySelectorAll('a, input, summary, button')) {
+		const r = e.getBoundingClientRect();
+		if (!r.width || getComputedStyle(e).display === 'inline') continue;
+		if (r.width < 24 || r.height < 24) small.push(e.outerHTML.slice(0, 80));
+	}
+	const fonts = [...document.fonts].filter(f => f.status === 'loaded').length;
+	return {wide, small, fonts, ground: getComputedStyle(document.documentElement).backgroundColor + getComputedStyle(document.body).backgroundColor};
+})()`
+
+type measured struct {
+	Wide   float64  `json:"wide"`
+	Small  []string `json:"small"`
+	Fonts  int      `json:"fonts"`
+	Ground string   `json:"ground"`
+}
+
+// Pages work from file://: no request leaves the book, nothing is refused, the
+// font comes; no page is wider than its window down to 320 CSS px (WCAG 2.2,
+// 1.4.10), and every target is at least 24 px (2.5.8).
+func TestPagesInABrowser(t *testing.T) {
+	ctx := browser(t)
+	out := demoBook(t)
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("about:blank")))
+	requests := chromedp.Events(ctx, network.RequestWillBeSent)
+	_, err := chromedp.Run(ctx, func(ctx context.Context, tab *chromedp.Target) (cdp.Empty, error) {
+		return cdp.Call(ctx, tab, network.Enable, network.EnableParams{})
+	})
+	require.NoError(t, err)
+	go func() {
+		for r, err := range requests {
+			if err != nil {
+				return
+			}
+			if !strings.HasPrefix(r.Request.URL, "file://") && !strings.HasPrefix(r.Request.URL, "data:") && r.Request.URL != "about:blank" {
+				t.Errorf("a request leaves the book: %s", r.Request.URL)
+			}
+		}
+	}()
+	messages := make(chan string, 100)
+	go func() {
+		for m, err := range chromedp.Console(ctx) {
+			if err != nil {
+				return
+			}
+			messages <- m.String()
+		}
+	}()
+	for _, scheme := range []string{"light", "dark"} {
+		_, err := chromedp.Run(ctx, func(ctx context.Context, tab *chromedp.Target) (cdp.Empty, error) {
+			return cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+		})
+		require.NoError(t, err)
+		for _, page := range kinds {
+			for _, width := range []int64{1280, 390, 320} {
+				name := fmt.Sprintf("%s, %s, %d px", page, scheme, width)
+				require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate("file://"+filepath.Join(out, page))), name)
+				got, err := chromedp.Run(ctx, chromedp.Evaluate[measured](measure, chromedp.EvalAwaitPromise))
+				require.NoError(t, err, name)
+				assert.LessOrEqual(t, got.Wide, 0.0, "%s scrolls sideways", name)
+				assert.Empty(t, got.Small, "%s has targets under 24 px", name)
+				assert.Greater(t, got.Fonts, 0, "%s did not load the font", name)
+			}
+		}
+	}
+	select {
+	case m := <-messages:
+		t.Errorf("the browser complains: %s", m)
+	default:
+	}
+}
+
+// Paper: the first page serves a worker who reads nothing else, every page
+// says what it belongs to, and no page is empty.
+func TestSheetOnPaper(t *testing.T) {
+	need(t, "pdftotext")
+	ctx := browser(t)
+	out := demoBook(t)
+	for _, name := range []string{"enoki-850", "oyster-1100"} {
+		for _, n := range []string{"12", "400"} {
+			page := filepath.Join(out, name, "sheet-"+n+".html")
+			require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)))
+			pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
+			require.NoError(t, err)
+			file := filepath.Join(t.TempDir(), "sheet.pdf")
+			require.NoError(t, os.WriteFile(file, pdf, 0o644))
+			text, err := exec.Command("pdftotext", "-layout", file, "-").Output()
+			require.NoError(t, err)
+			pages := strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+			assert.Greater(t, len(pages), 3, name)
+			for _, wanted := range []string{"DANGER", "WARNING", "Gypsum", "Water", "floor", "Bench"} {
+				assert.Contains(t, strings.ToLower(pages[0]), strings.ToLower(wanted), "%s for %s: first page", name, n)
+			}
+			fingerprint := regexp.MustCompile(`[0-9a-f]{4}-[0-9a-f]{4}`).FindString(pages[0])
+			require.NotEmpty(t, fingerprint)
+			for i, p := range pages {
+				assert.Contains(t, p, fingerprint, "%s for %s: page %d has no fingerprint", name, n, i+1)
+				assert.Contains(t, p, name, "%s for %s: page %d does not name the protocol", name, n, i+1)
+				assert.Greater(t, len(strings.Fields(p)), 30, "%s for %s: page %d is nearly empty", name, n, i+1)
+			}
+			assert.Contains(t, string(pdf), "/StructTreeRoot", "the PDF is not tagged")
+		}
+	}
+}

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"flag"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+// updateScripts rewrites what the scripts expect.
+var updateScripts = flag.Bool("update", false, "write the expected outputs of the scripts anew")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"bottlecrop": func() { os.Exit(run()) }})
+}
+
+// Each file of testdata/script is one behavior of the program, named for the
+// command first. `go test ./cmd/bottlecrop -run TestScript -update` writes the
+// expected outputs anew: read them before you commit them.
+func TestScript(t *testing.T) {
+	root, err := filepath.Abs("../..")
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir:           "testdata/script",
+		UpdateScripts: *updateScripts,
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("DEMO", root)
+			return nil
+		},
+		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits,
+		},
+	})
+}
+
+// demo FOLDER copies the demo farm's files into a folder.
+func copyDemo(ts *testscript.TestScript, _ bool, args []string) {
+	to := ts.MkAbs(args[0])
+	for _, part := range []string{"protocols", "site"} {
+		from := filepath.Join(ts.Getenv("DEMO"), part)
+		ts.Check(filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || filepath.Ext(path) == ".go" {
+				return err
+			}
+			rel, err := filepath.Rel(ts.Getenv("DEMO"), path)
+			if err != nil {
+				return err
+			}
+			text, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			if err := os.MkdirAll(filepath.Dir(filepath.Join(to, rel)), 0o755); err != nil {
+				return err
+			}
+			return os.WriteFile(filepath.Join(to, rel), text, 0o644)
+		}))
+	}
+}
+
+// edit FILE OLD NEW replaces the one place where OLD stands; \n, \t, \r and
+// \xNN are understood in both.
+func edit(ts *testscript.TestScript, _ bool, args []string) {
+	if len(args) != 3 {
+		ts.Fatalf("usage: edit FILE OLD NEW")
+	}
+	path := ts.MkAbs(args[0])
+	text, err := os.ReadFile(path)
+	ts.Check(err)
+	from, to := unescape(ts, args[1]), unescape(ts, args[2])
+	if n := bytes.Count(text, from); n != 1 {
+		ts.Fatalf("%q stands %d times in %s", from, n, args[0])
+	}
+	ts.Check(os.WriteFile(path, bytes.Replace(text, from, to, 1), 0o644))
+}
+
+func unescape(ts *testscript.TestScript, s string) []byte {
+	out, err := strconv.Unquote(`"` + strings.ReplaceAll(s, `"`, `\"`) + `"`)
+	ts.Check(err)
+	return []byte(out)
+}
+
+// fill FILE BYTES writes a file of comment lines of that size.
+func fill(ts *testscript.TestScript, _ bool, args []string) {
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	line := "# nothing but a comment, again and again, to the size that was asked for\n"
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte(line), n/len(line)+1), 0o644))
+}
+
+// nest FILE DEPTH appends a table that deep.
+func nest(ts *testscript.TestScript, _ bool, args []string) {
+	n, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	f, err := os.OpenFile(ts.MkAbs(args[0]), os.O_APPEND|os.O_WRONLY, 0)
+	ts.Check(err)
+	_, err = f.WriteString("\n[a" + strings.Repeat(".a", n-1) + "]\n")
+	ts.Check(err)
+	ts.Check(f.Close())
+}
+
+// exits CODE COMMAND... runs a command and holds it to an exit code.
+func exits(ts *testscript.TestScript, _ bool, args []string) {
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	var exit *exec.ExitError
+	if err := ts.Exec(args[1], args[2:]...); errors.As(err, &exit) {
+		got = exit.ExitCode()
+	} else {
+		ts.Check(err)
+	}
+	if got != want {
+		ts.Fatalf("%v exited with %d, want %d", args[1:], got, want)
+	}
+}
