@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 	"time"
+	"unicode"
 
 	"bottlecrop/cmd/internal/unit"
 )
@@ -63,7 +64,7 @@ var usesFound = map[string]bool{
 	"batch_size.whole": true, "batch_size.range": true, "number.large": true, "number.small": true,
 	"choice.unknown": true, "id.shape": true, "currency.shape": true, "format.version": true,
 	"reference.unknown": true, "price.currency": true, "value.refused": true,
-	"based_on.unknown": true,
+	"based_on.unknown": true, "text.control": true,
 }
 
 var (
@@ -179,6 +180,10 @@ func (b *binder) plain(path, key string, v any, out reflect.Value) {
 	switch out.Kind() {
 	case reflect.String:
 		if s, ok := v.(string); ok {
+			if strings.ContainsFunc(s, unprintable) {
+				b.refuse(path, "text.control", nil, "text_control", nil)
+				return
+			}
 			out.SetString(s)
 			return
 		}
@@ -196,6 +201,10 @@ func (b *binder) plain(path, key string, v any, out reflect.Value) {
 		panic("farmfile: no reader for a " + out.Type().String())
 	}
 }
+
+// unprintable is true for control characters, which TOML allows in a text when
+// they are written as escapes, but which no page can show.
+func unprintable(r rune) bool { return unicode.IsControl(r) && r != '\n' && r != '\r' && r != '\t' }
 
 func example(key, value string) string { return keyName(key) + " = " + value }
 

@@ -2,6 +2,7 @@ package farmfile
 
 import (
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/protocol"
@@ -67,10 +68,16 @@ func (f *findings) file(rule, name, subject string, a args, hint string, with ar
 // mostFound is how many characters of what was found a message repeats.
 const mostFound = 60
 
-// clip shortens what was found to what a message can carry, on one line.
+// clip shortens what was found to what a message can carry, on one line, and
+// hides characters that would move the cursor of a terminal.
 func clip(s string) string {
 	line, _, more := strings.Cut(s, "\n")
-	line = strings.TrimRight(line, "\r")
+	line = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\t' {
+			return utf8.RuneError
+		}
+		return r
+	}, strings.TrimRight(line, "\r"))
 	if utf8.RuneCountInString(line) > mostFound {
 		line, more = string([]rune(line)[:mostFound-1]), true
 	}
@@ -81,7 +88,12 @@ func clip(s string) string {
 }
 
 // keyName writes a key as TOML wants it.
-func keyName(name string) string { return pathName(name) }
+func keyName(name string) string {
+	if isBareName(name) {
+		return name
+	}
+	return basicString(name)
+}
 
 // nearest finds the known word that was probably meant: at most two letters
 // off, and fewer than the word is long. Equal distances: the first.

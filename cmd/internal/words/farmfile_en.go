@@ -155,6 +155,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.number_large":     "{key:text} is {found:text}; at most {most:count} is possible",
 	"farmfile.number_small":     "{key:text} is {found:text}; at least {least:count} is needed",
 	"farmfile.text_empty":       "{key:text} is empty",
+	"farmfile.text_control":     "{key:text} is {found:text}, which has a control character that no page can show",
 	"farmfile.text_long":        "{key:text} has {length:count|character|characters}; there is room for {most:count}",
 	"farmfile.list_long":        "{key:text} has {length:count|item|items}; at most {most:count} are possible",
 	"farmfile.list_short":       "{key:text} has {length:count|item|items}; at least {least:count} {least:count||is|are} needed",
@@ -166,6 +167,7 @@ var farmfileEnglish = map[string]string{
 
 	"farmfile.hint.batch_size":     "write whole numbers from 1 to {most:count}, such as [12, 48]",
 	"farmfile.hint.text_empty":     "write it between the quotes",
+	"farmfile.hint.text_control":   "take the escape, a backslash with a letter or digits, out of the text",
 	"farmfile.hint.text_long":      "shorten it",
 	"farmfile.hint.list_short":     "add one",
 	"farmfile.hint.list_repeated":  "delete one of the two, or give it another name",
