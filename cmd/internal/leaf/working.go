@@ -185,9 +185,9 @@ func (w bench) value(q *working.Quantity, digits int) string {
 				}
 			}
 		}
-		return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Step: q.Step})
+		return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Step: q.Step, Unit: q.Unit})
 	}
-	return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits})
+	return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits, Unit: q.Unit})
 }
 
 // price is a price of a mass, per kg or per lb as the page has it.
