@@ -74,8 +74,16 @@ func parseText(t Text) (ast.Node, goldmark.Markdown) {
 		goldmark.WithExtensions(extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignAttribute)), extension.DefinitionList),
 		goldmark.WithParserOptions(parser.WithAutoHeadingID()),
 	)
-	return md.Parser().Parse(text.NewReader(t.Markdown)), md
+	ctx := parser.NewContext()
+	for _, id := range reserved {
+		ctx.IDs().Put([]byte(id))
+	}
+	return md.Parser().Parse(text.NewReader(t.Markdown), parser.WithContext(ctx)), md
 }
+
+// reserved are the ids of what stands around every page: no heading gets one.
+// A table's id has a point, which no heading's has.
+var reserved = []string{"main", "sign-danger", "sign-warning", "sign-caution", "sign-notice"}
 
 func firstTitle(doc ast.Node) *ast.Heading {
 	if h, ok := doc.FirstChild().(*ast.Heading); ok && h.Level == 1 {
@@ -186,9 +194,13 @@ func safetyOf(q *ast.Blockquote, source []byte) *safetyMessage {
 		return nil
 	}
 	p.RemoveChild(p, word)
-	if t, ok := p.FirstChild().(*ast.Text); ok {
+	for t, ok := p.FirstChild().(*ast.Text); ok; t, ok = p.FirstChild().(*ast.Text) {
 		t.Segment = t.Segment.TrimLeftSpace(source)
-		strengthen(p, t, source)
+		if !t.Segment.IsEmpty() {
+			strengthen(p, t, source)
+			break
+		}
+		p.RemoveChild(p, t) // the signal word stood on a line of its own
 	}
 	s := &safetyMessage{signal: signal}
 	for c := q.FirstChild(); c != nil; c = q.FirstChild() {
@@ -259,7 +271,7 @@ func (g *guideNodes) safety(w util.BufWriter, _ []byte, n ast.Node, entering boo
 // table gives each table a caption: the heading that it stands under.
 func (g *guideNodes) table(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
-		_, _ = w.WriteString("</tbody></table></div>\n")
+		_, _ = w.WriteString("</table></div>\n")
 		return ast.WalkContinue, nil
 	}
 	number := 1
@@ -276,7 +288,7 @@ func (g *guideNodes) table(w util.BufWriter, _ []byte, n ast.Node, entering bool
 	if heading != nil {
 		caption = plainText(heading, g.source)
 	}
-	fmt.Fprintf(w, `<div class="wide" tabindex="0" role="region" aria-labelledby="table-%d"><table><caption class="unseen" id="table-%d">%s</caption>`+"\n",
+	fmt.Fprintf(w, `<div class="wide" tabindex="0" role="region" aria-labelledby="table.%d"><table><caption class="unseen" id="table.%d">%s</caption>`+"\n",
 		number, number, template.HTMLEscapeString(caption))
 	return ast.WalkContinue, nil
 }

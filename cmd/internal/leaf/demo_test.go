@@ -1,0 +1,39 @@
+package leaf_test
+
+import (
+	"flag"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/protocols"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// demo is one batch of the demo farm, which is this repository.
+func demo(t *testing.T, name string, vessels int) (leaf.Edition, procedure.Procedure, leaf.Method) {
+	t.Helper()
+	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Base())
+	for _, p := range folder.Protocols {
+		if p.Name != name {
+			continue
+		}
+		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
+		require.NoError(t, err)
+		b, err := batch.Compute(plan, vessels)
+		require.NoError(t, err)
+		e := leaf.Edition{Farm: folder.Farm, Voice: words.English(unit.Metric), Version: "1.2.3", Place: folder.Place}
+		return e, procedure.Build(b), leaf.Method{Protocol: name, Short: "0123-abcd", Full: "0123abcd"}
+	}
+	t.Fatalf("the demo farm has no protocol %s", name)
+	return leaf.Edition{}, procedure.Procedure{}, leaf.Method{}
+}

@@ -1,0 +1,150 @@
+package leaf_test
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
+	"bottlecrop/cmd/internal/working"
+)
+
+// The text of a small sheet, cut to two steps. "go test ./cmd/internal/leaf
+// -update" writes it anew.
+func TestSheetTextGolden(t *testing.T) {
+	e, p, method := demo(t, "oyster-1100", 12)
+	p.Hazards = slices.DeleteFunc(p.Hazards, func(s procedure.Safety) bool { return s.Signal != procedure.Danger })
+	p.Steps = slices.DeleteFunc(p.Steps, func(s procedure.Step) bool { return s.ID != work.Weigh && s.ID != work.Sterilize })
+	got, err := leaf.SheetText(e, p, method)
+	require.NoError(t, err)
+	const golden = "testdata/sheet-oyster-12.txt"
+	if *update {
+		require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got)
+}
+
+func TestSheetTextFitsATerminal(t *testing.T) {
+	for _, n := range []int{1, 12, 400, 100_000} {
+		e, p, method := demo(t, "enoki-850", n)
+		text, err := leaf.SheetText(e, p, method)
+		require.NoError(t, err)
+		for line := range strings.Lines(text) {
+			line = strings.TrimSuffix(line, "\n")
+			assert.LessOrEqual(t, utf8.RuneCountInString(line), leaf.Columns, line)
+			assert.Equal(t, strings.TrimRight(line, " "), line)
+			assert.NotContains(t, line, unit.Space)
+			assert.NotContains(t, line, "<", "no markup in a terminal")
+		}
+		assert.NotContains(t, text, "\n\n\n", "no holes")
+		for _, s := range p.Steps {
+			title := strings.ReplaceAll(e.Voice.Say(s.Title), unit.Space, " ")
+			assert.Contains(t, text, title)
+		}
+	}
+}
+
+// The text has what the page has: the same amounts.
+func TestSheetTextHasTheAmountsOfThePage(t *testing.T) {
+	e, p, method := demo(t, "enoki-850", 400)
+	text, err := leaf.SheetText(e, p, method)
+	require.NoError(t, err)
+	page, err := leaf.Sheet(e, p, method)
+	require.NoError(t, err)
+	for _, r := range p.Batch.Mix.Rows {
+		each := r.Scale.Amount(r.Mass).Show(e.Voice.Units())
+		number, name, _ := strings.Cut(each, unit.Space)
+		assert.Contains(t, text, number+" "+name)
+		assert.Contains(t, string(page), `<span class="amount">`+number+`</span>&nbsp;<span class="unit">`+name+`</span>`)
+	}
+	assert.Contains(t, string(page), `<strong class="figure-of-size">400</strong>`)
+}
+
+// A page that stands on its own asks for no other file.
+func TestLoneSheet(t *testing.T) {
+	e, p, method := demo(t, "enoki-850", 48)
+	page, err := leaf.LoneSheet(e, p, method)
+	require.NoError(t, err)
+	doc, err := html.Parse(strings.NewReader(string(page)))
+	require.NoError(t, err)
+	styles := 0
+	for n := range doc.Descendants() {
+		if n.Type != html.ElementNode {
+			continue
+		}
+		assert.NotContains(t, []string{"link", "script", "img"}, n.Data)
+		if n.Data == "style" {
+			styles++
+			assert.NotRegexp(t, `url\("?(https?:|fonts/|/)`, n.FirstChild.Data)
+		}
+		for _, a := range n.Attr {
+			if a.Key == "href" {
+				assert.True(t, strings.HasPrefix(a.Val, "#"), a.Val)
+			}
+		}
+	}
+	assert.Equal(t, 2, styles)
+	assert.Contains(t, string(page), "font-src data:")
+}
+
+// A number that nobody could account for stops the page.
+func TestWorkingRefusesAQuantityFromNowhere(t *testing.T) {
+	e, p, method := demo(t, "enoki-850", 12)
+	p.Batch.Ledger.Given("vessels_out_of_thin_air", unit.CountOf, 3, working.Origin{})
+	require.Panics(t, func() { _, _ = leaf.Working(e, p.Batch, method) }, "it has no words either")
+
+	e, p, method = demo(t, "enoki-850", 12)
+	_, err := leaf.Working(e, p.Batch, method)
+	require.NoError(t, err)
+	q := p.Batch.Ledger.Get("vessels")
+	q.Origin = working.Origin{}
+	_, err = leaf.Working(e, p.Batch, method)
+	require.ErrorContains(t, err, "vessels has no law, no place and no source")
+}
+
+// A farm's name is text wherever it stands, and ends no string of the page rule.
+func TestFarmNameIsText(t *testing.T) {
+	e, p, method := demo(t, "enoki-850", 12)
+	e.Farm.Name = `</title><script>x</script>"}`
+	p.Batch.Process.Input.Protocol.Name = `a"}</style><script>`
+	page, err := leaf.Sheet(e, p, method)
+	require.NoError(t, err)
+	doc, err := html.Parse(strings.NewReader(string(page)))
+	require.NoError(t, err)
+	for n := range doc.Descendants() {
+		assert.NotEqual(t, "script", n.Data)
+	}
+	assert.Contains(t, string(page), `content:"a\22 \7d \3c \2f style\3e \3c script\3e `)
+}
+
+// Amounts in a sentence are set larger: those that the message carries, and no
+// other digits.
+func TestAmountsInSentencesStandOut(t *testing.T) {
+	e, p, method := demo(t, "enoki-850", 12)
+	p.Steps = []procedure.Step{{Number: 1, Station: work.Mixing, Role: work.Grower,
+		Title: words.Message("book.record.run", "sterilizer", "Steam 15",
+			"low", unit.Amount{Kind: unit.GaugePressureOf, Value: 103421.36, Unit: "psi", Digits: 3},
+			"high", unit.Amount{Kind: unit.GaugePressureOf, Value: 110316.1, Unit: "psi", Digits: 3},
+			"vent", unit.Amount{Kind: unit.TimeOf, Value: 600}, "hold", unit.Amount{Kind: unit.TimeOf, Value: 5400}),
+		When: words.Message("book.stages.co2")}}
+	p.Steps[0].Do = append(p.Steps[0].Do, p.Steps[0].Title, words.Message("book.counts_in_the_open",
+		"grow", 12, "controls", 2, "filled", 14, "vessels", "bottles"))
+	page, err := leaf.Sheet(e, p, method)
+	require.NoError(t, err)
+	nb := unit.Space
+	assert.Contains(t, string(page), `<li>Steam 15: gauge <strong class="amount">15`+nb+`psi</strong> to <strong class="amount">16`+nb+`psi</strong>, vent <strong class="amount">10`+nb+`min</strong>, hold <strong class="amount">90`+nb+`min</strong></li>`)
+	assert.Contains(t, string(page), `<strong class="amount">2`+nb+`controls</strong>`)
+	assert.Contains(t, string(page), `CO<sub>2</sub>, at most`)
+}
