@@ -1,0 +1,104 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/protocol"
+)
+
+func readme(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	return string(text)
+}
+
+// The README explains every key that a farm's or a protocol's file may have.
+func TestReadmeExplainsEveryKey(t *testing.T) {
+	text := readme(t)
+	var walk func(reflect.Type)
+	seen := map[reflect.Type]bool{}
+	walk = func(typ reflect.Type) {
+		for typ.Kind() == reflect.Pointer || typ.Kind() == reflect.Slice {
+			typ = typ.Elem()
+		}
+		if typ.Kind() != reflect.Struct || seen[typ] || !strings.HasSuffix(typ.PkgPath(), "/protocol") {
+			return
+		}
+		seen[typ] = true
+		for i := range typ.NumField() {
+			f := typ.Field(i)
+			if key := f.Tag.Get("toml"); key != "" && key != "-" {
+				// A key stands in code, alone or at the end of a table's name.
+				found := strings.Contains(text, "`"+key+"`") || strings.Contains(text, "["+key+"]") || strings.Contains(text, "."+key+"]")
+				assert.True(t, found || key == "format", "the README does not explain %s of %s", key, typ.Name())
+			}
+			walk(f.Type)
+		}
+	}
+	walk(reflect.TypeOf(protocol.Farm{}))
+	walk(reflect.TypeOf(protocol.Protocol{}))
+}
+
+// The README's chapter on commands is what the program prints.
+func TestReadmeShowsTheHelp(t *testing.T) {
+	text := readme(t)
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"start", "--help"}, {"version", "--help"}} {
+		var out bytes.Buffer
+		term := &terminal{out: &out, err: &out}
+		c := command(term)
+		c.SetArgs(args)
+		require.NoError(t, c.Execute())
+		help, _, found := strings.Cut(out.String(), exitCodes)
+		require.True(t, found, "%v does not list the exit codes", args)
+		for line := range strings.Lines(help) {
+			if line = strings.TrimRight(line, " \n"); line != "" {
+				assert.Contains(t, text, line, "the README's chapter on commands lacks a line of %v", args)
+			}
+		}
+	}
+	for line := range strings.Lines(exitCodes) {
+		assert.Contains(t, text, strings.TrimSpace(line))
+	}
+}
+
+// What the README shows of a run is what the program prints today.
+func TestReadmeShowsRealOutput(t *testing.T) {
+	text := readme(t)
+	for _, args := range [][]string{
+		{"check", "--farm", "../.."},
+		{"sheet", "enoki-850", "--bottles", "48", "--moisture", "soy-hull=14%", "--farm", "../.."},
+	} {
+		var out bytes.Buffer
+		term := &terminal{out: &out, err: &out}
+		c := command(term)
+		c.SetArgs(args)
+		require.NoError(t, c.Execute())
+		shown := 0
+		for line := range strings.Lines(out.String()) {
+			if line = strings.TrimRight(line, "\n"); strings.TrimSpace(line) != "" && strings.Contains(text, "    "+line+"\n") {
+				shown++
+			}
+		}
+		assert.Greater(t, shown, 0, "%v", args)
+		if args[0] == "sheet" {
+			// Every line of the README's excerpt is a line of the sheet.
+			_, excerpt, found := strings.Cut(text, "--moisture soy-hull=14%\n")
+			require.True(t, found)
+			excerpt, _, _ = strings.Cut(excerpt, "\n\n`--html`")
+			for line := range strings.Lines(excerpt) {
+				line = strings.TrimPrefix(strings.TrimRight(line, "\n"), "    ")
+				if strings.TrimSpace(line) != "" && line != "…" {
+					assert.Contains(t, out.String(), line+"\n", "the README shows a line that the sheet does not have")
+				}
+			}
+		}
+	}
+}
