@@ -1,3 +1,8 @@
+// Package book sets a whole book, a static site of sheets, protocols, workings
+// and guides, and publishes it into a folder whole or not at all.
+//
+// Render is a pure function from what was worked out to the bytes of every
+// file; Publish alone touches the disk.
 package book
 
 import (

@@ -171,6 +171,7 @@ func TestFindingsStandWhereTheyBelong(t *testing.T) {
 	f := protocol.Finding{Severity: protocol.Warning, Rule: "vent.short", What: what, Source: "a source",
 		Place: protocol.Place{File: "protocols/x.toml", Line: 7, Column: 3}}
 	said := strings.ReplaceAll(in.Voice.Say(what), unit.Space, " ")
+	said = strings.ToUpper(said[:1]) + said[1:] + "."
 	for _, safety := range []bool{false, true} {
 		f.Safety = safety
 		e.Findings = []protocol.Finding{f}

@@ -98,7 +98,6 @@ type guide struct {
 	source  []byte
 	folder  string
 	links   []string
-	tables  int
 	deepest int // level of the last heading
 }
 

@@ -219,8 +219,11 @@ func (e Edition) run(p *process.Process) []fact {
 	dial := func(id string) unit.Amount {
 		return unit.Amount{Kind: unit.GaugePressureOf, Value: p.Value(id), Step: g.Size, Unit: g.Unit}
 	}
+	// The steam figures are good to a tenth of a degree.
 	warm := func(id string) string {
-		return e.show(unit.Amount{Kind: unit.TemperatureOf, Value: p.Value(id), Step: tenth})
+		v := p.Value(id)
+		name := unit.UnitFor(unit.TemperatureOf, v, e.Voice.Units())
+		return e.show(unit.Amount{Kind: unit.TemperatureOf, Value: v, Step: unit.SizeOf(unit.TemperatureOf, name) / 10})
 	}
 	clock := func(id string) string { return e.show(unit.Amount{Kind: unit.TimeOf, Value: p.Value(id)}) }
 	return []fact{
@@ -232,13 +235,10 @@ func (e Edition) run(p *process.Process) []fact {
 	}
 }
 
-// tenth of a kelvin: the steam figures are good to that.
-const tenth = 0.1
-
 func (e Edition) finding(f protocol.Finding) finding {
 	out := finding{
 		Word:   e.say("book.finding." + f.Severity.String()),
-		What:   e.Voice.Say(f.What),
+		What:   sentence(e.Voice.Say(f.What)),
 		Why:    e.Voice.Say(f.Why),
 		Hint:   e.Voice.Say(f.Hint),
 		Source: f.Source,

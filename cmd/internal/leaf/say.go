@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	texttemplate "text/template"
+	"unicode"
+	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -71,9 +73,12 @@ func (e Edition) html(name string, data any) ([]byte, error) {
 	return b.Bytes(), nil
 }
 
-// plain is a sentence as HTML. The font has no subscript digits.
+// subscripts sets what the font has no signs for.
+var subscripts = strings.NewReplacer("CO2", "CO<sub>2</sub>", "CO₂", "CO<sub>2</sub>")
+
+// plain is a sentence as HTML.
 func plain(s string) template.HTML {
-	return template.HTML(strings.ReplaceAll(template.HTMLEscapeString(s), "CO2", "CO<sub>2</sub>"))
+	return template.HTML(subscripts.Replace(template.HTMLEscapeString(s)))
 }
 
 // marked is a message with its amounts set larger than the sentence around
@@ -173,6 +178,20 @@ func (f figure) String() string {
 		return f.Number
 	}
 	return f.Number + unit.Space + f.Unit
+}
+
+// sentence begins a finding with a capital and ends it with a point: findings
+// are written as one line of a list.
+func sentence(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	s = string(unicode.ToUpper(r)) + s[n:]
+	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
+		s += "."
+	}
+	return s
 }
 
 // sentences splits a text behind its first sentence: a hazard is set heavier

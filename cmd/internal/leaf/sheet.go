@@ -179,7 +179,7 @@ func (e Edition) warnings(b *batch.Batch) []safety {
 		if !f.Safety || f.Severity < protocol.Warning {
 			continue
 		}
-		t := safetyText{Hazard: e.Voice.Say(f.What)}
+		t := safetyText{Hazard: sentence(e.Voice.Say(f.What))}
 		for _, m := range []protocol.Message{f.Why, f.Hint} {
 			if m.ID != "" {
 				t.Rest = append(t.Rest, e.Voice.Say(m))

@@ -147,4 +147,5 @@ func TestAmountsInSentencesStandOut(t *testing.T) {
 	assert.Contains(t, string(page), `<li>Steam 15: gauge <strong class="amount">15`+nb+`psi</strong> to <strong class="amount">16`+nb+`psi</strong>, vent <strong class="amount">10`+nb+`min</strong>, hold <strong class="amount">90`+nb+`min</strong></li>`)
 	assert.Contains(t, string(page), `<strong class="amount">2`+nb+`controls</strong>`)
 	assert.Contains(t, string(page), `CO<sub>2</sub>, at most`)
+	assert.NotContains(t, string(page), "₂", "the font does not have it")
 }

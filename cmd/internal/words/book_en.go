@@ -206,6 +206,7 @@ var bookEnglish = map[string]string{
 	"book.working.to_protocol": "What is the same for every size is with the protocol.",
 	"book.working.figures":     "{n:count|figure|figures}",
 	"book.working.how":         "Open a group to see how each figure was made: its formula, what went into it, and where the formula or the figure comes from. On paper all groups are open.",
+	"book.working.each":        "Each figure stands with its formula, what went into it, and where the formula or the figure comes from.",
 	"book.working.batches":     "What depends on the number of vessels has a page of its own, one for each sheet.",
 	"book.working.given":       "as written",
 	"book.working.constant":    "as published",
