@@ -54,12 +54,16 @@ func chain() []draft {
 func Build(b *batch.Batch) Procedure {
 	t := newTeller(b)
 	p := Procedure{Batch: b}
-	met := map[string]bool{}
+	met, told := map[string]bool{}, map[string]bool{}
+	var station work.Station
 	for _, d := range chain() {
 		if !t.holds(d.present) {
 			continue
 		}
-		s := t.tell(d)
+		if d.station != station || work.DaysApart(d.station) {
+			station, told = d.station, map[string]bool{}
+		}
+		s := t.tell(d, told)
 		s.Number = len(p.Steps) + 1
 		p.Steps = append(p.Steps, s)
 		for _, l := range d.safety {
@@ -112,7 +116,11 @@ func (t *teller) say(id string, more ...any) protocol.Message {
 
 func (t *teller) holds(c condition) bool { return c == nil || c(t) }
 
-func (t *teller) tell(d draft) Step {
+// tell tells one step. A caution stands in full at the first step of a station
+// where it holds, and in one line at the steps after that: a page of repeated
+// boxes is a page that nobody reads. Where the steps of a station are days
+// apart, each has it in full. Told keeps what the station has had.
+func (t *teller) tell(d draft, told map[string]bool) Step {
 	id := "step." + string(d.id) + "."
 	s := Step{
 		ID: d.id, Station: d.station, Role: d.role, Critical: d.critical,
@@ -127,7 +135,12 @@ func (t *teller) tell(d draft) Step {
 	for _, h := range hazards { // the worst first
 		for _, l := range d.safety {
 			if l.id == h.name && t.holds(l.when) {
-				s.Safety = append(s.Safety, Safety{h.signal, t.say("safety." + h.name)})
+				text := "safety." + h.name
+				if told[h.name] {
+					text = "hazard." + h.name
+				}
+				told[h.name] = true
+				s.Safety = append(s.Safety, Safety{h.signal, t.say(text)})
 			}
 		}
 	}

@@ -61,7 +61,7 @@ func TestCautionsStandBeforeTheAction(t *testing.T) {
 			[]string{"15 kg at most"}, "Weigh out each row"},
 		{"alcohol: vapor, flame hard to see, no heat or spark, small closed labeled bottles, never in the sterilizer, fire code", nil, "wipe-down", Warning,
 			[]string{"vapor catches fire", "hard to see", "no flame, hot tool, heater or spark", "small closed bottles with a label", "Never put it in the sterilizer", "fire code"}, "Wipe the bench"},
-		{"alcohol at the bench", nil, "inoculate", Warning, []string{"no flame"}, "Lift one lid"},
+		{"alcohol at the bench, in one line after the full text at wiping down", nil, "inoculate", Warning, []string{"No flame"}, "Lift one lid"},
 		{"alcohol on the fork", nil, "scrape", Warning, []string{"no flame"}, "Wipe the fork with alcohol"},
 		{"failure: a dip restarts, lost record; a plan and no proof; probe or indicator", nil, "sterilize", Notice,
 			[]string{"dip", "lost record", "no proof", "probe or a spore strip"}, "Wait until the gauge reads"},
@@ -107,10 +107,36 @@ func TestCautionsStandBeforeTheAction(t *testing.T) {
 			require.GreaterOrEqual(t, first, 0, "nothing starts with %q", c.action)
 			assert.LessOrEqual(t, s.Number, first+1, "the caution comes after %q", c.action)
 			up := slices.IndexFunc(p.Hazards, func(x Safety) bool {
-				return strings.TrimPrefix(x.Text.ID, "hazard.") == strings.TrimPrefix(s.Safety[i].Text.ID, "safety.")
+				return hazardOf(x) == hazardOf(s.Safety[i])
 			})
 			assert.GreaterOrEqual(t, up, 0, "it has no line up front")
 		})
+	}
+}
+
+// hazardOf names the hazard of a safety message, told in full or in one line.
+func hazardOf(s Safety) string {
+	_, name, _ := strings.Cut(s.Text.ID, ".")
+	return name
+}
+
+// TestCautionsAreToldOnceInFull: a station tells each caution in full where it
+// first holds and in one line after that; where steps are days apart, each
+// tells it in full.
+func TestCautionsAreToldOnceInFull(t *testing.T) {
+	for _, s := range settings() {
+		p := s.build(t)
+		full := map[string]bool{}
+		for i, x := range p.Steps {
+			if i > 0 && x.Station != p.Steps[i-1].Station {
+				full = map[string]bool{}
+			}
+			for _, h := range x.Safety {
+				told := strings.HasPrefix(h.Text.ID, "safety.")
+				assert.Equal(t, told, !full[hazardOf(h)] || work.DaysApart(x.Station), "%s at %s", hazardOf(h), x.ID)
+				full[hazardOf(h)] = true
+			}
+		}
 	}
 }
 
@@ -136,7 +162,7 @@ func TestHazardsWorstFirst(t *testing.T) {
 		for _, x := range p.Steps {
 			assert.True(t, sorted(x.Safety), x.ID)
 			for _, h := range x.Safety {
-				at["hazard."+strings.TrimPrefix(h.Text.ID, "safety.")] = true
+				at["hazard."+hazardOf(h)] = true
 			}
 		}
 		assert.Equal(t, at, front, "each hazard of a step stands up front, and no other")

@@ -35,6 +35,10 @@ func settings() []setting {
 		on(variant("nameko", func(p *protocol.Protocol) { p.Opening.Scrape = protocol.ScrapeLight; p.Opening.Cover = "inverted" })),
 		on(variant("dark", func(p *protocol.Protocol) { p.Pinning.Light = 0; p.Fruiting.Light = 0; p.Cleaning.Detergent = "none" })),
 		on(variant("lime", func(p *protocol.Protocol) { p.Substrate.Ingredients[3].Ingredient = "lime" })),
+		// The allergens that the other formulas do not have.
+		on(variant("soy", formula(protocol.Part{Ingredient: "hull", Share: 0.5}))),
+		on(variant("gluten", formula(protocol.Part{Ingredient: "malt", Share: 0.2}))),
+		on(variant("soy-gluten", formula(protocol.Part{Ingredient: "hull", Share: 0.3}, protocol.Part{Ingredient: "malt", Share: 0.1}))),
 		on(variant("cold-wash", func(p *protocol.Protocol) { p.Cleaning.Water = c(20) })),
 		on(variant("fixed", func(p *protocol.Protocol) {
 			for days, at := range map[float64]*protocol.Days{25: &p.Incubation.Days, 9: &p.Pinning.Days, 14: &p.Fruiting.Days} {
@@ -53,6 +57,17 @@ func settings() []setting {
 		}
 	}
 	return out
+}
+
+// formula replaces the formula; pellets and gypsum make up the rest.
+func formula(parts ...protocol.Part) func(*protocol.Protocol) {
+	return func(p *protocol.Protocol) {
+		rest := unit.DryShare(0.99)
+		for _, x := range parts {
+			rest -= x.Share
+		}
+		p.Substrate.Ingredients = append(parts, protocol.Part{Ingredient: "gypsum", Share: 0.01}, protocol.Part{Ingredient: "pellet", Share: rest})
+	}
 }
 
 func messages(p Procedure) []protocol.Message {

@@ -56,9 +56,20 @@ func caustic(t *teller) bool {
 	return t.anyPart(func(p process.Part) bool { return p.Caustic })
 }
 
-func allergen(name string) condition {
+// allergens is true where the mix holds exactly these. Wheat holds gluten, so
+// gluten is named by itself only where there is no wheat.
+func allergens(names ...string) condition {
 	return func(t *teller) bool {
-		return t.anyPart(func(p process.Part) bool { return slices.Contains(p.Allergens, name) })
+		for _, name := range []string{"soy", "wheat", "gluten"} {
+			holds := t.anyPart(func(p process.Part) bool { return slices.Contains(p.Allergens, name) })
+			if name == "gluten" {
+				holds = holds && !t.anyPart(func(p process.Part) bool { return slices.Contains(p.Allergens, "wheat") })
+			}
+			if holds != slices.Contains(names, name) {
+				return false
+			}
+		}
+		return true
 	}
 }
 

@@ -9,7 +9,8 @@ import (
 
 // Cautions for whoever handles the dry goods.
 var dryGoods = []line{
-	{"lime", caustic}, {"soy", allergen("soy")}, {"wheat", allergen("wheat")}, {"gluten", allergen("gluten")}, {"dust", dusty},
+	{"lime", caustic}, {"soy", allergens("soy")}, {"wheat", allergens("wheat")}, {"gluten", allergens("gluten")},
+	{"soy-wheat", allergens("soy", "wheat")}, {"soy-gluten", allergens("soy", "gluten")}, {"dust", dusty},
 }
 
 var mixing = []draft{

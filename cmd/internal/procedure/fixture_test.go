@@ -47,6 +47,7 @@ func library() protocol.Library {
 	sawdust := protocol.Ingredient{ID: "sawdust", Name: "Hardwood sawdust", Role: "base", Moisture: 0.39, Carbon: 0.49, Nitrogen: 0.001, Ash: 0.008, UsualMost: 1, NeverAbove: 1}
 	hull := protocol.Ingredient{ID: "hull", Name: "Soybean hulls", Role: "supplement", Moisture: 0.096, Carbon: 0.442, Nitrogen: 0.019, Ash: 0.052, UsualMost: 0.5, NeverAbove: 0.6, Hydrate: true, Dusty: true, Allergens: []string{"soy"}}
 	bran := protocol.Ingredient{ID: "bran", Name: "Wheat bran", Role: "supplement", Moisture: 0.12, Carbon: 0.45, Nitrogen: 0.027, Ash: 0.06, UsualMost: 0.3, NeverAbove: 0.5, Dusty: true, Allergens: []string{"wheat", "gluten"}}
+	malt := protocol.Ingredient{ID: "malt", Name: "Spent brewer's grain", Role: "supplement", Moisture: 0.07, Carbon: 0.487, Nitrogen: 0.04, Ash: 0.046, UsualMost: 0.3, NeverAbove: 0.5, Allergens: []string{"gluten"}}
 	gypsum := protocol.Ingredient{ID: "gypsum", Name: "Gypsum", Role: "mineral", Moisture: 0.01, Ash: 1, UsualMost: 0.02, NeverAbove: 0.05, Dusty: true}
 	lime := protocol.Ingredient{ID: "lime", Name: "Hydrated lime", Role: "mineral", Moisture: 0.01, Ash: 1, UsualMost: 0.02, NeverAbove: 0.05, Caustic: true, Dusty: true}
 	bottle := protocol.Vessel{
@@ -66,7 +67,7 @@ func library() protocol.Library {
 		Vessels:     map[string]protocol.Vessel{"bottle": bottle, "jar": jar, "bag": sack},
 		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", RatedMost: 40 * psi, LidLock: "hinged door with a ring of clamps"}},
 	}
-	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, gypsum, lime} {
+	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, gypsum, lime} {
 		lib.Ingredients[i.ID] = i
 	}
 	for _, id := range []string{"enoki", "oyster", "maitake", "beech", "nameko"} {

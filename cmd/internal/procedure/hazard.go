@@ -28,6 +28,8 @@ var hazards = []hazard{
 	{"co2", Warning},
 	{"spores", Warning},
 	{"mold", Warning},
+	{"soy-wheat", Warning},
+	{"soy-gluten", Warning},
 	{"soy", Warning},
 	{"wheat", Warning},
 	{"gluten", Warning},

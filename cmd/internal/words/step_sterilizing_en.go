@@ -15,7 +15,7 @@ var stepSterilizing = map[string]string{
 	"step.load.do.4.bag":    "Stand all {many:text} upright, with the filter patch free.",
 	"step.load.do.5":        "Leave a gap for steam on all sides.",
 	"step.load.do.6":        "Keep the vent and the drain free.",
-	"step.load.do.7":        "Fill the empty places with {many:text} of plain water, under filter lids.",
+	"step.load.do.7":        "Spread a part load evenly over the trays.",
 	"step.load.do.8":        "Give a part load the same full hold.",
 	"step.load.do.9":        "Put the loads in one after the other, as the list says.",
 	"step.load.do.10":       "Lock the door as the maker's manual says. Kind of lock: {lock:text}.",

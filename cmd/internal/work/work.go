@@ -56,6 +56,12 @@ const (
 	Washing     Station = "washing"
 )
 
+// DaysApart reports whether the steps of a station are done on different days,
+// so that who does one has not just read the one before.
+func DaysApart(s Station) bool {
+	return s == Incubation || s == Fruiting || s == Packing
+}
+
 // Role is who does a step. One person may have several.
 type Role string
 
