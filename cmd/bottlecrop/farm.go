@@ -63,11 +63,13 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		}
 	}
 	f.pages()
-	f.findings = f.distinct(f.findings)
 	protocol.Sort(f.findings)
+	// A protocol's own page has all that concerns it, also what a protocol that
+	// it is based on has been told already.
 	for i := range f.entries {
-		f.entries[i].Findings = f.of(f.entries[i].Method.Protocol)
+		f.entries[i].Findings = f.distinct(f.of(f.entries[i].Method.Protocol))
 	}
+	f.findings = f.distinct(f.findings)
 	return f, nil
 }
 
