@@ -1,6 +1,7 @@
 package book_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -56,6 +57,23 @@ func readBack(t *testing.T, in book.Input, doc *html.Node, list []*working.Quant
 		require.Len(t, all(at, tag("dt")), 1)
 		assert.NotEmpty(t, text(all(at, tag("dt"))[0]), q.ID())
 		assert.NotEmpty(t, text(all(at, class("source"))[0]), "%s: no source and no place", q.ID())
+		if q.Source != "" {
+			assert.Contains(t, text(at), q.Source, q.ID())
+		}
+		if q.Law != nil {
+			assert.Contains(t, text(at), q.Law.Source, q.ID())
+		} else if o := q.Origin; o.Document != "" {
+			where := o.Document // of a protocol that is based on another, the place may be in that one
+			if !strings.HasPrefix(where, "--") {
+				p := in.Place(o)
+				require.NotEmpty(t, p.File, q.ID())
+				where = p.File // the file alone, where the value is that something was left out
+				if p.Line > 0 {
+					where = fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Column)
+				}
+			}
+			assert.Equal(t, where, text(all(at, class("source"))[0]), q.ID())
+		}
 		value := only(t, at, "value")
 		result, lost := parsed(t, in, q, value, resultDigits)
 		assert.InDelta(t, q.Value, result, lost, "%s is printed as %s", q.ID(), value)

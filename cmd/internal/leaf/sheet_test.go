@@ -2,7 +2,6 @@ package leaf_test
 
 import (
 	"os"
-	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -13,18 +12,49 @@ import (
 
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/work"
 	"bottlecrop/cmd/internal/working"
 )
 
-// The text of a small sheet, cut to two steps. "go test ./cmd/internal/leaf
+// told is a sentence of this test's own: a golden file of the layout need not
+// change with the words of the steps.
+func told(sentence string) protocol.Message { return words.Message("book.name", "farm", sentence) }
+
+// The text of a small sheet with three steps. "go test ./cmd/internal/leaf
 // -update" writes it anew.
 func TestSheetTextGolden(t *testing.T) {
 	e, p, method := demo(t, "oyster-1100", 12)
-	p.Hazards = slices.DeleteFunc(p.Hazards, func(s procedure.Safety) bool { return s.Signal != procedure.Danger })
-	p.Steps = slices.DeleteFunc(p.Steps, func(s procedure.Step) bool { return s.ID != work.Weigh && s.ID != work.Sterilize })
+	p.Hazards = []procedure.Safety{
+		{Signal: procedure.Notice, Text: told("A line up front about things.")},
+		{Signal: procedure.Danger, Text: told("A line up front about the worst, that is long enough to go on in a second line of the list.")},
+		{Signal: procedure.Danger, Text: told("Another.")},
+	}
+	row := p.Batch.Mix.Rows[0]
+	p.Steps = []procedure.Step{
+		{
+			Number: 1, Station: work.Mixing, Role: work.SubstrateMaker, Title: told("Weigh"), When: told("Day 0"),
+			Time: unit.Amount{Kind: unit.TimeOf, Value: 900},
+			Safety: []procedure.Safety{
+				{Signal: procedure.Caution, Text: told("Dust. It hurts lungs and eyes, so wear a mask and goggles and pour low and slow, always.")},
+				{Signal: procedure.Caution, Text: told("Loads.")},
+			},
+			Amounts: []procedure.Amount{{What: told("pellets"), Amount: row.Scale.Amount(row.Mass), Remark: told("on the floor scale")}},
+			Do:      []protocol.Message{told("Set a bin on the scale and press tare."), told("Weigh each row.")},
+			Limit:   told("to the last figure"), Check: told("Read it twice."), IfOff: told("Weigh again."),
+		},
+		{
+			Number: 2, Station: work.Mixing, Role: work.SubstrateMaker, Title: told("Mix"), When: told("right after weighing"),
+			Do: []protocol.Message{told("Mix.")},
+		},
+		{
+			Number: 3, Station: work.Sterilizing, Role: work.Operator, Title: told("Hold"), Critical: true,
+			Limit: told("15.0\u00a0psi to 16.0\u00a0psi for at least 105\u00a0min without a dip, and never a minute less than that"),
+			Do:    []protocol.Message{told("Hold.")},
+		},
+	}
 	got, err := leaf.SheetText(e, p, method)
 	require.NoError(t, err)
 	const golden = "testdata/sheet-oyster-12.txt"

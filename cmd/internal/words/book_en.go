@@ -80,7 +80,7 @@ var bookEnglish = map[string]string{
 	"book.ready.jars":          "{n:count|jar|jars}",
 	"book.ready.spawn.sum":     "{mass:amount}, {spare:amount} of it spare",
 	"book.ready.loads":         "{n:count|load|loads}",
-	"book.ready.loads.even":    "{n:count||load|each load} of {each:count}; room for {places:count}",
+	"book.ready.loads.even":    "{each:count} in {n:count||it|each}; room for {places:count}",
 	"book.ready.loads.uneven":  "{more:count} of {most:count}, {fewer:count} of {least:count}; room for {places:count}",
 	"book.hold_these":          "Hold these limits",
 	"book.check":               "Check",
