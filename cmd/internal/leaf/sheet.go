@@ -127,8 +127,8 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		}
 	}
 	for _, st := range p.Steps {
-		if st.Critical && st.Limit.ID != "" {
-			s.Holds = append(s.Holds, hold{st.Title, st.Limit, st.Number})
+		if st.Front.ID != "" {
+			s.Holds = append(s.Holds, hold{st.FrontOf, st.Front, st.Number})
 		}
 	}
 	s.Rows, s.Totals = e.amounts(b)

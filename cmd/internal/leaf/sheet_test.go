@@ -53,6 +53,7 @@ func TestSheetTextGolden(t *testing.T) {
 			Number: 3, Station: work.Sterilizing, Role: work.Operator, Title: told("Hold"), Critical: true,
 			Limit: told("15.0\u00a0psi to 16.0\u00a0psi for at least 105\u00a0min without a dip, and never a minute less than that"),
 			Do:    []protocol.Message{told("Hold.")},
+			Front: told("15.0\u00a0psi to 16.0\u00a0psi for at least 105\u00a0min without a dip, and never a minute less than that"), FrontOf: told("Hold"),
 		},
 	}
 	got, err := leaf.SheetText(e, p, method)

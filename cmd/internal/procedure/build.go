@@ -71,7 +71,9 @@ func Build(b *batch.Batch) Procedure {
 		}
 	}
 	for _, h := range hazards {
-		if met[h.name] {
+		// A notice is about things, not people, and stands at its step; but who
+		// wins over the sheet is said up front.
+		if met[h.name] && (h.signal != Notice || h.name == "manual") {
 			p.Hazards = append(p.Hazards, Safety{h.signal, t.say("hazard." + h.name)})
 		}
 	}
@@ -143,6 +145,10 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 				s.Safety = append(s.Safety, Safety{h.signal, t.say(text)})
 			}
 		}
+	}
+	// What a worker who reads the first page alone must keep to.
+	if front := id + "front"; words.English(unit.Metric).Has(front) {
+		s.Front, s.FrontOf = t.say(front), t.say(front+".of")
 	}
 	if d.amounts != nil {
 		s.Amounts = d.amounts(t)

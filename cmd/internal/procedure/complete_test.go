@@ -76,7 +76,7 @@ func messages(p Procedure) []protocol.Message {
 		out = append(out, h.Text)
 	}
 	for _, s := range p.Steps {
-		out = append(out, s.Title, s.When, s.Limit, s.Check, s.IfOff, s.Why)
+		out = append(out, s.Title, s.When, s.Limit, s.Front, s.FrontOf, s.Check, s.IfOff, s.Why)
 		out = append(out, s.Do...)
 		for _, h := range s.Safety {
 			out = append(out, h.Text)

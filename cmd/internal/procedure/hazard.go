@@ -1,7 +1,8 @@
 package procedure
 
 // hazard is something that hurts. Its full text, safety.<name>, stands at each
-// step where it can happen; its one line, hazard.<name>, stands up front.
+// step where it can happen; its one line, hazard.<name>, stands up front and at
+// later steps of the same station.
 type hazard struct {
 	name   string
 	signal Signal
@@ -39,11 +40,11 @@ var hazards = []hazard{
 	{"glass", Caution},
 	{"scald", Caution},
 	{"knife", Caution},
+	{"food", Caution},
 
 	{"manual", Notice},
 	{"altitude", Notice},
 	{"barometer", Notice},
 	{"run", Notice},
 	{"hole", Notice},
-	{"food", Notice},
 }

@@ -44,6 +44,8 @@ type Step struct {
 	Do       []protocol.Message
 	Critical bool             // the batch depends on it: a critical control point
 	Limit    protocol.Message // the critical limit or target with its tolerance
+	Front    protocol.Message // the limit in a few words, for the first page; empty where it is not needed there
+	FrontOf  protocol.Message // what Front is a limit of: "Fill"
 	Check    protocol.Message // how to see that it is met
 	IfOff    protocol.Message // what to do when it is not
 	Why      protocol.Message // for the trainer

@@ -74,10 +74,6 @@ var hazardEnglish = map[string]string{
 	"hazard.scald":      "Wash water can scald. Wear long gloves.",
 	"hazard.knife":      "Knives cut. Cut away from your hand.",
 	"hazard.manual":     "The maker's manual, local codes and a licensed inspector come before this sheet.",
-	"hazard.altitude":   "This sheet holds at {altitude:amount} above the sea only.",
-	"hazard.barometer":  "This sheet holds at an air pressure of {air_pressure:amount} only.",
-	"hazard.run":        "A dip in the gauge spoils the run. Start the hold again.",
-	"hazard.hole":       "A hole that fell in may leave the middle unsterile. No spawn in it.",
 	"hazard.food":       "A warm crop can make people ill. Keep it cold.",
 
 	"safety.vessel":     "A pressure vessel that fails can kill. Use only one that is marked to a known code, such as ASME. Its relief valve, gauge and door lock must work. Never use a home-made drum. Never weight, plug or lift the relief valve. Have the gauge checked once a year.",

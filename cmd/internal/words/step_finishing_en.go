@@ -12,6 +12,8 @@ var stepFinishing = map[string]string{
 	"step.harvest.do.5":       "Weigh the crop and write it down.",
 	"step.harvest.do.6":       "Put it in the cooler at once.",
 	"step.harvest.limit":      "{cold:amount} or less in the middle of the pack, within {cold_within:amount} of picking.",
+	"step.harvest.front":      "{cold:amount} or less within {cold_within:amount}",
+	"step.harvest.front.of":   "Picked crop",
 	"step.harvest.check":      "Probe the middle of a pack with a clean thermometer. Write down the time.",
 	"step.harvest.off":        "Too warm: spread the packs and cool them faster. Past its time or slimy: do not sell it.",
 	"step.harvest.why":        "A picked mushroom still lives and heats itself. Cold keeps it firm and slows the germs that make people ill.",
