@@ -86,7 +86,7 @@ func (b *Batch) Value(name string) float64 { return b.Ledger.Value(name) }
 // vessels: every load has its own.
 func (b *Batch) loads() {
 	l := b.Ledger
-	n := l.Given("vessels", unit.CountOf, float64(b.Vessels), working.Origin{Document: BottlesFlag})
+	n := l.Given("vessels", unit.CountOf, float64(b.Vessels), b.Process.SizeOrigin(b.Vessels, BottlesFlag))
 	c := l.Get("controls_per_load")
 	loads := l.Derive("loads", unit.CountOf, sterilizer.Loads,
 		working.Bind("n", n), working.Bind("cap", l.Get("load_capacity")), working.Bind("c", c))

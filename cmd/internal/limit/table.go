@@ -8,8 +8,9 @@ import (
 // Sources that several rows share. Ranges without a publication are the
 // trade's practice; where the project chose a number itself, it says so.
 const (
-	practice = "common practice, no source"
-	chosen   = "design choice, no source"
+	practice  = "common practice, no source"
+	chosen    = "design choice, no source"
+	weighable = "design choice: moved by rounding no more than a dried sample could tell"
 )
 
 // Short forms for the rows below: values in the units of the trade.
@@ -61,11 +62,11 @@ var formula = []Limit{
 	{ID: "cn.unusual", Quantity: "carbon_to_nitrogen", Severity: warn, Low: at(25), High: at(60), Source: practice, Blame: "share"},
 	{ID: "cn.never", Quantity: "carbon_to_nitrogen", Severity: refuse, Low: at(15), High: at(200), Source: practice, Blame: "share"},
 	{ID: "moisture.species", Quantity: "moisture_target", Severity: warn, Low: of("wants_moisture_low"), High: of("wants_moisture_high"), Source: "the species' entry in the library"},
-	{ID: "moisture.never", Quantity: "moisture_target", Severity: refuse, Low: pct(50), High: pct(75), Source: "sparse below 50 %, stalls above 75 %: published for enoki (substrate reference, G)"},
+	{ID: "moisture.never", Quantity: "moisture_target", Severity: refuse, Low: pct(50), High: pct(75), Source: "sparse below 50 %, stalled above 75 %: published for enoki"},
 	{ID: "received.impossible", Quantity: "moisture_received", Severity: refuse, High: &Bound{Value: 0.95, Open: true}, Source: practice},
 	{ID: "received.far", Quantity: "moisture_off", Severity: warn, High: pct(5), Source: practice, Blame: "moisture_received"},
 	{ID: "ingredients.wet", Quantity: "moisture_without_water", Severity: refuse, High: of("moisture_mixed"), Source: "balance of masses", Blame: "moisture_received", What: "limit.ingredients.wet.what"},
-	{ID: "mass_change.never", Quantity: "mass_change", Severity: refuse, Low: pct(-5), High: pct(3), Source: "flash from 121 to 100 °C takes at most 3.15 % (substrate reference, A7); " + chosen},
+	{ID: "mass_change.never", Quantity: "mass_change", Severity: refuse, Low: pct(-5), High: pct(3), Source: "balance of heat: the flash from 121 to 100 °C takes at most 3.15 %; " + chosen},
 	{ID: "mixing.time", Quantity: "mixing_time", Severity: warn, Low: minutes(10), High: minutes(20), Source: practice},
 }
 
@@ -140,8 +141,8 @@ var scaling = []Limit{
 	{ID: "scale.steps", Quantity: "scale_steps", Severity: refuse, Low: at(100), Source: chosen, Blame: "scale_capacity"},
 	{ID: "weighings.many", Quantity: "weighings", Severity: warn, High: at(10), Source: practice},
 	{ID: "weighings.never", Quantity: "weighings", Severity: refuse, High: at(100), Source: chosen},
-	{ID: "rounding.moisture", Quantity: "rounding_moisture", Severity: refuse, High: pct(0.2), Source: "substrate reference, A10", Blame: "scale_reads"},
-	{ID: "rounding.nitrogen", Quantity: "rounding_nitrogen", Severity: refuse, High: pct(0.02), Source: "substrate reference, A10", Blame: "scale_reads"},
-	{ID: "rounding.share", Quantity: "rounding_share", Severity: refuse, High: pct(1), Source: "substrate reference, A10", Blame: "scale_reads"},
-	{ID: "rounding.mineral", Quantity: "rounding_mineral", Severity: refuse, High: pct(2.5), Source: "substrate reference, A10", Blame: "scale_reads"},
+	{ID: "rounding.moisture", Quantity: "rounding_moisture", Severity: refuse, High: pct(0.2), Source: weighable, Blame: "scale_reads"},
+	{ID: "rounding.nitrogen", Quantity: "rounding_nitrogen", Severity: refuse, High: pct(0.02), Source: weighable, Blame: "scale_reads"},
+	{ID: "rounding.share", Quantity: "rounding_share", Severity: refuse, High: pct(1), Source: weighable, Blame: "scale_reads"},
+	{ID: "rounding.mineral", Quantity: "rounding_mineral", Severity: refuse, High: pct(2.5), Source: weighable, Blame: "scale_reads"},
 }

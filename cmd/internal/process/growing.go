@@ -32,7 +32,7 @@ func (p *Process) spawn() {
 }
 
 // dryShareOfMushrooms is the dry fraction of fresh mushrooms, 0.08 to 0.12
-// (from memory; substrate reference E3).
+// (from memory).
 const dryShareOfMushrooms = 0.10
 
 // crop works out what one vessel is expected to yield.

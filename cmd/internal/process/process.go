@@ -179,6 +179,15 @@ func (p *Process) flag(name string, on bool, key string) {
 	p.given(name, unit.None, v, key)
 }
 
+// SizeOrigin is where a number of vessels stands: among the protocol's batch
+// sizes, or else in the flag that gave it.
+func (p *Process) SizeOrigin(vessels int, flag string) working.Origin {
+	if i := slices.Index(p.Input.Protocol.BatchSizes, vessels); i >= 0 {
+		return working.Origin{Document: p.Input.Document(), Key: "batch_sizes" + index(i)}
+	}
+	return working.Origin{Document: flag}
+}
+
 // FarmOrigin is the place of a key in the i-th entry of one of the farm's lists.
 func (p *Process) FarmOrigin(list string, i int, key string) working.Origin {
 	return working.Origin{Document: FarmDocument, Key: list + index(i) + "." + key}

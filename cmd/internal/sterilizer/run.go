@@ -12,7 +12,7 @@ import (
 const FullVent = 10 * unit.Minute
 
 // shortVentAir is the mole fraction of air assumed after a shorter vent: at
-// least 5 % (sterilization reference, section b; a design choice).
+// least 5 % (a design choice).
 const shortVentAir = 0.05
 
 // AirLeft is the mole fraction of air left in the chamber after venting for

@@ -111,7 +111,7 @@ var builtins = map[string]struct {
 
 // slack is how far a quotient may miss a whole number and still count as it,
 // 1e-9 relative: a stock worked out by the program itself must give back the
-// same count (substrate reference, A11).
+// same count.
 func slack(x float64) float64 { return float64(1e-9 * math.Max(1, math.Abs(x))) }
 
 // parser reads a formula: sums of products of powers of atoms. An atom is a
