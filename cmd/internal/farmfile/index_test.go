@@ -205,11 +205,13 @@ func TestPlaces(t *testing.T) {
 func TestHostileShapes(t *testing.T) {
 	many := func(s string, n int) string { return strings.Repeat(s, n) }
 	for name, c := range map[string]struct{ src, rule string }{
-		"nested lists":             {"a = " + many("[", 10_000) + many("]", 10_000), "file.deep"},
-		"nested lists, not closed": {"a = " + many("[", 1_000_000), "file.deep"},
-		"nested tables":            {many("[a.", 1) + many("a.", 10_000) + "a]\n", "file.deep"},
-		"nested inline tables":     {many("a={", 10_000) + many("}", 10_000), "file.deep"},
-		"dotted key":               {many("a.", 10_000) + "a = 1", "file.deep"},
+		"nested lists":                   {"a = " + many("[", 10_000) + many("]", 10_000), "file.deep"},
+		"nested lists, not closed":       {"a = " + many("[", 1_000_000), "file.deep"},
+		"nested tables":                  {many("[a.", 1) + many("a.", 10_000) + "a]\n", "file.deep"},
+		"nested inline tables":           {many("a={", 10_000) + many("}", 10_000), "file.deep"},
+		"a deep key below a deep header": {"[" + many("a.", 9) + "a]\n" + many("b.", 6) + "b = 1\n", "file.deep"},
+		"braces below a deep header":     {"[" + many("a.", 9) + "a]\nb = " + many("{c=", 6) + "1" + many("}", 6), "file.deep"},
+		"dotted key":                     {many("a.", 10_000) + "a = 1", "file.deep"},
 		"headers ever deeper": {func() string {
 			var b strings.Builder
 			for i := 1; i < 400; i++ {
