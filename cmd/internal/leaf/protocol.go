@@ -207,7 +207,8 @@ func (e Edition) stages(p *process.Process) []stageRow {
 
 func (e Edition) days(p *process.Process) string {
 	days := func(id string) string {
-		return e.figure(unit.Amount{Kind: unit.TimeOf, Value: p.Value(id), Unit: "d", Digits: 3}).Number
+		// Whole days: a mushroom keeps no calendar.
+		return e.figure(unit.Amount{Kind: unit.TimeOf, Value: p.Value(id), Unit: "d", Step: unit.Day}).Number
 	}
 	return e.say("book.days", "shortest", days("days_shortest"), "usual", days("days_usual"), "longest", days("days_longest"))
 }

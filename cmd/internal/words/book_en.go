@@ -22,7 +22,7 @@ var bookEnglish = map[string]string{
 	"book.counted":           "{n:count} {vessels:text}",
 	"book.water":             "Water",
 	"book.none":              "–",
-	"book.days":              "{shortest:text} to {longest:text} days, usually {usual:text}",
+	"book.days":              "{shortest:text} to {longest:text} days, usually about {usual:text}",
 
 	// The block that says which document this is.
 	"book.which.document":      "Document",
