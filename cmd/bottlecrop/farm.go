@@ -69,7 +69,7 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	for i := range f.entries {
 		f.entries[i].Findings = f.distinct(f.of(f.entries[i].Method.Protocol))
 	}
-	f.findings = f.distinct(f.findings)
+	f.findings = told(f.distinct(f.findings))
 	return f, nil
 }
 
@@ -145,6 +145,21 @@ func (f *farm) distinct(list []protocol.Finding) []protocol.Finding {
 		}
 	}
 	return out
+}
+
+// told names the protocol where one value is judged differently for several.
+func told(list []protocol.Finding) []protocol.Finding {
+	type spot struct{ place, rule string }
+	judged := map[spot]int{}
+	for _, x := range list {
+		judged[spot{where(x.Place), x.Rule}]++
+	}
+	for i, x := range list {
+		if judged[spot{where(x.Place), x.Rule}] > 1 && x.Subject != "" && x.Place.File != "protocols/"+x.Subject+".toml" {
+			list[i].What = words.Message("finding.in_protocol", "protocol", x.Subject, "what", x.What)
+		}
+	}
+	return list
 }
 
 // of lists the findings that a protocol's page shows: its own and the farm's.

@@ -2,10 +2,11 @@ package words
 
 // commandEnglish is what the program says on a terminal.
 var commandEnglish = map[string]string{
-	"severity.error":   "error",
-	"severity.warning": "warning",
-	"severity.note":    "note",
-	"finding.at_size":  "for a batch of {n:count}: {what:message}",
+	"severity.error":      "error",
+	"severity.warning":    "warning",
+	"severity.note":       "note",
+	"finding.in_protocol": "in {protocol:text}: {what:message}",
+	"finding.at_size":     "for a batch of {n:count}: {what:message}",
 
 	"command.checked":          "checked {protocols:count|protocol|protocols}: {errors:count|error|errors}, {warnings:count|warning|warnings}, {notes:count|note|notes}",
 	"command.more_findings":    "and {n:count|more finding|more findings}; --all prints them all",
