@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"github.com/BurntSushi/toml"
 	"github.com/stretchr/testify/assert"
@@ -25,19 +24,6 @@ const (
 )
 
 type entry map[string]any
-
-func TestBaseIsAFarmFolder(t *testing.T) {
-	base := protocols.Base()
-	require.NoError(t, fstest.TestFS(base,
-		"protocols/library/species.toml", "protocols/library/ingredients.toml",
-		"protocols/library/vessels.toml", "protocols/library/sterilizers.toml"))
-	_, err := fs.ReadFile(base, "library/species.toml")
-	require.ErrorIs(t, err, fs.ErrNotExist)
-	_, err = base.Open("protocols/library/absent.toml")
-	require.ErrorIs(t, err, fs.ErrNotExist)
-	_, err = base.Open("../protocols")
-	require.ErrorIs(t, err, fs.ErrInvalid)
-}
 
 // Every row of species.csv stands in the library with the same figures.
 func TestSpeciesAsInTheTable(t *testing.T) {
@@ -203,7 +189,7 @@ func TestEveryEntryNamesItsSource(t *testing.T) {
 // entries reads one file of the library, by id.
 func entries(t *testing.T, file, kind string) map[string]entry {
 	t.Helper()
-	data, err := fs.ReadFile(protocols.Base(), "protocols/library/"+file)
+	data, err := fs.ReadFile(protocols.Library, "library/"+file)
 	require.NoError(t, err)
 	var doc map[string]any
 	_, err = toml.Decode(string(data), &doc)

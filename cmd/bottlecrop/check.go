@@ -38,10 +38,10 @@ Findings go to standard error, the summary to standard output.`,
 	return c
 }
 
-// verdict is faulty when there is an error among the findings.
+// verdict is errFaulty when there is an error among the findings.
 func (f *farm) verdict() error {
 	if protocol.Worst(f.findings) == protocol.Error {
-		return faulty
+		return errFaulty
 	}
 	return nil
 }
@@ -58,7 +58,7 @@ func (f *farm) count(s protocol.Severity) int {
 }
 
 func (t *terminal) summary(f *farm) {
-	t.say(f.voice, "command.checked", "protocols", len(f.folder.Protocols),
+	t.say(f.voice, "command.checked", "protocols", f.files,
 		"errors", f.count(protocol.Error), "warnings", f.count(protocol.Warning), "notes", f.count(protocol.Note))
 }
 

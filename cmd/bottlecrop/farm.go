@@ -28,6 +28,7 @@ type farm struct {
 	voice    *words.Voice
 	entries  []book.Entry       // the protocols without errors, by name
 	findings []protocol.Finding // all, with their places, sorted
+	files    int                // protocol files, those too that could not be read
 	guides   []book.Guide
 }
 
@@ -51,18 +52,27 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	defer root.Close()
 	f := &farm{fsys: root.FS()}
-	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Base())
+	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Library)
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
 		return nil, err
 	}
 	f.voice = words.English(sys)
-	if f.sound() {
+	if f.folder.Usable {
 		for _, p := range f.folder.Protocols {
 			f.plan(p, sys, sizes)
 		}
 	}
 	f.pages()
+	names, err := fs.Glob(f.fsys, "protocols/*.toml")
+	if err != nil {
+		panic(err) // the pattern is ours
+	}
+	for _, name := range names {
+		if name != process.FarmDocument {
+			f.files++
+		}
+	}
 	protocol.Sort(f.findings)
 	// A protocol's own page has all that concerns it, also what a protocol that
 	// it is based on has been told already.
@@ -71,17 +81,6 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	f.findings = told(f.distinct(f.findings))
 	return f, nil
-}
-
-// sound reports whether the farm's own file and its library were read without
-// an error. On half a farm no protocol can be worked out.
-func (f *farm) sound() bool {
-	for _, x := range f.findings {
-		if x.Severity == protocol.Error && (x.Place.File == process.FarmDocument || strings.HasPrefix(x.Place.File, "protocols/library/")) {
-			return false
-		}
-	}
-	return true
 }
 
 // plan works out one protocol with all its sizes.
@@ -171,16 +170,6 @@ func (f *farm) of(name string) []protocol.Finding {
 		}
 	}
 	return out
-}
-
-// entry is the protocol with that name.
-func (f *farm) entry(name string) (book.Entry, bool) {
-	for _, e := range f.entries {
-		if e.Method.Protocol == name {
-			return e, true
-		}
-	}
-	return book.Entry{}, false
 }
 
 func (f *farm) edition() leaf.Edition {

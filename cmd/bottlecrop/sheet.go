@@ -50,7 +50,7 @@ today with --moisture, once for each ingredient:
 				return err
 			}
 			b, err := f.sheet(args[0], n, moistures)
-			if errors.Is(err, faulty) {
+			if errors.Is(err, errFaulty) {
 				t.findings(f.voice, f.findings, false)
 				return err
 			}
@@ -80,13 +80,13 @@ today with --moisture, once for each ingredient:
 }
 
 // sheet computes one batch. The findings of the farm are narrowed to those of
-// the protocol; with an error among them it returns faulty.
+// the protocol; with an error among them it returns errFaulty.
 func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, error) {
 	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	f.findings = f.of(name)
 	if i < 0 {
 		if protocol.Worst(f.findings) == protocol.Error {
-			return nil, faulty // it is there, and could not be read
+			return nil, errFaulty // it is there, and could not be read
 		}
 		var names []string
 		for _, p := range f.folder.Protocols {

@@ -51,8 +51,8 @@ func usage(what protocol.Message) error {
 	return &failure{code: misused, what: what, hint: words.Message("command.hint.help")}
 }
 
-// faulty ends a command whose findings were printed already.
-var faulty = errors.New("the farm folder has errors")
+// errFaulty ends a command whose findings were printed already.
+var errFaulty = errors.New("the farm folder has errors")
 
 type terminal struct {
 	out, err io.Writer
@@ -97,7 +97,7 @@ func (t *terminal) status(err error) int {
 	switch {
 	case err == nil:
 		return done
-	case errors.Is(err, faulty):
+	case errors.Is(err, errFaulty):
 		return atFault
 	case errors.Is(err, context.Canceled):
 		t.complain(v, words.Message("command.interrupted"), protocol.Message{})

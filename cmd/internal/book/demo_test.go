@@ -24,7 +24,7 @@ import (
 // demo is the book's input for the demo farm, which is this repository.
 func demo(t *testing.T, sys unit.System) book.Input {
 	t.Helper()
-	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Base())
+	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	require.NotEqual(t, protocol.Error, protocol.Worst(found), found)
 	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}}
 	for _, p := range folder.Protocols {

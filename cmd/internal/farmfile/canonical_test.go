@@ -20,7 +20,7 @@ import (
 // clean reads a farm that must be without findings.
 func clean(t testing.TB, farm fs.FS) *Folder {
 	t.Helper()
-	f, list := Read(farm, base)
+	f, list := Read(farm, builtIn)
 	require.Empty(t, lines(list))
 	return f
 }
@@ -127,7 +127,7 @@ func TestCanonicalIsBlind(t *testing.T) {
 		if rapid.Bool().Draw(rt, "CR LF") {
 			src = strings.ReplaceAll(src, "\n", "\r\n")
 		}
-		f, list := Read(withEnoki(t, []byte(src)), base)
+		f, list := Read(withEnoki(t, []byte(src)), builtIn)
 		if len(list) > 0 {
 			rt.Fatalf("%s\n%s", lines(list), src)
 		}
@@ -147,7 +147,7 @@ func TestCanonicalSees(t *testing.T) {
 	}
 	note("as it is", clean(t, farmOf(t, nil)))
 	for _, pair := range ofTheMethod {
-		f, _ := Read(withEnoki(t, changed(t, "protocols/enoki.toml", pair[0], pair[1])), base)
+		f, _ := Read(withEnoki(t, changed(t, "protocols/enoki.toml", pair[0], pair[1])), builtIn)
 		if pair[1] == "[collar2]" { // taken out with its two keys
 			f = clean(t, withEnoki(t, changed(t, "protocols/enoki.toml", "[collar]\nwhen_stems_reach = \"25 mm\"\nheight = \"130 mm\"\n", "")))
 		}

@@ -31,7 +31,7 @@ func TestLinksOnADisk(t *testing.T) {
 	root, err := os.OpenRoot(dir)
 	require.NoError(t, err)
 	defer root.Close()
-	f, list := Read(root.FS(), base)
+	f, list := Read(root.FS(), builtIn)
 	rules := map[string]string{}
 	for _, x := range list {
 		rules[filepath.Base(x.Place.File)] = x.Rule

@@ -12,8 +12,8 @@ import (
 // A farm folder is read over the library, all its faults come back in the
 // order of files and lines, and each protocol has its fingerprint.
 func ExampleRead() {
-	base := os.DirFS("testdata/base")
-	folder, findings := farmfile.Read(base, base)
+	base, builtIn := os.DirFS("testdata/base"), os.DirFS("testdata/base/protocols")
+	folder, findings := farmfile.Read(base, builtIn)
 	fmt.Println(len(findings), "findings")
 	for _, p := range folder.Protocols {
 		fmt.Printf("%s: %s, %d ingredients\n", p.Name, p.Title, len(p.Substrate.Ingredients))
@@ -43,9 +43,9 @@ func ExampleSet() {
 }
 
 func BenchmarkRead(b *testing.B) {
-	base := os.DirFS("testdata/base")
+	base, builtIn := os.DirFS("testdata/base"), os.DirFS("testdata/base/protocols")
 	for b.Loop() {
-		folder, _ := farmfile.Read(base, base)
+		folder, _ := farmfile.Read(base, builtIn)
 		if !folder.Usable {
 			b.Fatal("not read")
 		}

@@ -58,8 +58,8 @@ type Folder struct {
 	known     map[string]*shelfState
 }
 
-// Read reads a farm folder over a base that has the library in the same place;
-// base may be nil. It never stops at the first fault: the findings are those of
+// Read reads a farm folder over a base, whose folder library holds the same four
+// files as the farm's protocols/library; base may be nil. It never stops at the first fault: the findings are those of
 // the whole folder, in the order of files and lines.
 func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f := &Folder{documents: map[string]layers{}}

@@ -111,7 +111,7 @@ func TestFarmOverridesTheLibrary(t *testing.T) {
 	// An override with a fault takes the entry out; nothing is computed with
 	// the figure that the farm wanted to replace.
 	bad := strings.Replace(mine, `core_most = "24 °C"`, `core_most = 24`, 1)
-	f, list := Read(farmOf(t, map[string][]byte{libraryDir + "/species.toml": []byte(bad)}), base)
+	f, list := Read(farmOf(t, map[string][]byte{libraryDir + "/species.toml": []byte(bad)}), builtIn)
 	require.Len(t, list, 1)
 	assert.Equal(t, "unit.missing", list[0].Rule)
 	assert.False(t, f.Usable)
@@ -173,9 +173,9 @@ func TestReadIsStable(t *testing.T) {
 	require.NoError(t, err)
 	for _, path := range paths {
 		farm, _ := goldenCase(t, path)
-		_, first := Read(farm, base)
+		_, first := Read(farm, builtIn)
 		for range 5 {
-			_, again := Read(farm, base)
+			_, again := Read(farm, builtIn)
 			require.Equal(t, lines(first), lines(again), path)
 		}
 	}

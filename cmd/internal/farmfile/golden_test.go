@@ -22,7 +22,11 @@ import (
 var update = flag.Bool("update", false, "write the findings that the golden cases give")
 
 // base is a small farm without faults, and its library.
-var base = os.DirFS("testdata/base")
+// The farm that the tests change, and its library as a base for other farms.
+var (
+	base    = os.DirFS("testdata/base")
+	builtIn = os.DirFS("testdata/base/protocols")
+)
 
 // farmOf copies the base farm without its library, into which a test puts its
 // own files; nil takes one out.
@@ -126,7 +130,7 @@ func TestGolden(t *testing.T) {
 	for _, path := range paths {
 		t.Run(filepath.Base(path), func(t *testing.T) {
 			farm, a := goldenCase(t, path)
-			_, list := Read(farm, base)
+			_, list := Read(farm, builtIn)
 			got := lines(list)
 			i := slices.IndexFunc(a.Files, func(f txtar.File) bool { return f.Name == "want" })
 			if *update {

@@ -71,15 +71,17 @@ func (f *Folder) readLibrary(farm, base fs.FS) {
 		f.known[s.kind] = &shelfState{ids: map[string]bool{}, readable: true}
 		entries := reflect.ValueOf(maps[s.kind])
 		if base != nil {
-			f.readShelf(base, s, builtInDir, entries)
+			f.readShelf(base, s, "library", builtInDir, entries)
 		}
-		f.readShelf(farm, s, libraryDir, entries)
+		f.readShelf(farm, s, libraryDir, libraryDir, entries)
 	}
 	f.strayFiles(farm)
 }
 
-func (f *Folder) readShelf(fsys fs.FS, s shelf, dir string, entries reflect.Value) {
-	d := read(fsys, libraryDir+"/"+s.file, dir+"/"+s.file, "", &f.out)
+// readShelf reads one file of a library: from the folder dir of fsys, under the
+// name that its document has in findings.
+func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflect.Value) {
+	d := read(fsys, dir+"/"+s.file, name+"/"+s.file, "", &f.out)
 	if d == nil {
 		return
 	}

@@ -53,9 +53,9 @@ func said(t *testing.T, m protocol.Message, ids map[string]string) {
 // gets, and every sentence of the catalog is said by some farm.
 func TestEveryFindingHasWords(t *testing.T) {
 	ids := map[string]string{}
-	base := os.DirFS("testdata/base")
+	builtIn := os.DirFS("testdata/base/protocols")
 	read := func(farm fstest.MapFS) {
-		_, list := farmfile.Read(farm, base)
+		_, list := farmfile.Read(farm, builtIn)
 		for _, f := range list {
 			said(t, f.What, ids)
 			said(t, f.Hint, ids)

@@ -22,7 +22,7 @@ var update = flag.Bool("update", false, "write the golden files anew")
 // demo is one batch of the demo farm, which is this repository.
 func demo(t *testing.T, name string, vessels int) (leaf.Edition, procedure.Procedure, leaf.Method) {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Base())
+	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	for _, p := range folder.Protocols {
 		if p.Name != name {
 			continue

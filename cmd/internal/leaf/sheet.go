@@ -8,6 +8,7 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -21,6 +22,7 @@ type sheet struct {
 	Many            string // what that many vessels are called
 	Others          []link
 	WorkedFor       protocol.Message
+	Measured        []protocol.Message // moistures of the day
 	Hazards         []hazardGroup
 	Warnings        []safety // findings about people's safety
 	CountsInTheOpen protocol.Message
@@ -55,6 +57,19 @@ type safety struct {
 type safetyText struct {
 	Hazard string
 	Rest   []string
+}
+
+// measured are the moistures that were given for the day, without which nobody
+// could tell later why this sheet's amounts differ from the book's.
+func measured(p *process.Process) []protocol.Message {
+	var out []protocol.Message
+	for _, part := range p.Parts {
+		if m, ok := p.Input.Measured[part.ID]; ok {
+			out = append(out, words.Message("book.measured", "ingredient", part.Name,
+				"moisture", unit.Amount{Kind: unit.ShareOf, Value: float64(m)}))
+		}
+	}
+	return out
 }
 
 // together puts a message to those of the same signal word before it.
@@ -112,6 +127,7 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		Size:            b.Vessels,
 		Many:            e.vessels(b, b.Vessels),
 		WorkedFor:       e.workedFor(),
+		Measured:        measured(b.Process),
 		Hazards:         hazards(p),
 		Warnings:        e.warnings(b),
 		CountsInTheOpen: countsInTheOpen(b),

@@ -28,6 +28,8 @@ var bookEnglish = map[string]string{
 	"book.which.document":      "Document",
 	"book.which.fingerprint":   "Fingerprint",
 	"book.which.worked_for":    "Worked out for",
+	"book.which.measured":      "Measured today",
+	"book.measured":            "{ingredient:text}: {moisture:amount} moisture, wet basis",
 	"book.which.batch_code":    "Batch code",
 	"book.which.printed":       "Printed on, by",
 	"book.which.printed_on":    "Printed on",

@@ -1,5 +1,0 @@
-//go:build !race
-
-package farmfile
-
-const raceDetector = false
