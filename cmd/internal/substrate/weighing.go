@@ -13,32 +13,34 @@ type Scale struct {
 	Capacity float64 // kg, the most that it weighs at once
 }
 
-// A mass is best weighed on a scale of which it makes at least 50 steps, for
-// then the rounding is 1 % at most; below 20 steps it would be above 2.5 %.
-// Common practice, no source.
+// A mass is best weighed on a scale of which it makes at least 100 steps, for
+// then the rounding is 0.5 % at most; below 25 steps it would be above 2 %. The
+// usual rule is 50 and 20 steps (common practice, no source), which uses up all
+// of the 1 % and 2.5 % that a share may be moved by, and leaves nothing for the
+// rounding of the ingredients around it.
 const (
-	goodSteps  = 50
-	leastSteps = 20
+	goodSteps  = 100
+	leastSteps = 25
 )
 
-// stepSlack lets a mass that is 50 steps but for the last bits count as 50.
+// stepSlack lets a mass that is 100 steps but for the last bits count as 100.
 const stepSlack = 1e-9
 
-// TooSmall is a mass that no scale at hand weighs to 2.5 %.
+// TooSmall is a mass that no scale at hand weighs to 2 %.
 type TooSmall struct {
 	Mass  float64 // kg, what was to be weighed
 	Least float64 // kg, the least that the finest scale weighs well enough
 }
 
 func (e TooSmall) Error() string {
-	return fmt.Sprintf("substrate: %.4g kg cannot be weighed to 2.5 %%, the finest scale begins at %.4g kg: make a premix, a bigger batch, or use a finer scale",
+	return fmt.Sprintf("substrate: %.4g kg cannot be weighed to 2 %%, the finest scale begins at %.4g kg: make a premix, a bigger batch, or use a finer scale",
 		e.Mass, e.Least)
 }
 
 var errNoScale = errors.New("substrate: no scale with a step above zero")
 
 // PickScale chooses the scale for a mass in kg: the coarsest of which the mass
-// makes at least 50 steps, else the finest if the mass makes at least 20 of its
+// makes at least 100 steps, else the finest if the mass makes at least 25 of its
 // steps. Else the error is a TooSmall. The result is an index into scales,
 // which may be in any order; of scales with equal steps the first is taken. A
 // mass above the capacity is weighed in several goes, see Weighings.
