@@ -70,7 +70,13 @@ var usesFound = map[string]bool{
 var (
 	kindedType = reflect.TypeFor[unit.Kinded]()
 	stepType   = reflect.TypeFor[unit.Step]()
-	priceType  = reflect.TypeFor[unit.Price]()
+	moneyTypes = map[reflect.Type]unit.Kind{
+		reflect.TypeFor[unit.Money]():       unit.MoneyOf,
+		reflect.TypeFor[unit.MassPrice]():   unit.PriceOfMass,
+		reflect.TypeFor[unit.TimePrice]():   unit.PriceOfTime,
+		reflect.TypeFor[unit.EnergyPrice](): unit.PriceOfEnergy,
+		reflect.TypeFor[unit.VolumePrice](): unit.PriceOfVolume,
+	}
 )
 
 // isRange is true for protocol.Range of any quantity.
@@ -80,7 +86,7 @@ func isRange(t reflect.Type) bool {
 }
 
 func isTable(t reflect.Type) bool {
-	return t.Kind() == reflect.Struct && t != stepType && t != priceType && !isRange(t)
+	return t.Kind() == reflect.Struct && t != stepType && moneyTypes[t] == unit.None && !isRange(t)
 }
 
 // stepKinds says what an instrument's smallest step measures.
@@ -152,7 +158,7 @@ func (b *binder) bind(path, key string, v any, out reflect.Value) {
 		}
 	case t == stepType:
 		b.step(path, key, v, out)
-	case t == priceType:
+	case moneyTypes[t] != unit.None:
 		b.price(path, key, v, out)
 	case isRange(t):
 		b.span(path, key, v, out)

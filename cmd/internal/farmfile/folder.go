@@ -28,6 +28,7 @@ import (
 	"strings"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/work"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -56,11 +57,14 @@ type Folder struct {
 	documents map[string]layers
 	out       findings
 	known     map[string]*shelfState
+
+	speciesTrees map[string]map[string]any // as written, for their strains
 }
 
 // Read reads a farm folder over a base, whose folder library holds the same four
-// files as the farm's protocols/library; base may be nil. It never stops at the first fault: the findings are those of
-// the whole folder, in the order of files and lines.
+// files as the farm's protocols/library; base may be nil. It never stops at the
+// first fault: the findings are those of the whole folder, in the order of files
+// and lines.
 func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f := &Folder{documents: map[string]layers{}}
 	names, ok := f.list(farm)
@@ -142,6 +146,11 @@ func (f *Folder) readFarm(farm fs.FS) {
 	}
 	delete(sterilizers.ids, "")
 	f.known["farm_sterilizer"] = sterilizers
+	roles := &shelfState{ids: map[string]bool{protocol.OtherRoles: true}, readable: true}
+	for _, r := range work.Roles() {
+		roles.ids[string(r)] = true
+	}
+	f.known["role"] = roles
 	f.farmReferences(b)
 }
 

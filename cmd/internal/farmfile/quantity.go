@@ -239,18 +239,33 @@ func (b *binder) step(path, key string, v any, out reflect.Value) {
 	}
 }
 
-// price reads a price by mass, the only kind that a farm file has.
+// price reads an amount of money or a price, whose kind its type tells.
 func (b *binder) price(path, key string, v any, out reflect.Value) {
-	text, ok := b.quantityText(path, key, v, unit.PriceOfMass)
+	k := moneyTypes[out.Type()]
+	text, ok := b.quantityText(path, key, v, k)
 	if !ok {
 		return
 	}
-	p, err := unit.ParsePrice(unit.PriceOfMass, text)
+	var amount float64
+	var currency string
+	var err error
+	if k == unit.MoneyOf {
+		var m unit.Money
+		m, err = unit.ParseMoney(text)
+		amount, currency = m.Amount, m.Currency
+	} else {
+		var p unit.Price
+		p, err = unit.ParsePrice(k, text)
+		amount, currency = p.Amount, p.Currency
+	}
 	if err != nil {
 		b.misspelled(path, key, err.(*unit.Error))
 		return
 	}
-	out.Set(reflect.ValueOf(p))
+	if b.possible(path, key, k, amount) {
+		out.FieldByName("Amount").SetFloat(amount)
+		out.FieldByName("Currency").SetString(currency)
+	}
 }
 
 func kindOf(v reflect.Value) unit.Kind { return v.Interface().(unit.Kinded).Kind() }

@@ -4,6 +4,7 @@ import (
 	"sort"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // reference checks that a name is that of an entry. It is false where the
@@ -64,11 +65,32 @@ func (f *Folder) farmReferences(b *binder) {
 	for _, id := range sortedMap(f.Farm.Prices) {
 		at := under("price", id)
 		f.reference(b, at, true, "ingredient", id, true)
-		if got := f.Farm.Prices[id].Currency; !b.refused["currency"] && f.Farm.Currency != "" && got != f.Farm.Currency {
-			b.refuse(at, "price.currency", args{"currency": f.Farm.Currency}, "price_currency",
-				args{"currency": f.Farm.Currency})
+		f.currency(b, at, f.Farm.Prices[id].Currency)
+	}
+	for table, prices := range map[string]map[string]unit.Money{"vessel_price": f.Farm.VesselPrices, "lid_price": f.Farm.LidPrices} {
+		for _, id := range sortedMap(prices) {
+			f.reference(b, under(table, id), true, "vessel", id, true)
+			f.currency(b, under(table, id), prices[id].Currency)
 		}
 	}
+	for _, role := range sortedMap(f.Farm.Wages) {
+		f.reference(b, under("wage", role), true, "role", role, true)
+		f.currency(b, under("wage", role), f.Farm.Wages[role].Currency)
+	}
+	if c := f.Farm.Costs; c != nil {
+		f.currency(b, "cost.spawn", c.Spawn.Currency)
+		f.currency(b, "cost.electricity", c.Electricity.Currency)
+		f.currency(b, "cost.water", c.Water.Currency)
+		f.currency(b, "cost.consumables", c.Consumables.Currency)
+	}
+}
+
+// currency refuses an amount of money in another currency than the farm's.
+func (f *Folder) currency(b *binder, at, got string) {
+	if got == "" || b.refused[at] || b.refused["currency"] || f.Farm.Currency == "" || got == f.Farm.Currency {
+		return
+	}
+	b.refuse(at, "price.currency", args{"currency": f.Farm.Currency}, "price_currency", args{"currency": f.Farm.Currency})
 }
 
 func sortedMap[T any](m map[string]T) []string {

@@ -190,6 +190,10 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 		b.repeated(at, param, v)
 	case tag == "max" && v.Kind() == reflect.String:
 		b.refuse(at, "text.long", args{"length": utf8.RuneCountInString(v.String()), "most": most}, "text_long", nil)
+	case tag == "min" && v.Kind() == reflect.String:
+		b.refuse(at, "text.short", args{"length": utf8.RuneCountInString(v.String()), "least": most}, "text_short", nil)
+	case tag == "datetime":
+		b.refuse(at, "date.shape", nil, "date_shape", nil)
 	case tag == "max" && v.Kind() == reflect.Slice:
 		b.refuse(at, "list.long", args{"length": v.Len(), "most": most}, "", nil)
 	case tag == "min" && v.Kind() == reflect.Slice:

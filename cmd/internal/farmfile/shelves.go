@@ -63,6 +63,7 @@ func (f *Folder) readLibrary(farm, base fs.FS) {
 		Entries:     map[string]working.Origin{},
 	}
 	f.known = map[string]*shelfState{}
+	f.speciesTrees = map[string]map[string]any{}
 	maps := map[string]any{
 		"species": f.Library.Species, "ingredient": f.Library.Ingredients,
 		"vessel": f.Library.Vessels, "sterilizer": f.Library.Sterilizers,
@@ -91,6 +92,9 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 		state.readable = false
 		return
 	}
+	if s.kind == "species" {
+		f.inherit(d.tree)
+	}
 	b := newBinder(layers{d}, s.t, "", &f.out)
 	file := reflect.New(s.t).Elem()
 	b.run(d.tree, file)
@@ -105,6 +109,9 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 			continue // no name, or the second of that name in this file
 		}
 		state.ids[id] = true
+		if of := list.Index(i).FieldByName("StrainOf"); of.IsValid() && of.String() != "" && f.speciesTrees[of.String()] == nil {
+			f.reference(b, under(item(s.kind, i), "strain_of"), false, s.kind, of.String(), true)
+		}
 		name := reflect.ValueOf(id)
 		if bad[i] {
 			entries.SetMapIndex(name, reflect.Value{})
@@ -113,6 +120,31 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 		}
 		entries.SetMapIndex(name, list.Index(i))
 		f.Library.Entries[s.kind+"."+id] = working.Origin{Document: d.name, Key: item(s.kind, i)}
+	}
+}
+
+// inherit gives each strain the keys of its species that it does not write. A
+// strain may stand in a farm's library and its species in the program's.
+func (f *Folder) inherit(tree map[string]any) {
+	list, _ := listOf(tree["species"])
+	var strains []map[string]any
+	for _, x := range list {
+		entry, ok := x.(map[string]any)
+		if !ok {
+			continue
+		}
+		if _, strain := entry["strain_of"].(string); strain {
+			strains = append(strains, entry)
+		} else if id, ok := entry["id"].(string); ok {
+			f.speciesTrees[id] = entry
+		}
+	}
+	for _, entry := range strains {
+		for key, v := range f.speciesTrees[entry["strain_of"].(string)] {
+			if _, own := entry[key]; !own {
+				entry[key] = v
+			}
+		}
 	}
 }
 

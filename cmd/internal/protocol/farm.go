@@ -4,21 +4,27 @@ import "bottlecrop/cmd/internal/unit"
 
 // Farm is protocols/farm.toml: what is the same for every protocol of a farm.
 type Farm struct {
-	Format          int                      `toml:"format" validate:"required,eq=1" method:"-"`
-	Name            string                   `toml:"name" validate:"required,max=80" method:"-"`
-	Invented        bool                     `toml:"invented" method:"-"` // a made-up farm says so on every page
-	Altitude        *unit.Length             `toml:"altitude" validate:"required_without=StationPressure"`
-	StationPressure *unit.Absolute           `toml:"station_pressure"` // as a barometer here reads, never reduced to sea level
-	Units           string                   `toml:"units" validate:"required,oneof=metric us" method:"-"`
-	Paper           string                   `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
-	Currency        string                   `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
-	Waste           Waste                    `toml:"waste" validate:"required"`
-	Controls        Controls                 `toml:"controls" validate:"required"`
-	Scales          []Scale                  `toml:"scale" validate:"required,min=1,max=6,unique=ID,dive"`
-	Mixer           Mixer                    `toml:"mixer" validate:"required"`
-	Sterilizers     []FarmSterilizer         `toml:"sterilizer" validate:"required,min=1,max=24,unique=ID,dive"`
-	Moisture        map[string]unit.WetShare `toml:"moisture_wb"`      // measured, by ingredient; else the library's
-	Prices          map[string]unit.Price    `toml:"price" method:"-"` // by ingredient, as received
+	Format          int                       `toml:"format" validate:"required,eq=1" method:"-"`
+	Name            string                    `toml:"name" validate:"required,max=80" method:"-"`
+	Invented        bool                      `toml:"invented" method:"-"` // a made-up farm says so on every page
+	Altitude        *unit.Length              `toml:"altitude" validate:"required_without=StationPressure"`
+	StationPressure *unit.Absolute            `toml:"station_pressure"` // as a barometer here reads, never reduced to sea level
+	Units           string                    `toml:"units" validate:"required,oneof=metric us" method:"-"`
+	Paper           string                    `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
+	Currency        string                    `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
+	Waste           Waste                     `toml:"waste" validate:"required"`
+	Controls        Controls                  `toml:"controls" validate:"required"`
+	Scales          []Scale                   `toml:"scale" validate:"required,min=1,max=6,unique=ID,dive"`
+	Mixer           Mixer                     `toml:"mixer" validate:"required"`
+	Sterilizers     []FarmSterilizer          `toml:"sterilizer" validate:"required,min=1,max=24,unique=ID,dive"`
+	Moisture        map[string]unit.WetShare  `toml:"moisture_wb"`             // measured, by ingredient; else the library's
+	Prices          map[string]unit.MassPrice `toml:"price" method:"-"`        // by ingredient, as received
+	VesselPrices    map[string]unit.Money     `toml:"vessel_price" method:"-"` // by vessel, in place of the library's
+	LidPrices       map[string]unit.Money     `toml:"lid_price" method:"-"`    // by vessel, in place of the library's
+	Wages           map[string]unit.TimePrice `toml:"wage" method:"-"`         // by role; "else" is for the rest
+	Costs           *Costs                    `toml:"cost" method:"-"`
+	Shift           *Shift                    `toml:"shift"`
+	Crate           *Crate                    `toml:"crate" method:"-"`
 }
 
 // Waste is what is mixed on top for residue, spillage and samples.
@@ -30,6 +36,29 @@ type Waste struct {
 // Controls are vessels that are filled and sterilized, but not grown.
 type Controls struct {
 	UninoculatedPerLoad int `toml:"uninoculated_per_load" validate:"min=0,max=10"`
+}
+
+// OtherRoles is the key of Wages for every role that has none of its own.
+const OtherRoles = "else"
+
+// Costs are the prices of what a batch uses besides ingredients.
+type Costs struct {
+	Spawn       unit.MassPrice   `toml:"spawn" validate:"required"` // grain spawn, wet
+	Electricity unit.EnergyPrice `toml:"electricity" validate:"required"`
+	Water       unit.VolumePrice `toml:"water" validate:"required"`
+	Consumables unit.Money       `toml:"consumables" validate:"required"` // a vessel: fleece, collar, cards, gloves, detergent
+}
+
+// Shift is a working day at the mixer and the sterilizer.
+type Shift struct {
+	Length unit.Duration    `toml:"length" validate:"required"`
+	Air    unit.Temperature `toml:"air" validate:"required"` // where the wet mix waits
+}
+
+// Crate is what vessels are carried in.
+type Crate struct {
+	Vessels int       `toml:"vessels" validate:"required,min=1,max=200"`
+	Empty   unit.Mass `toml:"empty_mass" validate:"required"`
 }
 
 // Scale is one balance of the farm.
@@ -53,6 +82,7 @@ type FarmSterilizer struct {
 	Rated  unit.Gauge    `toml:"rated_pressure" validate:"required"`  // from its name plate
 	Gauge  unit.Step     `toml:"gauge_reads" validate:"required"`     // smallest step of the dial, a gauge pressure
 	ComeUp unit.Duration `toml:"fastest_come_up" validate:"required"` // cold to set pressure, lightest load
+	Energy unit.Energy   `toml:"energy_a_run" method:"-"`             // metered for a full load; left out, no energy cost is worked out
 	Holds  []Holds       `toml:"holds" validate:"required,min=1,unique=Vessel,dive"`
 }
 

@@ -49,6 +49,7 @@ type Finding struct {
 	Source   string         // of the limit
 	Subject  string         // protocol that it is about, "" for the farm or the library
 	Safety   bool           // about people's safety: stands on the worker's sheet
+	By       *Acknowledged  // who stands by this warning and why; nil where nobody does
 }
 
 // Sort puts findings in the order of files, lines and columns; equal places

@@ -45,6 +45,7 @@ type Known struct {
 // Species is one [[species]] of library/species.toml.
 type Species struct {
 	ID              string                    `toml:"id" validate:"required,id"`
+	StrainOf        string                    `toml:"strain_of" method:"-"` // a strain has the values of this species where it has none of its own
 	Scientific      string                    `toml:"scientific" validate:"required" method:"-"`
 	Common          string                    `toml:"common" validate:"required" method:"-"`
 	InBottles       string                    `toml:"in_bottles" validate:"required,oneof=excellent good fair unsuited"`
@@ -127,6 +128,13 @@ type Vessel struct {
 	Lid         string           `toml:"lid" validate:"required" method:"-"`
 	LidFiltered bool             `toml:"lid_filtered"` // a lid without filter must never be sterilized closed
 	LidMass     unit.Mass        `toml:"lid_mass" validate:"required"`
+	Price       unit.Money       `toml:"price" validate:"required" method:"-"`                     // without lid
+	UsesMost    int              `toml:"uses_most" validate:"required,min=1,max=10000" method:"-"` // after which it is retired
+	LostPerUse  unit.Share       `toml:"lost_per_use" validate:"required" method:"-"`              // broken or rejected in one round
+	LidPrice    unit.Money       `toml:"lid_price" validate:"required" method:"-"`
+	LidUsesMost int              `toml:"lid_uses_most" validate:"required,min=1,max=10000" method:"-"`
+	LidLost     unit.Share       `toml:"lid_lost_per_use" validate:"required" method:"-"`
+	WashWater   unit.Volume      `toml:"wash_water" validate:"required" method:"-"` // for one washing, hot and cold
 	Known
 }
 
@@ -140,6 +148,9 @@ type Sterilizer struct {
 	Power     unit.Power  `toml:"heater_power" validate:"required" method:"-"`
 	Water     unit.Volume `toml:"water_charge" validate:"required"`
 	Metal     unit.Mass   `toml:"metal_mass" validate:"required" method:"-"`
-	LidLock   string      `toml:"lid_lock" validate:"required" method:"-"` // how it is held shut, for the cautions
+	Relief    unit.Gauge  `toml:"relief_pressure" validate:"required" method:"-"`  // where its relief valve usually lifts
+	StayWet   unit.Volume `toml:"stay_wet" validate:"required" method:"-"`         // water that must be left at the end of a run
+	Holds     []Holds     `toml:"holds" validate:"required,min=1,dive" method:"-"` // a usual load, by vessel
+	LidLock   string      `toml:"lid_lock" validate:"required" method:"-"`         // how it is held shut, for the cautions
 	Known
 }

@@ -26,27 +26,37 @@ func (r Range[T]) Middle() T { return (r.Low + r.High) / 2 }
 // Protocol is one file protocols/NAME.toml, after the values of the protocol
 // that it is based on have been filled in.
 type Protocol struct {
-	Name          string        `toml:"-" method:"-"` // the file's name without .toml
-	Format        int           `toml:"format" validate:"required,eq=1" method:"-"`
-	BasedOn       string        `toml:"based_on" method:"-"`
-	Title         string        `toml:"title" validate:"required,max=80" method:"-"`
-	Summary       string        `toml:"summary" validate:"max=400" method:"-"`
-	Species       string        `toml:"species" validate:"required"`
-	Vessel        string        `toml:"vessel" validate:"required"`
-	Sterilizer    string        `toml:"sterilizer" validate:"required"`
-	BatchSizes    []int         `toml:"batch_sizes" validate:"required,min=1,max=20,unique" method:"-"`
-	Substrate     Substrate     `toml:"substrate" validate:"required"`
-	Fill          Fill          `toml:"fill" validate:"required"`
-	Bore          Bore          `toml:"bore" validate:"required"`
-	Sterilization Sterilization `toml:"sterilization" validate:"required"`
-	Spawn         Spawn         `toml:"spawn" validate:"required"`
-	Incubation    Incubation    `toml:"incubation" validate:"required"`
-	Opening       Opening       `toml:"opening" validate:"required"`
-	Pinning       Stage         `toml:"pinning" validate:"required"`
-	Collar        *Collar       `toml:"collar"`
-	Fruiting      Stage         `toml:"fruiting" validate:"required"`
-	Harvest       Harvest       `toml:"harvest" validate:"required"`
-	Cleaning      Cleaning      `toml:"cleaning" validate:"required"`
+	Name          string         `toml:"-" method:"-"` // the file's name without .toml
+	Format        int            `toml:"format" validate:"required,eq=1" method:"-"`
+	BasedOn       string         `toml:"based_on" method:"-"`
+	Title         string         `toml:"title" validate:"required,max=80" method:"-"`
+	Summary       string         `toml:"summary" validate:"max=400" method:"-"`
+	Species       string         `toml:"species" validate:"required"`
+	Vessel        string         `toml:"vessel" validate:"required"`
+	Sterilizer    string         `toml:"sterilizer" validate:"required"`
+	BatchSizes    []int          `toml:"batch_sizes" validate:"required,min=1,max=20,unique" method:"-"`
+	Substrate     Substrate      `toml:"substrate" validate:"required"`
+	Fill          Fill           `toml:"fill" validate:"required"`
+	Bore          Bore           `toml:"bore" validate:"required"`
+	Sterilization Sterilization  `toml:"sterilization" validate:"required"`
+	Spawn         Spawn          `toml:"spawn" validate:"required"`
+	Incubation    Incubation     `toml:"incubation" validate:"required"`
+	Opening       Opening        `toml:"opening" validate:"required"`
+	Pinning       Stage          `toml:"pinning" validate:"required"`
+	Collar        *Collar        `toml:"collar"`
+	Fruiting      Stage          `toml:"fruiting" validate:"required"`
+	Harvest       Harvest        `toml:"harvest" validate:"required"`
+	Cleaning      Cleaning       `toml:"cleaning" validate:"required"`
+	Acknowledged  []Acknowledged `toml:"acknowledge" validate:"max=50,unique=Rule,dive" method:"-"`
+}
+
+// Acknowledged is a warning that the author knows of and stands by. An error
+// can't be acknowledged.
+type Acknowledged struct {
+	Rule   string `toml:"rule" validate:"required,max=60"` // id of the limit, "nitrogen.species"
+	Reason string `toml:"reason" validate:"required,min=10,max=300"`
+	Who    string `toml:"who" validate:"required,max=60"`
+	On     string `toml:"on" validate:"required,datetime=2006-01-02"`
 }
 
 // Substrate is the formula on dry matter, and the moisture it is to have when
@@ -103,8 +113,10 @@ type Sterilization struct {
 type Spawn struct {
 	Form       string        `toml:"form" validate:"required,oneof=grain"`
 	ShareOfWet unit.WetShare `toml:"share_of_wet_substrate" validate:"required"`
-	Spare      unit.Share    `toml:"spare" validate:"required"`           // for contaminated jars and samples
-	JarUsable  unit.Mass     `toml:"usable_in_a_jar" validate:"required"` // wet grain that comes out of one jar
+	Spare      unit.Share    `toml:"spare" validate:"required"`                        // for contaminated jars and samples
+	JarUsable  unit.Mass     `toml:"usable_in_a_jar" validate:"required"`              // wet grain that comes out of one jar
+	AgeMost    unit.Duration `toml:"age_most" validate:"required"`                     // from fully grown to use, kept cold
+	Generation int           `toml:"generation_most" validate:"required,min=1,max=20"` // grain generations from the plate
 }
 
 // Span of days of a stage; left out, the species' own are used.

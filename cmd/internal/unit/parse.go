@@ -127,11 +127,35 @@ type Money struct {
 	Currency string
 }
 
-// Price is money per kg, per s or per J, as its kind says.
+// Price is money per kg, s, J or m³, as its kind says.
 type Price struct {
 	Amount   float64 // currency per SI unit
 	Currency string
 }
+
+// The prices by what they are for, so that a reader of files knows which unit
+// is to follow the slash.
+type (
+	MassPrice   Price
+	TimePrice   Price
+	EnergyPrice Price
+	VolumePrice Price
+)
+
+// Kind implements Kinded.
+func (Money) Kind() Kind { return MoneyOf }
+
+// Kind implements Kinded.
+func (MassPrice) Kind() Kind { return PriceOfMass }
+
+// Kind implements Kinded.
+func (TimePrice) Kind() Kind { return PriceOfTime }
+
+// Kind implements Kinded.
+func (EnergyPrice) Kind() Kind { return PriceOfEnergy }
+
+// Kind implements Kinded.
+func (VolumePrice) Kind() Kind { return PriceOfVolume }
 
 var currencyPattern = regexp.MustCompile(`^[A-Z]{3}$`)
 

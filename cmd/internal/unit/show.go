@@ -78,6 +78,7 @@ var bothSystems = map[Kind][]shown{
 	ShareOf:         {{0, "%"}},
 	PowerOf:         {{0, "W"}, {1000, "kW"}},
 	PartsPerMillion: {{0, "ppm"}},
+	EnergyOf:        {{0, "kWh"}},
 }
 
 // UnitFor returns the unit in which a value of that size is printed.

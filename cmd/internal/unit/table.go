@@ -78,13 +78,15 @@ var symbols = map[Kind][]symbol{
 		{1 / (foot * foot), 0, []string{"fc"}}, // one lumen a square foot
 	},
 	PartsPerMillion: {{1e-6, 0, []string{"ppm"}}, {1e-2, 0, []string{"%"}}},
+	EnergyOf:        {{3.6e6, 0, []string{"kWh"}}, {1e6, 0, []string{"MJ"}}, {1e3, 0, []string{"kJ"}}, {1, 0, []string{"J"}}},
 }
 
-// perUnits are the denominators of the three kinds of price.
+// perUnits are the denominators of the kinds of price.
 var perUnits = map[Kind]map[string]float64{
 	PriceOfMass:   {"kg": 1, "g": 1e-3, "t": 1000, "lb": pound, "oz": pound / 16, "short ton": 2000 * pound},
 	PriceOfTime:   {"h": Hour, "min": Minute, "d": Day},
 	PriceOfEnergy: {"kWh": 3.6e6, "MJ": 1e6},
+	PriceOfVolume: {"L": 1e-3, "m3": 1, "m³": 1, "gal": gallon},
 }
 
 // find returns the symbol of a kind with that name.

@@ -34,6 +34,8 @@ const (
 	PriceOfMass                       // currency per kg
 	PriceOfTime                       // currency per s
 	PriceOfEnergy                     // currency per J
+	PriceOfVolume                     // currency per m³
+	EnergyOf                          // J
 )
 
 // Kinded is a number that knows what it measures, so that a reader of files
@@ -73,6 +75,8 @@ type (
 	Light float64
 	// Concentration is a mole fraction; 400 ppm is 4e-4.
 	Concentration float64
+	// Energy in J.
+	Energy float64
 )
 
 // Kind implements Kinded.
@@ -120,6 +124,9 @@ func (Light) Kind() Kind { return LightOf }
 // Kind implements Kinded.
 func (Concentration) Kind() Kind { return PartsPerMillion }
 
+// Kind implements Kinded.
+func (Energy) Kind() Kind { return EnergyOf }
+
 // Celsius returns the temperature in °C.
 func (t Temperature) Celsius() float64 { return float64(t) - zeroCelsius }
 
@@ -164,4 +171,6 @@ var kindWords = [...]struct{ name, example string }{
 	PriceOfMass:           {"price of a mass", "0.35 USD/kg"},
 	PriceOfTime:           {"price of an hour", "21 USD/h"},
 	PriceOfEnergy:         {"price of energy", "0.16 USD/kWh"},
+	PriceOfVolume:         {"price of a volume", "0.004 USD/L"},
+	EnergyOf:              {"energy", "9 kWh"},
 }

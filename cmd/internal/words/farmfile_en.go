@@ -156,6 +156,10 @@ var farmfileEnglish = map[string]string{
 	"farmfile.number_small":     "{key:text} is {found:text}; at least {least:count} is needed",
 	"farmfile.text_empty":       "{key:text} is empty",
 	"farmfile.text_control":     "{key:text} is {found:text}, which has a control character that no page can show",
+	"farmfile.text_short":       "{key:text} has {length:count|character|characters}; at least {least:count} are needed",
+	"farmfile.hint.text_short":  "say it so that somebody else understands it a year from now",
+	"farmfile.date_shape":       "{key:text} is {found:text}, which is no date",
+	"farmfile.hint.date_shape":  "write the year, month and day as text, such as \"2026-03-14\"",
 	"farmfile.text_long":        "{key:text} has {length:count|character|characters}; there is room for {most:count}",
 	"farmfile.list_long":        "{key:text} has {length:count|item|items}; at most {most:count} are possible",
 	"farmfile.list_short":       "{key:text} has {length:count|item|items}; at least {least:count} {least:count||is|are} needed",
@@ -188,6 +192,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.entry.ingredient":      "ingredient",
 	"farmfile.entry.vessel":          "vessel",
 	"farmfile.entry.sterilizer":      "kind of sterilizer",
+	"farmfile.entry.role":            "role",
 	"farmfile.entry.farm_sterilizer": "sterilizer of this farm",
 
 	"farmfile.hint.reference_near":   "did you mean \"{near:text}\"?",
