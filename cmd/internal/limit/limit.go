@@ -48,19 +48,59 @@ type Limit struct {
 // the last bits of its floating-point number.
 const slack = 1e-9
 
-// Crossed reports whether a value is outside the row, and the bound that it
-// crosses. A bound whose quantity is missing does not apply.
-func (l Limit) Crossed(value float64, get func(name string) (float64, bool)) (bound float64, above, crossed bool) {
+// Range is a row worked out for one quantity: where its two ends are. An end
+// that is not there does not apply: the row has none, or it is a quantity that
+// is missing or could not be worked out.
+type Range struct {
+	Low, High End
+}
+
+// End is one end of a range, in SI units.
+type End struct {
+	Value float64
+	There bool
+	Open  bool // the end itself is outside
+}
+
+// Range works out the row's ends for one quantity of a ledger: an end that is a
+// quantity is that of the same subject or, if the subject has none, of the
+// whole.
+func (l Limit) Range(q *working.Quantity, ledger *working.Ledger) Range {
+	return l.resolve(func(name string) (float64, bool) {
+		for _, of := range []string{q.Of, ""} {
+			if b := ledger.Of(name, of); b != nil && !math.IsNaN(b.Value) {
+				return b.Value, true
+			}
+		}
+		return 0, false
+	})
+}
+
+func (l Limit) resolve(get func(name string) (float64, bool)) Range {
+	return Range{l.Low.resolve(get), l.High.resolve(get)}
+}
+
+// Applies reports whether there is anything that a value could cross.
+func (r Range) Applies() bool { return r.Low.There || r.High.There }
+
+// Crossed reports whether a value is outside, and the end that it crosses.
+func (r Range) Crossed(value float64) (bound float64, above, crossed bool) {
 	if math.IsNaN(value) {
 		return 0, false, false
 	}
-	if b, ok := l.Low.resolve(get); ok && beyond(b, value, l.Low.Open) {
-		return b, false, true
+	if b := r.Low; b.There && beyond(b.Value, value, b.Open) {
+		return b.Value, false, true
 	}
-	if b, ok := l.High.resolve(get); ok && beyond(value, b, l.High.Open) {
-		return b, true, true
+	if b := r.High; b.There && beyond(value, b.Value, b.Open) {
+		return b.Value, true, true
 	}
 	return 0, false, false
+}
+
+// Crossed reports whether a value is outside the row, and the bound that it
+// crosses. A bound whose quantity is missing does not apply.
+func (l Limit) Crossed(value float64, get func(name string) (float64, bool)) (bound float64, above, crossed bool) {
+	return l.resolve(get).Crossed(value)
 }
 
 // beyond reports whether a is more than b, or as much where the bound is open.
@@ -72,24 +112,24 @@ func beyond(a, b float64, open bool) bool {
 	return a > b+hair
 }
 
-func (b *Bound) resolve(get func(string) (float64, bool)) (float64, bool) {
+func (b *Bound) resolve(get func(string) (float64, bool)) End {
 	switch {
 	case b == nil:
-		return 0, false
+		return End{}
 	case b.Of == "":
-		return b.Value, true
+		return End{b.Value, true, b.Open}
 	}
 	v, ok := get(b.Of)
 	if b.Times != 0 {
 		v *= b.Times
 	}
-	if b.Least {
-		if !ok {
-			return b.Value, true
-		}
-		return math.Min(b.Value, v+b.Plus), true
+	switch {
+	case b.Least && ok:
+		return End{math.Min(b.Value, v+b.Plus), true, b.Open}
+	case b.Least:
+		return End{b.Value, true, b.Open}
 	}
-	return v + b.Plus, ok
+	return End{v + b.Plus, ok, b.Open}
 }
 
 // Check runs the quantities over the table. The ledger resolves bounds that
@@ -115,15 +155,7 @@ func Check(quantities []*working.Quantity, ledger *working.Ledger, names map[str
 }
 
 func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[string]string, subject string) *protocol.Finding {
-	get := func(name string) (float64, bool) {
-		for _, of := range []string{q.Of, ""} {
-			if b := ledger.Of(name, of); b != nil && !math.IsNaN(b.Value) {
-				return b.Value, true
-			}
-		}
-		return 0, false
-	}
-	bound, above, crossed := l.Crossed(q.Value, get)
+	bound, above, crossed := l.Range(q, ledger).Crossed(q.Value)
 	if !crossed {
 		return nil
 	}
@@ -244,6 +276,9 @@ func subjectOf(q *working.Quantity, names map[string]string) string {
 
 // All lists the table, for the pages and tests that walk it.
 func All() []Limit { return table }
+
+// Of lists the rows that a quantity is held to, in the order of the table.
+func Of(quantity string) []Limit { return byQuantity[quantity] }
 
 var byQuantity = func() map[string][]Limit {
 	m := map[string][]Limit{}

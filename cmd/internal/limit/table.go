@@ -32,17 +32,29 @@ const (
 	refuse = protocol.Error
 )
 
-// table carries every range, grouped by what it is about. An id appears once;
-// its messages are limit.<id>.why and limit.<id>.hint.
-var table = concat(place, formula, filling, sterilizing, spawning, growing, finishing, scaling)
+// Group is the rows about one part of the work.
+type Group struct {
+	ID   string // message book.limits.group.<ID> names it
+	Rows []Limit
+}
 
-func concat(groups ...[]Limit) []Limit {
+// groups carry every range, grouped by what it is about. An id appears once; its
+// messages are limit.<id>.why and limit.<id>.hint.
+var groups = []Group{
+	{"place", place}, {"formula", formula}, {"filling", filling}, {"sterilizing", sterilizing},
+	{"spawning", spawning}, {"growing", growing}, {"finishing", finishing}, {"scaling", scaling},
+}
+
+// Groups lists the table as it is grouped.
+func Groups() []Group { return groups }
+
+var table = func() []Limit {
 	var out []Limit
 	for _, g := range groups {
-		out = append(out, g...)
+		out = append(out, g.Rows...)
 	}
 	return out
-}
+}()
 
 var place = []Limit{
 	{ID: "altitude.outside", Quantity: "altitude", Severity: refuse, Low: at(-430), High: at(5000), Source: "US Standard Atmosphere 1976 from the lowest land to the highest farms; " + chosen},
