@@ -21,6 +21,7 @@ type binder struct {
 	out     *findings
 	refused map[string]bool // paths that a finding stands for
 	meant   map[string]bool // paths that an unknown key probably means
+	quiet   map[string]bool // paths whose faults are told where the value stands
 	told    int
 	partial bool // a parent is missing: do not ask for keys that it may have
 }
@@ -38,6 +39,11 @@ func (b *binder) refuse(path, rule string, a args, hint string, with args) {
 // report adds key and found to the arguments, and the place: that of the
 // value, or of the key.
 func (b *binder) report(path string, onKey bool, rule string, a args, hint string, with args) {
+	for at := range b.quiet {
+		if rest, below := strings.CutPrefix(path, at); below && (rest == "" || rest[0] == '[') {
+			return
+		}
+	}
 	b.told++
 	if b.told > mostTold {
 		if b.told == mostTold+1 {
@@ -65,6 +71,7 @@ var usesFound = map[string]bool{
 	"choice.unknown": true, "id.shape": true, "currency.shape": true, "format.version": true,
 	"reference.unknown": true, "price.currency": true, "value.refused": true,
 	"based_on.unknown": true, "text.control": true,
+	"date.shape": true,
 }
 
 var (

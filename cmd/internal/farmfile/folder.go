@@ -57,8 +57,7 @@ type Folder struct {
 	documents map[string]layers
 	out       findings
 	known     map[string]*shelfState
-
-	speciesTrees map[string]map[string]any // as written, for their strains
+	strains   strains
 }
 
 // Read reads a farm folder over a base, whose folder library holds the same four
@@ -157,7 +156,7 @@ func (f *Folder) readFarm(farm fs.FS) {
 func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {
 	return &binder{
 		layers: l, root: root, subject: subject, out: out,
-		refused: map[string]bool{}, meant: map[string]bool{},
+		refused: map[string]bool{}, meant: map[string]bool{}, quiet: map[string]bool{},
 	}
 }
 

@@ -59,7 +59,7 @@ func TestRead(t *testing.T) {
 	assert.Nil(t, f.Farm.StationPressure)
 	assert.Equal(t, unit.Step{Size: 0.0001, Unit: "g"}, f.Farm.Scales[0].Step)
 	assert.Equal(t, "psi", f.Farm.Sterilizers[0].Gauge.Unit)
-	assert.Equal(t, unit.Price{Amount: 0.42, Currency: "USD"}, f.Farm.Prices["soy-hull"])
+	assert.Equal(t, unit.MassPrice{Amount: 0.42, Currency: "USD"}, f.Farm.Prices["soy-hull"])
 	assert.InDelta(t, 0.102, float64(f.Farm.Moisture["soy-hull"]), 1e-15)
 
 	// The library.

@@ -52,7 +52,8 @@ var usualUnits = map[string]string{
 	"colonize": "d", "ripen": "d", "pin_days": "d", "fruit_days": "d",
 	"shortest": "d", "usual": "d", "longest": "d",
 	"use_within": "h", "cool_within": "h", "empty_within": "h", "stand": "h", "light_each_day": "h",
-	"chamber": "L", "usable": "L", "water_charge": "L",
+	"chamber": "L", "usable": "L", "water_charge": "L", "stay_wet": "L", "wash_water": "L",
+	"age_most": "d", "length": "h",
 	"metal_mass": "kg", "bulk_density_dry": "kg/m3",
 }
 
@@ -146,6 +147,7 @@ var (
 		"metal_mass": true, "usable_in_a_jar": true, "mass": true, "density": true,
 		"bulk_density_dry": true, "station_pressure": true, "rated_pressure": true,
 		"usual_rated_pressure": true, "reads": true, "gauge_reads": true,
+		"relief_pressure": true, "energy_a_run": true, "length": true,
 	}
 )
 

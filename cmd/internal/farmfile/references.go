@@ -11,7 +11,11 @@ import (
 // entry is not there, or has faults of its own, so that nothing can be worked
 // out with it; only the first is a finding here.
 func (f *Folder) reference(b *binder, path string, onKey bool, kind, id string, usable bool) bool {
-	state := f.known[kind]
+	return f.named(b, path, onKey, kind, f.known[kind], id, usable)
+}
+
+// named is reference among the ids that it is given.
+func (f *Folder) named(b *binder, path string, onKey bool, kind string, state *shelfState, id string, usable bool) bool {
 	if id == "" || b.refused[path] {
 		return false
 	}

@@ -258,6 +258,9 @@ func exampleOf(f field, t reflect.Type) string {
 		if choices, ok := strings.CutPrefix(r, "oneof="); ok {
 			return quoted(strings.Fields(choices)[0])
 		}
+		if strings.HasPrefix(r, "datetime=") {
+			return quoted("2026-03-14")
+		}
 	}
 	if k, ok := stepKinds[f.key]; ok {
 		return blank(f.key, k)

@@ -61,9 +61,10 @@ func (f *Folder) readLibrary(farm, base fs.FS) {
 		Vessels:     map[string]protocol.Vessel{},
 		Sterilizers: map[string]protocol.Sterilizer{},
 		Entries:     map[string]working.Origin{},
+		Borrowed:    map[string]working.Origin{},
 	}
 	f.known = map[string]*shelfState{}
-	f.speciesTrees = map[string]map[string]any{}
+	f.strains = strains{species: map[string]lender{}, ids: map[string]bool{}}
 	maps := map[string]any{
 		"species": f.Library.Species, "ingredient": f.Library.Ingredients,
 		"vessel": f.Library.Vessels, "sterilizer": f.Library.Sterilizers,
@@ -92,14 +93,21 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 		state.readable = false
 		return
 	}
-	if s.kind == "species" {
-		f.inherit(d.tree)
-	}
 	b := newBinder(layers{d}, s.t, "", &f.out)
+	var borrowed map[string]working.Origin
+	if s.kind == "species" {
+		borrowed = f.strains.lend(d, b)
+	}
 	file := reflect.New(s.t).Elem()
 	b.run(d.tree, file)
-	bad := faultyItems(b.refused, s.kind)
 	list := file.FieldByName("Entries")
+	switch s.kind {
+	case "species":
+		f.strainsOf(b, d.tree)
+	case "sterilizer":
+		f.loads(b, file.Interface().(sterilizerFile).Entries)
+	}
+	bad := faultyItems(b.refused, s.kind)
 	if b.refused[s.kind] && list.Len() == 0 {
 		state.readable = false
 	}
@@ -109,9 +117,6 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 			continue // no name, or the second of that name in this file
 		}
 		state.ids[id] = true
-		if of := list.Index(i).FieldByName("StrainOf"); of.IsValid() && of.String() != "" && f.speciesTrees[of.String()] == nil {
-			f.reference(b, under(item(s.kind, i), "strain_of"), false, s.kind, of.String(), true)
-		}
 		name := reflect.ValueOf(id)
 		if bad[i] {
 			entries.SetMapIndex(name, reflect.Value{})
@@ -120,30 +125,30 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 		}
 		entries.SetMapIndex(name, list.Index(i))
 		f.Library.Entries[s.kind+"."+id] = working.Origin{Document: d.name, Key: item(s.kind, i)}
+		f.borrow(s.kind+"."+id, item(s.kind, i), borrowed)
 	}
 }
 
-// inherit gives each strain the keys of its species that it does not write. A
-// strain may stand in a farm's library and its species in the program's.
-func (f *Folder) inherit(tree map[string]any) {
-	list, _ := listOf(tree["species"])
-	var strains []map[string]any
-	for _, x := range list {
-		entry, ok := x.(map[string]any)
-		if !ok {
-			continue
-		}
-		if _, strain := entry["strain_of"].(string); strain {
-			strains = append(strains, entry)
-		} else if id, ok := entry["id"].(string); ok {
-			f.speciesTrees[id] = entry
+// borrow notes where the values stand that an entry has from another one.
+func (f *Folder) borrow(entry, path string, borrowed map[string]working.Origin) {
+	for at := range f.Library.Borrowed {
+		if strings.HasPrefix(at, entry+".") {
+			delete(f.Library.Borrowed, at) // of an entry that this one replaces
 		}
 	}
-	for _, entry := range strains {
-		for key, v := range f.speciesTrees[entry["strain_of"].(string)] {
-			if _, own := entry[key]; !own {
-				entry[key] = v
-			}
+	for at, from := range borrowed {
+		if key, ok := strings.CutPrefix(at, path+"."); ok {
+			f.Library.Borrowed[entry+"."+key] = from
+		}
+	}
+}
+
+// loads checks that a usual load of a kind of sterilizer is of known vessels.
+func (f *Folder) loads(b *binder, kinds []protocol.Sterilizer) {
+	for i, kind := range kinds {
+		for j, h := range kind.Holds {
+			at := under(item(under(item("sterilizer", i), "holds"), j), "vessel")
+			f.reference(b, at, false, "vessel", h.Vessel, true)
 		}
 	}
 }

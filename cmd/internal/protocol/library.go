@@ -16,10 +16,16 @@ type Library struct {
 	// {"protocols/library/species.toml", "species[0]"}. The reader of files
 	// fills it (kinds: species, ingredient, vessel, sterilizer).
 	Entries map[string]working.Origin
+	// Borrowed says where the values of a strain stand that it has from its
+	// species: "species.enoki-white.core_most".
+	Borrowed map[string]working.Origin
 }
 
 // Origin is the place of one key of an entry, for findings and workings.
 func (l Library) Origin(kind, id, key string) working.Origin {
+	if o, borrowed := l.Borrowed[kind+"."+id+"."+key]; borrowed {
+		return o
+	}
 	o := l.Entries[kind+"."+id]
 	if o.Key != "" {
 		key = o.Key + "." + key

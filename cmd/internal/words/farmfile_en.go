@@ -147,7 +147,12 @@ var farmfileEnglish = map[string]string{
 	"farmfile.kind.power":                  "a power",
 	"farmfile.kind.light":                  "an amount of light",
 	"farmfile.kind.concentration":          "a concentration",
+	"farmfile.kind.energy":                 "an energy",
+	"farmfile.kind.amount_of_money":        "an amount of money",
 	"farmfile.kind.price_of_a_mass":        "a price for a mass",
+	"farmfile.kind.price_of_an_hour":       "a price for an hour",
+	"farmfile.kind.price_of_energy":        "a price for energy",
+	"farmfile.kind.price_of_a_volume":      "a price for a volume",
 
 	// Numbers, texts, lists, choices.
 	"farmfile.batch_size_whole": "{key:text} has {found:text}; a batch size is a whole number of vessels",
@@ -183,6 +188,7 @@ var farmfileEnglish = map[string]string{
 
 	// Names of other things.
 	"farmfile.reference_unknown": "{key:text} names {found:text}, and there is no {entry:message} of that name",
+	"farmfile.strain_of_strain":  "{key:text} names {found:text}, which is itself a strain",
 	"farmfile.price_currency":    "{key:text} is {found:text}; this farm counts in {currency:text}",
 	"farmfile.based_on_unknown":  "{key:text} names {found:text}, and there is no protocol of that name",
 	"farmfile.based_on_long":     "{key:text} is at the end of a chain of more than {most:count} protocols: {chain:text}",
@@ -198,6 +204,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.hint.reference_near":   "did you mean \"{near:text}\"?",
 	"farmfile.hint.reference_list":   "there are {list:text}",
 	"farmfile.hint.reference_none":   "there is no {entry:message} at all yet: add one",
+	"farmfile.hint.strain_of_strain": "name the species, and write here all that differs from it",
 	"farmfile.hint.price_currency":   "write the price in {currency:text}",
 	"farmfile.hint.based_on_unknown": "write the file's name without .toml; it must be in the same folder",
 	"farmfile.hint.based_on_long":    "base it on a protocol that is nearer to the first",
