@@ -11,29 +11,28 @@ import (
 // crate without a card is soon a crate of unknown age.
 var bench = []draft{
 	{
-		id: work.Cool, station: work.Bench, role: work.Operator, critical: true,
+		id: work.Cool, critical: true,
 		safety: []line{{"hot-load", nil}, {"lift", nil}, {"glass", glass}},
 		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
 	},
 	{
-		id: work.InspectBore, station: work.Bench, role: work.Inoculator,
-		present: both(reusable, bored),
-		safety:  []line{{"hole", nil}},
-		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}},
+		id:     work.InspectBore,
+		safety: []line{{"hole", nil}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}},
 	},
 	{
-		id: work.WipeDown, station: work.Bench, role: work.Inoculator,
+		id:     work.WipeDown,
 		safety: []line{{"alcohol", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
 		},
 	},
 	{
-		id: work.Label, station: work.Bench, role: work.Inoculator,
+		id: work.Label,
 		do: []line{{"do.1", nil}, {"do.2", controls}, {"do.3", nil}},
 	},
 	{
-		id: work.Inoculate, station: work.Bench, role: work.Inoculator, critical: true,
+		id: work.Inoculate, critical: true,
 		amounts: spawned,
 		safety:  []line{{"alcohol", nil}, {"mold", nil}},
 		do: []line{

@@ -12,15 +12,13 @@ import (
 	"bottlecrop/cmd/internal/work"
 )
 
-// draft is a step before it is told for a batch: which conditions bring it in,
-// and which sentences it has. Where a list of sentences is empty, the step has
-// the one usual sentence, "step.<id>.title" and so on.
+// draft is a step before it is told for a batch: which sentences it has. Where
+// it is done, by whom, and which protocols have it, is known to package work.
+// Where a list of sentences is empty, the step has the one usual sentence,
+// "step.<id>.title" and so on.
 type draft struct {
 	id       work.StepID
-	station  work.Station
-	role     work.Role
 	critical bool
-	present  condition              // nil is always
 	time     func(*teller) float64  // s; nil is the hands-on time of package work
 	amounts  func(*teller) []Amount // nil is none
 	safety   []line                 // hazards, by name
@@ -54,14 +52,15 @@ func chain() []draft {
 func Build(b *batch.Batch) Procedure {
 	t := newTeller(b)
 	p := Procedure{Batch: b}
+	setting := b.Process.Setting()
 	met, told := map[string]bool{}, map[string]bool{}
 	var station work.Station
 	for _, d := range chain() {
-		if !t.holds(d.present) {
+		if !work.Present(d.id, setting) {
 			continue
 		}
-		if d.station != station || work.DaysApart(d.station) {
-			station, told = d.station, map[string]bool{}
+		if at := work.StationOf(d.id); at != station || work.DaysApart(at) {
+			station, told = at, map[string]bool{}
 		}
 		s := t.tell(d, told)
 		s.Number = len(p.Steps) + 1
@@ -125,7 +124,7 @@ func (t *teller) holds(c condition) bool { return c == nil || c(t) }
 func (t *teller) tell(d draft, told map[string]bool) Step {
 	id := "step." + string(d.id) + "."
 	s := Step{
-		ID: d.id, Station: d.station, Role: d.role, Critical: d.critical,
+		ID: d.id, Station: work.StationOf(d.id), Role: work.RoleOf(d.id), Critical: d.critical,
 		Time:  t.time(d),
 		Title: t.first(id, d.title, "title"),
 		When:  t.first(id, d.when, "when"),
@@ -175,7 +174,7 @@ func (t *teller) first(id string, lines []line, usual string) protocol.Message {
 // half an hour above. Controls take as long as the rest, but for spawn and growing.
 func (t *teller) time(d draft) unit.Amount {
 	n := t.batch.Filled
-	if d.id == work.Inoculate || d.station == work.Fruiting || d.station == work.Packing {
+	if work.OnlyGrown(d.id) {
 		n = t.batch.Vessels
 	}
 	s := float64(work.Minutes(d.id, n, t.batch.Mixes, len(t.batch.Loads)))

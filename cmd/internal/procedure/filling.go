@@ -15,7 +15,7 @@ var dryGoods = []line{
 
 var mixing = []draft{
 	{
-		id: work.Weigh, station: work.Mixing, role: work.SubstrateMaker,
+		id:      work.Weigh,
 		amounts: weighed,
 		safety:  append([]line{{"lift", nil}}, dryGoods...),
 		do: []line{
@@ -24,7 +24,7 @@ var mixing = []draft{
 		},
 	},
 	{
-		id: work.MixSubstrate, station: work.Mixing, role: work.SubstrateMaker,
+		id:      work.MixSubstrate,
 		amounts: goingIn,
 		safety:  append([]line{{"mixer", nil}}, dryGoods...),
 		do: []line{
@@ -35,14 +35,14 @@ var mixing = []draft{
 		},
 	},
 	{
-		id: work.CheckMoisture, station: work.Mixing, role: work.SubstrateMaker,
+		id: work.CheckMoisture,
 		do: []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", severalMixes}},
 	},
 }
 
 var filling = []draft{
 	{
-		id: work.FillVessels, station: work.Filling, role: work.SubstrateMaker,
+		id:      work.FillVessels,
 		amounts: filled,
 		safety:  []line{{"glass", glass}},
 		do: []line{
@@ -51,24 +51,21 @@ var filling = []draft{
 		},
 	},
 	{
-		id: work.TapDown, station: work.Filling, role: work.SubstrateMaker,
-		present: reusable,
-		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
+		id: work.TapDown,
+		do: []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 	{
-		id: work.BoreHoles, station: work.Filling, role: work.SubstrateMaker,
-		present: both(reusable, bored),
-		safety:  []line{{"drill", removed}},
+		id:     work.BoreHoles,
+		safety: []line{{"drill", removed}},
 		do: []line{
 			{"do.1.pressed", pressed}, {"do.2.pressed", pressed}, {"do.3.pressed", pressed},
 			{"do.1.removed", removed}, {"do.2.removed", removed}, {"do.3.removed", removed}, {"do.4.removed", removed},
 		},
 	},
 	{
-		id: work.Cap, station: work.Filling, role: work.SubstrateMaker,
-		present: reusable,
-		safety:  []line{{"sealed", nil}},
-		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
+		id:     work.Cap,
+		safety: []line{{"sealed", nil}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 }
 

@@ -4,7 +4,7 @@ import "bottlecrop/cmd/internal/work"
 
 var finishing = []draft{
 	{
-		id: work.HarvestCrop, station: work.Packing, role: work.Picker, critical: true,
+		id: work.HarvestCrop, critical: true,
 		when:   []line{{"when.fixed", fixed("fruiting")}},
 		safety: []line{{"spores", nil}, {"knife", nil}, {"food", nil}},
 		do: []line{
@@ -12,7 +12,7 @@ var finishing = []draft{
 		},
 	},
 	{
-		id: work.Empty, station: work.Washing, role: work.Washer,
+		id:     work.Empty,
 		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.5", controls}, {"do.4", nil},
@@ -20,9 +20,8 @@ var finishing = []draft{
 		why: []line{{"why.bag", bag}},
 	},
 	{
-		id: work.Wash, station: work.Washing, role: work.Washer,
-		present: reusable,
-		safety:  []line{{"alkali", detergent}, {"scald", hotWash}, {"glass", glass}},
+		id:     work.Wash,
+		safety: []line{{"alkali", detergent}, {"scald", hotWash}, {"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", detergent}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
 		},
@@ -30,9 +29,8 @@ var finishing = []draft{
 		check: []line{{"check.detergent", detergent}},
 	},
 	{
-		id: work.InspectVessel, station: work.Washing, role: work.Washer,
-		present: reusable,
-		safety:  []line{{"glass", glass}},
+		id:     work.InspectVessel,
+		safety: []line{{"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil},
 		},

@@ -7,7 +7,7 @@ import (
 
 var growing = []draft{
 	{
-		id: work.Incubate, station: work.Incubation, role: work.Grower,
+		id:     work.Incubate,
 		safety: []line{{"co2", nil}, {"lift", nil}},
 		when:   []line{{"when.fixed", fixed("incubation")}},
 		do: []line{
@@ -15,23 +15,22 @@ var growing = []draft{
 		},
 	},
 	{
-		id: work.Inspect, station: work.Incubation, role: work.Grower,
+		id:     work.Inspect,
 		safety: []line{{"mold", nil}, {"co2", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", controls},
 		},
 	},
 	{
-		id: work.Ripen, station: work.Incubation, role: work.Grower,
-		present: ripened,
-		safety:  []line{{"co2", nil}},
-		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
+		id:     work.Ripen,
+		safety: []line{{"co2", nil}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 }
 
 var opening = []draft{
 	{
-		id: work.Open, station: work.Fruiting, role: work.Grower,
+		id:     work.Open,
 		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
 		when:   []line{{"when.ripe", ripened}, {"when.fixed", fixed("incubation")}},
 		do: []line{
@@ -39,9 +38,8 @@ var opening = []draft{
 		},
 	},
 	{
-		id: work.Scrape, station: work.Fruiting, role: work.Grower,
-		present: scraped,
-		safety:  []line{{"alcohol", nil}, {"mold", nil}},
+		id:     work.Scrape,
+		safety: []line{{"alcohol", nil}, {"mold", nil}},
 		do: []line{
 			{"do.1", nil},
 			{"do.2.level", scrape("level")}, {"do.3.level", scrape("level")},
@@ -52,15 +50,13 @@ var opening = []draft{
 		limit: []line{{"limit.light", scrape("light")}},
 	},
 	{
-		id: work.Wet, station: work.Fruiting, role: work.Grower,
-		present: wetted,
+		id:      work.Wet,
 		amounts: wetting,
 		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 	{
-		id: work.Cover, station: work.Fruiting, role: work.Grower,
-		present: covered,
-		title:   []line{{"title.inverted", inverted}},
+		id:    work.Cover,
+		title: []line{{"title.inverted", inverted}},
 		do: []line{
 			{"do.1.inverted", inverted}, {"do.2.inverted", inverted},
 			{"do.1", not(inverted)}, {"do.2", not(inverted)}, {"do.3", not(inverted)},
@@ -69,7 +65,7 @@ var opening = []draft{
 		check: []line{{"check.inverted", inverted}},
 	},
 	{
-		id: work.Pin, station: work.Fruiting, role: work.Grower,
+		id:     work.Pin,
 		when:   []line{{"when.fixed", fixed("pinning")}},
 		safety: []line{{"co2", nil}},
 		do: []line{
@@ -78,13 +74,12 @@ var opening = []draft{
 		},
 	},
 	{
-		id: work.FitCollar, station: work.Fruiting, role: work.Grower,
-		present: both(reusable, collared),
-		safety:  []line{{"co2", nil}},
-		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
+		id:     work.FitCollar,
+		safety: []line{{"co2", nil}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 	{
-		id: work.Fruit, station: work.Fruiting, role: work.Grower,
+		id:     work.Fruit,
 		when:   []line{{"when.fixed", fixed("fruiting")}},
 		safety: []line{{"co2", nil}, {"spores", nil}},
 		do: []line{

@@ -7,7 +7,7 @@ import (
 
 var sterilizing = []draft{
 	{
-		id: work.LoadVessels, station: work.Sterilizing, role: work.Operator,
+		id:      work.LoadVessels,
 		amounts: loads,
 		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", nil}, {"glass", glass}, {"manual", nil}},
 		do: []line{
@@ -17,14 +17,14 @@ var sterilizing = []draft{
 		why: []line{{"why.controls", controls}},
 	},
 	{
-		id: work.Vent, station: work.Sterilizing, role: work.Operator, critical: true,
+		id: work.Vent, critical: true,
 		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
 		},
 	},
 	{
-		id: work.Sterilize, station: work.Sterilizing, role: work.Operator, critical: true,
+		id: work.Sterilize, critical: true,
 		time:   running,
 		safety: []line{{"pressure", nil}, {"unattended", nil}, {"altitude", not(barometer)}, {"barometer", barometer}, {"run", nil}},
 		do: []line{
@@ -34,7 +34,7 @@ var sterilizing = []draft{
 		limit: []line{{"limit.barometer", barometer}},
 	},
 	{
-		id: work.PressureOff, station: work.Sterilizing, role: work.Operator,
+		id:     work.PressureOff,
 		safety: []line{{"opening", nil}, {"hot-load", nil}, {"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},

@@ -1,6 +1,12 @@
 package work
 
-import "bottlecrop/cmd/internal/unit"
+import (
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
 
 // effort is the hands-on time of a step in minutes: so much once, and so much
 // for each mix, load and vessel. Waiting is not in it: soaking, heating up,
@@ -45,10 +51,44 @@ var efforts = map[StepID]effort{
 	InspectVessel: {once: 5, vessel: 0.1},
 }
 
+// handsOn has the law of every step's hands-on time in s, written out of its
+// effort in minutes.
+var handsOn = func() map[StepID]*working.Law {
+	laws := map[StepID]*working.Law{}
+	for id, e := range efforts {
+		var terms []string
+		for _, t := range []struct {
+			minutes float64
+			times   string
+		}{{e.once, ""}, {e.mix, " * mixes"}, {e.load, " * loads"}, {e.vessel, " * n"}} {
+			if t.minutes > 0 {
+				terms = append(terms, strconv.FormatFloat(t.minutes, 'f', -1, 64)+t.times)
+			}
+		}
+		sum := strings.Join(terms, " + ")
+		if len(terms) > 1 {
+			sum = "(" + sum + ")"
+		}
+		laws[id] = working.NewLaw("60 * "+sum, "common practice for one person and manual work, no source", nil)
+	}
+	return laws
+}()
+
+// HandsOn is the hands-on time in s that a step takes for a batch, with those
+// of the symbols n (vessels), mixes and loads on which it depends. It is nil for
+// a step that is not known.
+func HandsOn(id StepID) *working.Law { return handsOn[id] }
+
 // Minutes is the hands-on time that a step takes for a batch, in seconds. It is
 // 0 for a step that is not known.
 func Minutes(id StepID, vessels, mixes, loads int) unit.Duration {
-	e := efforts[id]
-	m := e.once + e.mix*float64(mixes) + e.load*float64(loads) + e.vessel*float64(vessels)
-	return unit.Duration(m * unit.Minute)
+	law := handsOn[id]
+	if law == nil {
+		return 0
+	}
+	t, err := law.At(map[string]float64{"n": float64(vessels), "mixes": float64(mixes), "loads": float64(loads)})
+	if err != nil { // sums and products of what is given have a value
+		panic("work: " + string(id) + ": " + err.Error())
+	}
+	return unit.Duration(t)
 }

@@ -30,3 +30,17 @@ func TestEveryStepTakesTime(t *testing.T) {
 		assert.Less(t, float64(small), 2*unit.Hour, id)
 	}
 }
+
+// The printed law of a step says its minutes, and no more than it has.
+func TestHandsOnSaysItsMinutes(t *testing.T) {
+	for id, want := range map[StepID]string{
+		Weigh:       "60 * (5 + 10 * mixes)",
+		FillVessels: "60 * (5 + 0.6 * n)",
+		LoadVessels: "60 * (10 * loads + 0.05 * n)",
+		Vent:        "60 * 5 * loads",
+		Ripen:       "60 * 10",
+	} {
+		assert.Equal(t, want, HandsOn(id).Formula)
+	}
+	assert.Nil(t, HandsOn("no-such-step"))
+}

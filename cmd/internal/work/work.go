@@ -1,7 +1,7 @@
 // Package work names the steps of growing in vessels, the stations where they
-// are done, the roles that do them, and the time they take. The times are
-// common practice without a source; a farm's own will differ, and only plans
-// rest on them, never a critical limit.
+// are done, the roles that do them, which protocols have them, and the time that
+// they take. The times are common practice without a source; a farm's own will
+// differ, and only plans and costs rest on them, never a critical limit.
 package work
 
 // StepID names a step. It is stable: records and a farm's own texts refer to it.
