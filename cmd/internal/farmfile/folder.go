@@ -39,7 +39,7 @@ const (
 	libraryDir   = "protocols/library"
 	// The library in the program is no file of the farm's: its documents are
 	// named apart, so that no place is looked up in the wrong one.
-	builtInDir = "built-in/library"
+	builtInDir = protocol.BuiltIn
 )
 
 // Folder is a farm folder as read. With an error among its findings it is

@@ -1,6 +1,8 @@
 package protocol
 
 import (
+	"strings"
+
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
@@ -19,6 +21,16 @@ type Library struct {
 	// Borrowed says where the values of a strain stand that it has from its
 	// species: "species.enoki-white.core_most".
 	Borrowed map[string]working.Origin
+}
+
+// BuiltIn is the folder in which the entries of the program's own library are
+// said to stand: it is no folder of the farm's.
+const BuiltIn = "built-in/library"
+
+// ComesWithProgram reports whether an entry is the program's own, and not the
+// farm's.
+func (l Library) ComesWithProgram(kind, id string) bool {
+	return strings.HasPrefix(l.Entries[kind+"."+id].Document, BuiltIn+"/")
 }
 
 // Origin is the place of one key of an entry, for findings and workings.
