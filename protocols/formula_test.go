@@ -58,7 +58,8 @@ func TestOysterFormulaIsTheWorkedOne(t *testing.T) {
 func TestFormulasKeepTheirLimits(t *testing.T) {
 	ingredients := entries(t, "ingredients.toml", "ingredient")
 	species := entries(t, "species.toml", "species")
-	for _, file := range []string{"enoki-850.toml", "oyster-1100.toml", "../cmd/bottlecrop/starter/protocols/my-first-protocol.toml"} {
+	for _, file := range []string{"enoki-850.toml", "oyster-1100.toml", "king-oyster-1100.toml", "beech-850.toml",
+		"maitake-quart.toml", "lions-mane-950.toml", "../cmd/bottlecrop/starter/protocols/my-first-protocol.toml"} {
 		wants, shares := formula(t, file)
 		sum := 0.0
 		for id, share := range shares {
@@ -92,8 +93,12 @@ func TestCommentsStateTheFormula(t *testing.T) {
 		nitrogen   float64
 		toNitrogen float64
 	}{
-		"enoki-850.toml":   {"1.36 % nitrogen", "C:N 34", 1.36, 34},
-		"oyster-1100.toml": {"1.02 % nitrogen", "C:N 45.5", 1.02, 45.5},
+		"enoki-850.toml":        {"1.36 % nitrogen", "C:N 34", 1.36, 34},
+		"oyster-1100.toml":      {"1.02 % nitrogen", "C:N 45.5", 1.02, 45.5},
+		"king-oyster-1100.toml": {"1.33 % nitrogen", "C:N 34", 1.33, 34},
+		"beech-850.toml":        {"1.12 % nitrogen", "C:N 42", 1.12, 42},
+		"maitake-quart.toml":    {"0.92 % nitrogen", "C:N 51", 0.92, 51},
+		"lions-mane-950.toml":   {"0.94 % nitrogen", "C:N 50", 0.94, 50},
 	} {
 		_, shares := formula(t, file)
 		n, c := mixed(t, shares, "n_dm"), mixed(t, shares, "c_dm")

@@ -81,7 +81,7 @@ func TestPrintedRowsAddUp(t *testing.T) {
 				assert.Zero(t, every.Cmp(sums[scale][1]), "%s, %s: rows of all mixes add up to %s, printed is %s", name, scale, sums[scale][1].FloatString(6), every.FloatString(6))
 			}
 		}
-		assert.Equal(t, 12, sheets)
+		assert.Equal(t, 28, sheets, "seven protocols at four sizes")
 	}
 }
 

@@ -39,9 +39,49 @@ func found(t *testing.T, in process.Input) map[string]protocol.Finding {
 
 func formula(parts ...protocol.Part) []protocol.Part { return parts }
 
-func TestTheDemoHasNoFindings(t *testing.T) {
-	for _, name := range []string{"enoki-850", "enoki-quart", "oyster-1100"} {
-		assert.Empty(t, found(t, input(t, name)), name)
+// The demo farm has seven protocols, each without errors; every warning is one
+// that its author stands by, and there are two in all.
+func TestTheDemoHasTwoWarningsThatAreStoodBy(t *testing.T) {
+	stoodBy := map[string]string{}
+	for _, name := range []string{"beech-850", "enoki-850", "enoki-quart", "king-oyster-1100", "lions-mane-950", "maitake-quart", "oyster-1100"} {
+		in := input(t, name)
+		assert.Equal(t, []int{12, 48, 160, 400}, in.Protocol.BatchSizes, name)
+		rules := map[string]protocol.Finding{}
+		for rule, f := range found(t, in) {
+			assert.Equal(t, protocol.Warning, f.Severity, "%s: %s", name, rule)
+			rules[rule] = f
+		}
+		for _, a := range in.Protocol.Acknowledged {
+			assert.Contains(t, rules, a.Rule, name)
+			delete(rules, a.Rule)
+			stoodBy[name] = a.Rule
+		}
+		assert.Empty(t, rules, name)
+	}
+	assert.Equal(t, map[string]string{"king-oyster-1100": "spawn.unusual", "maitake-quart": "species.fair"}, stoodBy)
+}
+
+// Each species of the demo farm is opened as it wants: maitake and lion's mane
+// are never scraped, beech keeps a raised center after 45 days of ripening
+// (substrate reference F 14 and 15).
+func TestTheDemoOpensEachAsItWants(t *testing.T) {
+	for name, want := range map[string]struct {
+		scrape string
+		ripen  unit.Duration
+	}{
+		"beech-850":        {protocol.ScrapeRaised, 45 * unit.Day},
+		"king-oyster-1100": {protocol.ScrapeLevel, 7 * unit.Day},
+		"lions-mane-950":   {protocol.ScrapeNever, 0},
+		"maitake-quart":    {protocol.ScrapeNever, 21 * unit.Day},
+	} {
+		p := input(t, name).Protocol
+		assert.Equal(t, want.scrape, p.Opening.Scrape, name)
+		assert.InDelta(t, float64(want.ripen), float64(p.Incubation.Ripen), 0, name)
+	}
+	for _, name := range []string{"lions-mane-950", "maitake-quart"} {
+		in := input(t, name)
+		in.Protocol.Opening.Scrape, in.Protocol.Opening.Depth = protocol.ScrapeLevel, 0.005
+		assert.Equal(t, protocol.Error, found(t, in)["scrape.never"].Severity, name)
 	}
 }
 
@@ -114,6 +154,7 @@ func TestRefusals(t *testing.T) {
 		{"vent.never", "sterilization.vent", func(in *process.Input) { in.Protocol.Sterilization.Vent = 60 }},
 		{"species.unsuited", "species", func(in *process.Input) { in.Protocol.Species = "shiitake" }},
 		{"scrape.never", "opening.scrape", func(in *process.Input) { in.Protocol.Species = "maitake" }},
+		{"scrape.never", "opening.scrape", func(in *process.Input) { in.Protocol.Species = "lions-mane" }},
 		{"load.none", "sterilizer[0].holds", func(in *process.Input) { in.Protocol.Vessel = "bottle-1400" }},
 		{"altitude.outside", "altitude", func(in *process.Input) { z := unit.Length(9000); in.Farm.Altitude = &z }},
 		{"bore.deep", "bore.depth", func(in *process.Input) { in.Protocol.Bore.Depth = 0.3 }},
