@@ -47,7 +47,7 @@ func TestScript(t *testing.T) {
 
 // scripted are the demo farm's protocols that the scripts work on: those without
 // a warning, so that an output holds what its script is about and nothing else.
-// All seven are held by check_ok and acknowledge.
+// All seven are held by check_demo.
 var scripted = []string{"enoki-850.toml", "enoki-quart.toml", "oyster-1100.toml"}
 
 // demo FOLDER copies the demo farm's files into a folder, of its protocols the
