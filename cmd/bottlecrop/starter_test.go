@@ -1,0 +1,48 @@
+package main
+
+import (
+	"io/fs"
+	"os"
+	"regexp"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/protocols"
+)
+
+// The tables and keys that the starter's farm shows in comments are right as
+// they stand: a grower only takes the # away. So is the acknowledgment in its
+// protocol.
+func TestStarterCommentsCanBeUsed(t *testing.T) {
+	starter := os.DirFS("starter")
+	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z_]+(?:-[a-z]+)* = ["0-9]))`)
+	farm := fstest.MapFS{}
+	for _, name := range []string{"protocols/farm.toml", "protocols/my-first-protocol.toml"} {
+		text, err := fs.ReadFile(starter, name)
+		require.NoError(t, err)
+		if name == "protocols/my-first-protocol.toml" {
+			at := regexp.MustCompile(`(?m)^#   \[\[acknowledge\]\]`).FindIndex(text)
+			require.NotNil(t, at)
+			text = append(text[:at[0]:at[0]], uncomment.ReplaceAll(text[at[0]:], []byte("$1$2"))...)
+		} else {
+			text = uncomment.ReplaceAll(text, []byte("$1$2"))
+		}
+		farm[name] = &fstest.MapFile{Data: text}
+	}
+	f, findings := farmfile.Read(farm, protocols.Library)
+	require.Empty(t, findings)
+	assert.NotNil(t, f.Farm.Costs)
+	assert.NotNil(t, f.Farm.Shift)
+	assert.NotNil(t, f.Farm.Crate)
+	assert.Len(t, f.Farm.Wages, 2)
+	assert.Len(t, f.Farm.Prices, 3)
+	assert.Len(t, f.Farm.VesselPrices, 1)
+	assert.Len(t, f.Farm.LidPrices, 1)
+	assert.Positive(t, float64(f.Farm.Sterilizers[0].Energy))
+	require.Len(t, f.Protocols, 1)
+	assert.Len(t, f.Protocols[0].Acknowledged, 1)
+}
