@@ -19,7 +19,7 @@ import (
 // protocol.
 func TestStarterCommentsCanBeUsed(t *testing.T) {
 	starter := os.DirFS("starter")
-	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z_]+(?:-[a-z]+)* = ["0-9]))`)
+	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z_]+(?:-[a-z0-9]+)* = ["0-9]))`)
 	farm := fstest.MapFS{}
 	for _, name := range []string{"protocols/farm.toml", "protocols/my-first-protocol.toml"} {
 		text, err := fs.ReadFile(starter, name)
