@@ -32,8 +32,9 @@ var house = map[string]struct {
 	"spawn":      {floor: 2},
 	"crop":       {floor: 2},
 	"work":       {floor: 2},
+	"cost":       {floor: 2},
 
-	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "spawn", "crop", "steam"}},
+	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "spawn", "crop", "cost", "steam"}},
 	"limit":    {floor: 3, same: []string{"protocol"}},
 	"farmfile": {floor: 3, same: []string{"protocol"}},
 
@@ -52,16 +53,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
-	"os":                                     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure"},
-	"os/exec":                                {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
+	"html/template":                          {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
+	"os":                                     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure"},
+	"os/exec":                                {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "process", "batch", "words", "procedure", "leaf"},
-	"net/http": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
+	"time":     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "leaf"},
+	"net/http": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
 }
 
 const internal = "bottlecrop/cmd/internal/"

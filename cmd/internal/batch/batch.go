@@ -33,8 +33,9 @@ type Batch struct {
 	Controls int // filled and sterilized, not inoculated
 	Filled   int // Vessels + Controls
 	Loads    []Load
-	Mixes    int // equal ones
-	Mix      Mix // what goes into each
+	Runs     []Run // the loads in the same order, with their mixes, days and times
+	Mixes    int   // equal ones
+	Mix      Mix   // what goes into each
 	Ledger   *working.Ledger
 	Own      []protocol.Finding // of this number of vessels
 	Findings []protocol.Finding // of the process, and Own
@@ -60,14 +61,17 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 	b.loads()
 	b.amounts()
 	if b.Ledger.Err() == nil {
+		b.stage()
 		b.spawn()
 		b.crop()
+		b.labor()
 		if b.weigh() {
 			b.cost()
 		}
 	}
 	b.Own = append(b.Own, limit.Check(b.Ledger.Own(), b.Ledger, p.Names, p.Input.Protocol.Name)...)
 	b.Own = append(b.Own, process.OutOfRange(b.Ledger, b.Own, p.Input.Protocol.Name)...)
+	b.Own = limit.Acknowledge(b.Own, p.Input.Protocol.Acknowledged)
 	for i, f := range b.Own {
 		b.Own[i].What = protocol.Message{ID: "finding.at_size", Args: map[string]any{"n": vessels, "what": f.What}}
 	}
@@ -100,8 +104,10 @@ func (b *Batch) loads() {
 	for i, size := range sterilizer.Split(b.Filled, int(loads.Value)) {
 		b.Loads = append(b.Loads, Load{Number: i + 1, Vessels: size, Controls: int(c.Value)})
 	}
-	l.Derive("largest_load", unit.CountOf, sterilizer.LargestLoad,
+	largest := l.Derive("largest_load", unit.CountOf, sterilizer.LargestLoad,
 		working.Bind("n", filled), working.Bind("loads", loads))
+	l.Derive("load_filled", unit.ShareOf, sterilizer.LoadFilled,
+		working.Bind("n", largest), working.Bind("cap", l.Get("load_capacity")))
 }
 
 // amounts works out the exact totals, before any scale has a say.
@@ -130,7 +136,8 @@ func (b *Batch) amounts() {
 	add := l.Derive("water_to_add", unit.MassOf, substrate.WaterToAdd, working.Bind("W", need), working.Bind("W_in", in))
 	mixed := l.Sum("mix_total", unit.MassOf, append(received[:len(received):len(received)], add)...)
 	capacity := l.Given("mixer_capacity", unit.MassOf, float64(f.Mixer.Capacity), working.Origin{Document: process.FarmDocument, Key: "mixer.capacity"})
-	mixes := l.Derive("mixes", unit.CountOf, substrate.Mixes, working.Bind("T", mixed), working.Bind("cap", capacity))
+	mixes := l.Derive("mixes", unit.CountOf, substrate.Mixes,
+		working.Bind("loads", l.Get("loads")), working.Bind("T", mixed), working.Bind("cap", capacity))
 	if !math.IsNaN(mixes.Value) {
 		b.Mixes = int(mixes.Value)
 	}
@@ -143,8 +150,10 @@ func (b *Batch) spawn() {
 		working.Bind("n", l.Get("vessels")), working.Bind("s", l.Get("spawn_in_vessel")))
 	spare := l.Derive("spawn_with_spare", unit.MassOf, spawn.WithSpare,
 		working.Bind("S", total), working.Bind("spare", l.Get("spawn_spare")))
-	l.Derive("spawn_jars", unit.CountOf, spawn.Jars,
-		working.Bind("S", spare), working.Bind("usable", l.Get("jar_usable")))
+	usable := l.Get("jar_usable")
+	needed := l.Derive("spawn_jars_needed", unit.CountOf, spawn.Jars, working.Bind("S", total), working.Bind("usable", usable))
+	share := l.Derive("spawn_jars_spare_share", unit.CountOf, spawn.Jars, working.Bind("S", spare), working.Bind("usable", usable))
+	l.Derive("spawn_jars", unit.CountOf, spawn.JarsReady, working.Bind("J", needed), working.Bind("J_spare", share))
 }
 
 // crop works out what the batch is expected to yield and what of it is sold.
@@ -155,20 +164,4 @@ func (b *Batch) crop() {
 			working.Bind("c", l.Get("lost_share")), working.Bind("Y", l.Get("yield_in_vessel_"+level)))
 		l.Derive("sold_"+level, unit.MassOf, crop.Sold, working.Bind("Y", y), working.Bind("trim", l.Get("trim_share")))
 	}
-}
-
-// cost works out what the ingredients cost, where the farm has priced them all.
-func (b *Batch) cost() {
-	l, f := b.Ledger, b.Process.Input.Farm
-	var prices, received []*working.Quantity
-	for _, part := range b.Process.Parts {
-		price, ok := f.Prices[part.ID]
-		if !ok {
-			return
-		}
-		prices = append(prices, l.GivenOf("price", part.ID, unit.PriceOfMass, price.Amount,
-			working.Origin{Document: process.FarmDocument, Key: "price." + part.ID}, ""))
-		received = append(received, l.Of("weighed_all", part.ID))
-	}
-	l.Dot("ingredient_cost", unit.MoneyOf, prices, received)
 }

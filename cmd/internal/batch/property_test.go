@@ -169,7 +169,9 @@ func TestScalingChangesWhatItShould(t *testing.T) {
 		large, err := batch.Compute(p, 400)
 		require.NoError(t, err)
 		same := map[string]bool{
-			"waste_small": true, "waste_usual": true, "mixer_capacity": true, "price": true,
+			"waste_small": true, "waste_usual": true, "mixer_capacity": true,
+			// Each vessel gets as much, and uses up as much, in any batch.
+			"spawn_cost_each": true, "consumables_cost_each": true,
 			// Composition of the mix as weighed: only rounding may move it.
 			"moisture_weighed": true, "rounding_moisture": true, "nitrogen_weighed": true, "rounding_nitrogen": true,
 			"share_weighed": true, "rounding_share": true, "rounding_mineral": true, "weighings": true,

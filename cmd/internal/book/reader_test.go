@@ -198,6 +198,12 @@ func function(name string, a []float64) (float64, error) {
 				}
 			}
 		}
+	case "expected_uses": // the chance to be there for round k is (1 - p)^(k - 1)
+		uses := 0.0
+		for k := range int(math.Round(a[1])) {
+			uses += math.Pow(1-a[0], float64(k))
+		}
+		return uses, nil
 	case "standard_pressure":
 		// U.S. Standard Atmosphere 1976, Eq. 18 and 33a, with its own constants.
 		h := 6356766 * a[0] / (6356766 + a[0])

@@ -138,8 +138,8 @@ func parsed(t *testing.T, in book.Input, q *working.Quantity, printed string, di
 		m, err := unit.ParseMoney(printed)
 		require.NoError(t, err, q.ID())
 		require.Equal(t, in.Farm.Currency, m.Currency)
-		return m.Amount, 0.005
-	case unit.PriceOfMass:
+		v = m.Amount
+	case unit.PriceOfMass, unit.PriceOfTime, unit.PriceOfEnergy, unit.PriceOfVolume:
 		p, err := unit.ParsePrice(q.Kind, printed)
 		require.NoError(t, err, q.ID())
 		require.Equal(t, in.Farm.Currency, p.Currency)

@@ -26,17 +26,17 @@ var DryFromEfficiency = working.NewLaw("Y / BE", "definition of biological effic
 
 // BatchYield is the fresh crop in kg of n vessels at Y (kg) each, when the
 // share c of them is contaminated or rejected.
-var BatchYield = working.NewLaw("n * (1 - c) * Y", "balance of masses", nil)
+var BatchYield = working.NewLaw("n * (1 - c) * Y", massBalance, nil)
 
 // Sold is what is left in kg of a fresh crop Y (kg) when the share trim of it
 // is cut off.
-var Sold = working.NewLaw("Y * (1 - trim)", "balance of masses", nil)
+var Sold = working.NewLaw("Y * (1 - trim)", massBalance, nil)
 
 // WaterUse is the share of the substrate's water that stands in the crop: Y
 // (kg) of fresh crop with the dry fraction d_f, from D (kg) of dry substrate at
 // moisture m (share of the wet mass, below 1). It says whether a planned crop
 // can be had from the water that is there.
-var WaterUse = working.NewLaw("Y * (1 - d_f) / (D * m / (1 - m))", "balance of water", nil)
+var WaterUse = working.NewLaw("Y * (1 - d_f) / (D * m / (1 - m))", waterBalance, nil)
 
 // YieldDensity is the fresh crop in kg per m³ of vessel (the same figure as g
 // per L): Y (kg) from a vessel of volume V (m³).

@@ -1,9 +1,11 @@
 package leaf
 
 import (
+	"slices"
 	"strconv"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
@@ -28,6 +30,10 @@ type protocolPage struct {
 	Which        []fact
 	Sheets       []sheetRow
 	Yields       []yieldRow
+	Costs        costs
+	Bags         []fact
+	BagNotes     []string
+	Balance      balance
 	Parts        []partRow
 	Whole        partRow
 	Moisture     string
@@ -37,6 +43,7 @@ type protocolPage struct {
 	NotComputed  safety
 	Findings     []finding
 	FindingCount protocol.Message
+	Acknowledged []acknowledged
 	Reasons      []reason
 	Groups       []group
 	Figures      int
@@ -45,7 +52,8 @@ type protocolPage struct {
 
 type fact struct {
 	Name, Value string
-	Latin       bool // a scientific name
+	Latin       bool   // a scientific name
+	Href        string // of an entry of the library
 }
 
 type sheetRow struct {
@@ -56,12 +64,13 @@ type sheetRow struct {
 
 type yieldRow struct{ Name, Low, Usual, High, Sold string }
 
-type partRow struct{ Name, Share, Moisture, Nitrogen, Carbon, Ratio string }
+type partRow struct{ Name, Href, Share, Moisture, Nitrogen, Carbon, Ratio string }
 
 type stageRow struct{ Name, Shortest, Usual, Longest, Air, Humidity, CO2, Light string }
 
 type finding struct {
 	Word, What, Why, Hint, Source string
+	Limit                         string // its row on the page of all limits
 	Place                         spot
 }
 
@@ -89,6 +98,7 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		NotComputed: safety{procedure.Notice, []safetyText{{
 			e.say("book.run.not_computed"), []string{e.say("book.run.prove_it")}}}},
 		FindingCount: findingCount(r.Findings),
+		Acknowledged: acknowledgments(pr),
 		Groups:       groups,
 		Figures:      figures(groups),
 		Full:         r.Method.Full,
@@ -97,6 +107,9 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		page.Sheets = append(page.Sheets, e.sheetRow(b))
 	}
 	page.Yields = e.yields(p, r.Batches)
+	page.Costs = e.costs(p, r.Batches)
+	page.Bags, page.BagNotes = e.bags(p)
+	page.Balance = e.balance(p)
 	page.Parts, page.Whole = e.parts(p)
 	page.Stages = e.stages(p)
 	for _, f := range r.Findings {
@@ -112,10 +125,11 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 
 func (e Edition) which(p *process.Process) []fact {
 	return []fact{
-		{Name: e.say("book.which.common"), Value: p.Species.Common},
+		{Name: e.say("book.which.common"), Value: p.Species.Common, Href: entryLink(SpeciesPath, p.Species.ID)},
 		{Name: e.say("book.which.species"), Value: p.Species.Scientific, Latin: true},
-		{Name: e.say("book.which.vessel"), Value: p.Vessel.Name},
-		{Name: e.say("book.which.sterilizer"), Value: e.say("book.which.sterilizer.of", "name", p.Sterilizer.Name, "model", p.Model.Name)},
+		{Name: e.say("book.which.vessel"), Value: p.Vessel.Name, Href: entryLink(VesselsPath, p.Vessel.ID)},
+		{Name: e.say("book.which.sterilizer"), Value: e.say("book.which.sterilizer.of", "name", p.Sterilizer.Name, "model", p.Model.Name),
+			Href: entryLink(SterilizersPath, p.Model.ID)},
 	}
 }
 
@@ -170,7 +184,7 @@ func (e Edition) parts(p *process.Process) (rows []partRow, whole partRow) {
 	}
 	for _, part := range p.Parts {
 		rows = append(rows, partRow{
-			Name: part.Name, Share: share("share", part.ID), Moisture: share("moisture_received", part.ID),
+			Name: part.Name, Href: entryLink(IngredientsPath, part.ID), Share: share("share", part.ID), Moisture: share("moisture_received", part.ID),
 			Nitrogen: share("nitrogen_of", part.ID), Carbon: share("carbon_of", part.ID),
 			Ratio: ratio(float64(part.Carbon), float64(part.Nitrogen)),
 		})
@@ -245,17 +259,32 @@ func (e Edition) finding(f protocol.Finding) finding {
 		Source: f.Source,
 		Place:  spotOf(f.Place),
 	}
+	if f.By != nil {
+		out.Word = e.say("book.finding.acknowledged")
+	}
 	if f.Place.File == "" {
 		out.Place = e.spot(f.Origin)
+	}
+	if slices.ContainsFunc(limit.All(), func(row limit.Limit) bool { return row.ID == f.Rule }) {
+		out.Limit = "../" + LimitsPath + "#" + LimitAnchor(f.Rule)
 	}
 	return out
 }
 
-// findingCount counts the findings by severity in one sentence.
+// findingCount counts the findings by severity in one sentence, and those that
+// somebody stands by apart.
 func findingCount(list []protocol.Finding) protocol.Message {
-	n := map[protocol.Severity]int{}
+	n, stood := map[protocol.Severity]int{}, 0
 	for _, f := range list {
+		if f.By != nil {
+			stood++
+			continue
+		}
 		n[f.Severity]++
+	}
+	if stood > 0 {
+		return words.Message("book.findings.count_acknowledged",
+			"warnings", n[protocol.Warning], "acknowledged", stood, "notes", n[protocol.Note])
 	}
 	return words.Message("book.findings.count", "warnings", n[protocol.Warning], "notes", n[protocol.Note])
 }

@@ -54,13 +54,20 @@ var begins = map[string]string{
 	"lost_share":         "crop",
 	"stage_incubation":   "stages",
 	"species_in_bottles": "choices",
+	"respired_share":     "balance",
+	"vessel_uses":        "prices",
+	"price":              "prices",
+	"bag_fill":           "bags",
 
 	"vessels":     "vessels",
 	"waste_small": "amounts",
+	"load_cover":  "staging",
 	"in_mix":      "weighing",
 	"spawn_total": "spawn",
 	"yield_low":   "crop",
-	"price":       "cost",
+	"time_weigh":  "labor",
+
+	"ingredient_cost": "cost",
 }
 
 // bench is where quantities are shown: the ledger's owner, and where those
@@ -173,9 +180,9 @@ func (w bench) value(q *working.Quantity, digits int) string {
 	case unit.CountOf:
 		return unit.Number(q.Value, 1)
 	case unit.MoneyOf:
-		return unit.ShowMoney(q.Value, w.Farm.Currency)
-	case unit.PriceOfMass:
-		return w.price(q.Value, digits)
+		return w.money(q.Value, digits)
+	case unit.PriceOfMass, unit.PriceOfTime, unit.PriceOfEnergy, unit.PriceOfVolume:
+		return w.price(q.Kind, q.Value, digits)
 	}
 	if q.Step > 0 {
 		if w.mix != nil {
@@ -190,11 +197,39 @@ func (w bench) value(q *working.Quantity, digits int) string {
 	return w.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits, Unit: q.Unit})
 }
 
-// price is a price of a mass, per kg or per lb as the page has it.
-func (w bench) price(value float64, digits int) string {
-	per := unit.UnitFor(unit.MassOf, 1, w.Voice.Units())
-	perUnit := value * unit.SizeOf(unit.MassOf, per)
-	return unit.Show(unit.None, perUnit, w.Voice.Units(), digits) + unit.Space + w.Farm.Currency + "/" + per
+// money is an amount of money to that many significant digits: what one use of
+// a lid costs is a part of a cent.
+func (e Edition) money(value float64, digits int) string {
+	return unit.Show(unit.None, value, e.Voice.Units(), digits) + unit.Space + e.Farm.Currency
+}
+
+// priced are the measures after the slash of a price: those that a farm is
+// billed by.
+var priced = map[unit.Kind]struct {
+	of         unit.Kind
+	metric, us string
+}{
+	unit.PriceOfMass:   {unit.MassOf, "kg", "lb"},
+	unit.PriceOfTime:   {unit.TimeOf, "h", "h"},
+	unit.PriceOfEnergy: {unit.EnergyOf, "kWh", "kWh"},
+	unit.PriceOfVolume: {unit.VolumeOf, "L", "gal"},
+}
+
+// per is the measure after the slash of a kind of price on this page, and its
+// size in SI.
+func (e Edition) per(k unit.Kind) (name string, size float64) {
+	p := priced[k]
+	name = p.metric
+	if e.Voice.Units() == unit.US {
+		name = p.us
+	}
+	return name, unit.SizeOf(p.of, name)
+}
+
+// price is a price with its measure, per kg or per lb as the page has it.
+func (e Edition) price(k unit.Kind, value float64, digits int) string {
+	name, size := e.per(k)
+	return unit.Show(unit.None, value*size, e.Voice.Units(), digits) + unit.Space + e.Farm.Currency + "/" + name
 }
 
 // printed sets a formula as it is read: proper signs for minus, times and pi.

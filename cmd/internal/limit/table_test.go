@@ -266,6 +266,8 @@ func TestNumbersOfTheReferences(t *testing.T) {
 		{"lost.never", none, 30, percent, "substrate E1"},
 		{"water_use.high", none, 0.60, 1, "substrate E3"},
 		{"water_use.never", none, 0.85, 1, "substrate E3"},
+		{"spent.dry", 0, none, 1, "substrate E4"},
+		{"spent.moisture", 50, 80, percent, "substrate E4"},
 		{"cold.late", none, 4, hour, "substrate F, step 20"},
 		{"empty.late", none, 24, hour, "substrate F, step 21"},
 		{"scrape.depth", 3, 8, 0.001, "substrate F, step 15"},

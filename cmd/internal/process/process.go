@@ -56,7 +56,10 @@ type Process struct {
 	Names      map[string]string // words for the subjects of quantities
 	Ledger     *working.Ledger
 	Stages     []Stage
+	Unpriced   []Unpriced // what keeps costs from being worked out
 	Findings   []protocol.Finding
+
+	foreign []protocol.Finding // prices in a currency that is not the farm's
 }
 
 // Plan works out the process of a protocol on a farm. Findings carry what is
@@ -72,12 +75,21 @@ func Plan(in Input) (*Process, error) {
 	p.fill()
 	p.formula()
 	p.run()
+	p.shift()
 	p.spawn()
 	p.crop()
+	p.balance()
 	p.stages()
 	p.choices()
+	p.reuse()
+	p.crate()
+	p.prices()
+	p.bags()
 	p.Findings = limit.Check(p.Ledger.Own(), p.Ledger, p.Names, in.Protocol.Name)
 	p.Findings = append(p.Findings, OutOfRange(p.Ledger, p.Findings, in.Protocol.Name)...)
+	p.Findings = append(p.Findings, p.foreign...)
+	p.Findings = limit.Acknowledge(p.Findings, in.Protocol.Acknowledged)
+	p.Findings = append(p.Findings, limit.Unacknowledgeable(in.Protocol.Acknowledged, p.Findings, in.Document(), in.Protocol.Name)...)
 	return p, nil
 }
 
@@ -164,6 +176,12 @@ func (p *Process) species(name string, k unit.Kind, v float64, key string) *work
 func (p *Process) vessel(name string, k unit.Kind, v float64, key string) *working.Quantity {
 	s := p.Vessel
 	return p.Ledger.GivenOf(name, "", k, v, p.Input.Library.Origin("vessel", s.ID, key), s.Source)
+}
+
+// kind enters what the library says of this kind of sterilizer.
+func (p *Process) kind(name string, k unit.Kind, v float64, key string) *working.Quantity {
+	s := p.Model
+	return p.Ledger.GivenOf(name, "", k, v, p.Input.Library.Origin("sterilizer", s.ID, key), s.Source)
 }
 
 // Value is a quantity's value in SI units.
