@@ -25,6 +25,8 @@ type (
 		Mix        []rowJSON      `json:"mix"`
 		Totals     []totalJSON    `json:"mix_totals"`
 		Loads      []loadJSON     `json:"loads"`
+		Days       int            `json:"days"` // at the mixer and the sterilizer
+		Runs       []runJSON      `json:"runs"`
 		Stages     []stageJSON    `json:"stages"`
 		Steps      []stepJSON     `json:"steps"`
 		Quantities []quantityJSON `json:"quantities"`
@@ -50,6 +52,20 @@ type (
 		Number   int `json:"number"`
 		Vessels  int `json:"vessels"`
 		Controls int `json:"controls"`
+	}
+	// Times count from the start of the day.
+	runJSON struct {
+		Load    int          `json:"load"`
+		Day     int          `json:"day"`
+		Mixes   []mixRunJSON `json:"mixes"`
+		Filled  float64      `json:"filled_min"`
+		Steam   float64      `json:"steam_on_min"`
+		SteamBy float64      `json:"steam_on_by_min"`
+		Free    float64      `json:"free_min"`
+	}
+	mixRunJSON struct {
+		Number int     `json:"number"`
+		At     float64 `json:"mix_at_min"`
 	}
 	stageJSON struct {
 		ID       string  `json:"id"`
@@ -111,6 +127,10 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 	for _, l := range b.Loads {
 		out.Loads = append(out.Loads, loadJSON(l))
 	}
+	out.Days = int(b.Value("days_needed"))
+	for _, r := range b.Runs {
+		out.Runs = append(out.Runs, runReport(r))
+	}
 	for _, s := range b.Process.Stages {
 		out.Stages = append(out.Stages, stageJSON{s.ID,
 			float64(s.Shortest) / unit.Day, float64(s.Usual) / unit.Day, float64(s.Longest) / unit.Day,
@@ -121,6 +141,15 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 	}
 	for _, q := range b.Ledger.All() {
 		out.Quantities = append(out.Quantities, quantityReport(f, q, b.Process.Names))
+	}
+	return out
+}
+
+func runReport(r batch.Run) runJSON {
+	minutes := func(d unit.Duration) float64 { return float64(d) / unit.Minute }
+	out := runJSON{Load: r.Load, Day: r.Day, Filled: minutes(r.Filled), Steam: minutes(r.Steam), SteamBy: minutes(r.SteamBy), Free: minutes(r.Free)}
+	for j, at := range r.Water {
+		out.Mixes = append(out.Mixes, mixRunJSON{r.First + j, minutes(at)})
 	}
 	return out
 }

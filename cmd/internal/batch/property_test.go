@@ -45,6 +45,8 @@ func random(t *rapid.T, base process.Input) process.Input {
 	}
 	in.Farm.Mixer.Capacity = unit.Mass(rapid.Float64Range(20, 200).Draw(t, "mixer"))
 	in.Farm.Controls.UninoculatedPerLoad = rapid.IntRange(0, 4).Draw(t, "controls")
+	// Many hands and a long day: how long a mix waits is no matter here.
+	in.Farm.Shift = &protocol.Shift{Length: 24 * unit.Hour, Air: unit.FromCelsius(20), People: 10}
 	in.Units = rapid.SampledFrom([]unit.System{unit.Metric, unit.US}).Draw(t, "units")
 	return in
 }
@@ -163,7 +165,9 @@ func TestLoadsAreWhole(t *testing.T) {
 // is shared; of the batch's own quantities, those named here may stay.
 func TestScalingChangesWhatItShould(t *testing.T) {
 	for _, name := range []string{"enoki-850", "enoki-quart", "oyster-1100"} {
-		p := plan(t, input(t, name))
+		in := input(t, name)
+		in.Farm.Shift = &protocol.Shift{Length: 8 * unit.Hour, Air: unit.FromCelsius(20)}
+		p := plan(t, in)
 		small, err := batch.Compute(p, 12)
 		require.NoError(t, err)
 		large, err := batch.Compute(p, 400)
@@ -175,6 +179,9 @@ func TestScalingChangesWhatItShould(t *testing.T) {
 			// Composition of the mix as weighed: only rounding may move it.
 			"moisture_weighed": true, "rounding_moisture": true, "nitrogen_weighed": true, "rounding_nitrogen": true,
 			"share_weighed": true, "rounding_share": true, "rounding_mineral": true, "weighings": true,
+			// One mix makes a load, small or large, and one load a day.
+			"load_mixes": true, "load_weigh": true, "first_water": true, "load_mix": true, "load_check_moisture": true,
+			"load_pressure_off": true, "loads_a_day": true, "mix_at": true, "steam_by": true,
 		}
 		for _, q := range small.Ledger.Own() {
 			other := large.Ledger.Of(q.Name, q.Of)

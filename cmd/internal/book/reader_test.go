@@ -189,6 +189,11 @@ func function(name string, a []float64) (float64, error) {
 			return 0, nil
 		}
 		return 0.05, nil
+	case "mix_wait": // a wet mix waits 4 h, and 2 h above 25 °C
+		if a[0] > 298.15+1e-6 {
+			return 2 * 3600, nil
+		}
+		return 4 * 3600, nil
 	case "pound_step", "ounce_step", "gram_step":
 		size := map[string]float64{"pound_step": 0.45359237, "ounce_step": 0.45359237 / 16, "gram_step": 1e-3}[name]
 		for p := 1e-6; ; p *= 10 {

@@ -22,12 +22,20 @@ var update = flag.Bool("update", false, "write the golden files anew")
 // demo is one batch of the demo farm, which is this repository.
 func demo(t *testing.T, name string, vessels int) (leaf.Edition, procedure.Procedure, leaf.Method) {
 	t.Helper()
+	return changed(t, name, vessels, func(*process.Input) {})
+}
+
+// changed is a batch of the demo farm with changes.
+func changed(t *testing.T, name string, vessels int, change func(*process.Input)) (leaf.Edition, procedure.Procedure, leaf.Method) {
+	t.Helper()
 	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	for _, p := range folder.Protocols {
 		if p.Name != name {
 			continue
 		}
-		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
+		in := process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p}
+		change(&in)
+		plan, err := process.Plan(in)
 		require.NoError(t, err)
 		b, err := batch.Compute(plan, vessels)
 		require.NoError(t, err)

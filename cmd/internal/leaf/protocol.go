@@ -146,7 +146,7 @@ func (e Edition) sheetRow(b *batch.Batch) sheetRow {
 		Controls:  strconv.Itoa(b.Controls),
 		Filled:    strconv.Itoa(b.Filled),
 		Mixes:     strconv.Itoa(b.Mixes),
-		Loads:     strconv.Itoa(len(b.Loads)),
+		Loads:     e.loadsOn(b),
 		Substrate: e.figure(unit.Amount{Kind: unit.MassOf, Value: total}),
 	}
 }

@@ -21,9 +21,16 @@ type record struct {
 // mixTable is the weighings of a few mixes side by side.
 type mixTable struct {
 	ID, Caption string
+	Loads       []loadHead // over the columns; empty where there is one load
 	Columns     []string
 	Rows        []mixRow
 	Moisture    figure
+}
+
+// loadHead stands over the columns of the mixes of one load.
+type loadHead struct {
+	Name string
+	Span int
 }
 
 type mixRow struct {
@@ -70,19 +77,58 @@ func (e Edition) mixTables(b *batch.Batch) []mixTable {
 	}
 	moisture := e.figure(unit.Amount{Kind: unit.ShareOf, Value: b.Value("moisture_mixed"), Digits: 3})
 	var out []mixTable
-	for first := 1; first <= b.Mixes; first += mixesInTable {
-		last := min(first+mixesInTable-1, b.Mixes)
+	for _, c := range columns(b) {
+		first, last := c[0].mix, c[len(c)-1].mix
 		t := mixTable{ID: "cap-mixes-" + strconv.Itoa(first), Rows: rows, Moisture: moisture,
 			Caption: e.say("book.record.mixes", "first", first, "last", last, "mixes", b.Mixes)}
 		if first == last {
 			t.Caption = e.say("book.record.one_mix", "first", first, "mixes", b.Mixes)
 		}
-		for n := first; n <= last; n++ {
-			t.Columns = append(t.Columns, e.say("book.record.mix", "n", n))
+		for i, x := range c {
+			t.Columns = append(t.Columns, e.say("book.record.mix", "n", x.mix))
+			switch {
+			case len(b.Loads) == 1:
+			case i > 0 && c[i-1].run.Load == x.run.Load:
+				t.Loads[len(t.Loads)-1].Span++
+			default:
+				t.Loads = append(t.Loads, loadHead{e.loadOf(b, x.run), 1})
+			}
 		}
 		out = append(out, t)
 	}
 	return out
+}
+
+// column is one mix of the record.
+type column struct {
+	mix int
+	run batch.Run
+}
+
+// columns shares the mixes out to tables. The mixes of a load stay together, as
+// long as they fit into one.
+func columns(b *batch.Batch) [][]column {
+	var out [][]column
+	var table []column
+	for _, r := range b.Runs {
+		if len(table)+len(r.Water) > mixesInTable && len(table) > 0 {
+			out, table = append(out, table), nil
+		}
+		for j := range r.Water {
+			if len(table) == mixesInTable {
+				out, table = append(out, table), nil
+			}
+			table = append(table, column{r.First + j, r})
+		}
+	}
+	return append(out, table)
+}
+
+func (e Edition) loadOf(b *batch.Batch, r batch.Run) string {
+	if daysOf(b) > 1 {
+		return e.say("book.record.load_on", "load", r.Load, "day", r.Day)
+	}
+	return e.say("book.record.load_of", "load", r.Load)
 }
 
 // counts are what is counted and weighed after the run.

@@ -12,6 +12,7 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
 )
 
 // sheet is what a worker follows: on the screen, on paper and in a terminal.
@@ -99,6 +100,7 @@ type hold struct {
 type station struct {
 	ID, Name string
 	When     protocol.Message
+	Plan     *plan // where mixing begins; nil where there is one mix
 	Steps    []step
 }
 
@@ -249,23 +251,6 @@ func (e Edition) ready(b *batch.Batch) []ready {
 	}
 }
 
-// loads says how many vessels stand in each load. Loads are even: there are two
-// sizes at most, the larger ones first.
-func (e Edition) loads(b *batch.Batch) string {
-	most, least := b.Loads[0].Vessels, b.Loads[len(b.Loads)-1].Vessels
-	if most == least {
-		return e.say("book.ready.loads.even", "n", len(b.Loads), "each", most, "places", b.Process.Holds)
-	}
-	more := 0
-	for _, l := range b.Loads {
-		if l.Vessels == most {
-			more++
-		}
-	}
-	return e.say("book.ready.loads.uneven", "more", more, "most", most, "fewer", len(b.Loads)-more, "least", least,
-		"places", b.Process.Holds)
-}
-
 // stations cuts the steps where the place of work changes.
 func (e Edition) stations(p procedure.Procedure) []station {
 	var out []station
@@ -275,6 +260,9 @@ func (e Edition) stations(p procedure.Procedure) []station {
 			out = append(out, station{
 				ID: "station-" + strconv.Itoa(len(out)+1), Name: e.say("station." + string(st.Station)), When: st.When,
 			})
+			if st.Station == work.Mixing {
+				out[len(out)-1].Plan = e.plan(p.Batch)
+			}
 			before = st.When
 		}
 		s := step{Step: st, Role: e.say("role." + string(st.Role))}

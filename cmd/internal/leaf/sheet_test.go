@@ -2,6 +2,7 @@ package leaf_test
 
 import (
 	"os"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -23,10 +24,16 @@ import (
 // change with the words of the steps.
 func told(sentence string) protocol.Message { return words.Message("book.name", "farm", sentence) }
 
-// The text of a small sheet with three steps. "go test ./cmd/internal/leaf
-// -update" writes it anew.
+// The text of two sheets with three steps, of one mix and of several. "go test
+// ./cmd/internal/leaf -update" writes them anew.
 func TestSheetTextGolden(t *testing.T) {
-	e, p, method := demo(t, "oyster-1100", 12)
+	for _, n := range []int{12, 400} {
+		t.Run(strconv.Itoa(n), func(t *testing.T) { sheetTextGolden(t, n) })
+	}
+}
+
+func sheetTextGolden(t *testing.T, n int) {
+	e, p, method := demo(t, "oyster-1100", n)
 	p.Hazards = []procedure.Safety{
 		{Signal: procedure.Notice, Text: told("A line up front about things.")},
 		{Signal: procedure.Danger, Text: told("A line up front about the worst, that is long enough to go on in a second line of the list.")},
@@ -58,7 +65,7 @@ func TestSheetTextGolden(t *testing.T) {
 	}
 	got, err := leaf.SheetText(e, p, method)
 	require.NoError(t, err)
-	const golden = "testdata/sheet-oyster-12.txt"
+	golden := "testdata/sheet-oyster-" + strconv.Itoa(n) + ".txt"
 	if *update {
 		require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
 	}

@@ -197,7 +197,7 @@ var scaling = []Limit{
 	{ID: "load.uneven", Quantity: "load_cover", Severity: warn, Low: at(1), Source: "balance of masses", Blame: "vessels", What: "limit.load.uneven.what"},
 	{ID: "wait.mix_to_steam", Quantity: "mix_to_steam", Severity: refuse, High: of("mix_wait_most"), Source: practice, Blame: "load_capacity"},
 	{ID: "wait.near", Quantity: "mix_to_steam", Severity: warn, High: &Bound{Of: "mix_wait_most", Times: 0.9}, Source: chosen, Blame: "load_capacity"},
-	{ID: "shift.short", Quantity: "shift_needed", Severity: refuse, High: of("shift_length"), Source: "a run is not left alone, and a load that cools in the closed chamber draws in unfiltered air", Blame: "shift_length"},
+	{ID: "shift.short", Quantity: "shift_needed", Severity: refuse, High: of("shift_length"), Source: "the shift in the farm's own file", Blame: "shift_length"},
 	{ID: "day.long", Quantity: "day_length", Severity: warn, High: hours(12), Source: chosen, Blame: "vessels"},
 	{ID: "scale.step", Quantity: "scale_reads", Severity: refuse, Low: at(1e-6), High: at(1), Source: chosen},
 	{ID: "scale.steps", Quantity: "scale_steps", Severity: refuse, Low: at(100), Source: chosen, Blame: "scale_capacity"},

@@ -47,6 +47,7 @@ func settings() []setting {
 			}
 		})),
 		on(enoki()).at(barometer), on(enoki()).at(small), on(enoki()).at(pounds), on(enoki()).at(withoutControls()),
+		on(enoki()).at(allDay()),
 	}
 	var out []setting
 	for _, s := range list {

@@ -85,6 +85,7 @@ func inParts(t *teller) bool {
 
 func severalMixes(t *teller) bool { return t.batch.Mixes > 1 }
 func severalLoads(t *teller) bool { return len(t.batch.Loads) > 1 }
+func staged(t *teller) bool       { return t.facts["work_days"] != 1 }
 func controls(t *teller) bool     { return t.batch.Controls > 0 }
 
 func partLoad(t *teller) bool {

@@ -51,6 +51,7 @@ func (t *teller) sizes() {
 	t.facts["controls_per_load"] = t.process.Input.Farm.Controls.UninoculatedPerLoad
 	t.facts["mixes"] = b.Mixes
 	t.facts["loads"] = len(b.Loads)
+	t.facts["work_days"] = int(b.Value("days_needed"))
 	t.facts["jars"] = int(b.Value("spawn_jars"))
 }
 

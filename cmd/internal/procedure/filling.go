@@ -20,7 +20,7 @@ var mixing = []draft{
 		safety:  append([]line{{"lift", nil}}, dryGoods...),
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", severalMixes},
-			{"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
+			{"do.10", staged}, {"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
 		},
 	},
 	{
@@ -28,6 +28,7 @@ var mixing = []draft{
 		amounts: goingIn,
 		safety:  append([]line{{"mixer", nil}}, dryGoods...),
 		do: []line{
+			{"do.0", severalMixes},
 			{"do.1.soak", soaking}, {"do.2.soak", both(soaking, watered)}, {"do.3.soak", soaking},
 			{"do.4.soak", drySide}, {"do.5.soak", drySide}, {"do.6.soak", both(soaking, watered)},
 			{"do.1.dry", not(soaking)}, {"do.2.dry", not(soaking)}, {"do.3.dry", both(not(soaking), watered)},

@@ -85,6 +85,7 @@ func farm() protocol.Farm {
 			{ID: "floor", Name: "Floor", Step: unit.Step{Size: 0.01, Unit: "g"}, Capacity: 60},
 		},
 		Mixer: protocol.Mixer{Capacity: 60},
+		Shift: &protocol.Shift{Length: 8 * unit.Hour, Air: c(20), People: 2},
 		Sterilizers: []protocol.FarmSterilizer{{
 			ID: "steam", Name: "Steam 1", Model: "autoclave", Rated: 30 * psi, Gauge: unit.Step{Size: 0.5 * psi, Unit: "psi"},
 			ComeUp: 25 * unit.Minute,

@@ -1,6 +1,9 @@
 package procedure
 
-import "bottlecrop/cmd/internal/unit"
+import (
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/work"
+)
 
 // figure is a number of the sheets that no protocol carries: the same on every
 // farm. Limits in it are targets of a worker, not ranges of a protocol.
@@ -28,9 +31,9 @@ var figures = []figure{
 	{"samples", unit.CountOf, 3, habit},
 	{"lump", unit.LengthOf, 0.005, habit},
 	{"remix", unit.TimeOf, 5 * unit.Minute, habit},
-	{"wait", unit.TimeOf, 4 * unit.Hour, "from water to steam before the mix sours; " + habit},
-	{"wait_warm", unit.TimeOf, 2 * unit.Hour, habit},
-	{"warm", unit.TemperatureOf, celsius(25), habit},
+	{"wait", unit.TimeOf, work.MixWaits, "from water to steam before the mix sours; " + habit},
+	{"wait_warm", unit.TimeOf, work.MixWaitsWarm, habit},
+	{"warm", unit.TemperatureOf, work.WarmAir, habit},
 	{"one_in", unit.CountOf, 10, habit},
 	{"taps_low", unit.CountOf, 3, habit},
 	{"taps_high", unit.CountOf, 5, habit},
@@ -42,7 +45,7 @@ var figures = []figure{
 	{"lift", unit.MassOf, 15, "below the NIOSH load constant of 23 kg for ideal lifts; " + chosen},
 	{"every", unit.TimeOf, 10 * unit.Minute, chosen},
 	{"rerun", unit.TimeOf, 12 * unit.Hour, habit},
-	{"crack", unit.TimeOf, 10 * unit.Minute, "Iowa State biosafety manual"},
+	{"crack", unit.TimeOf, work.LidCracked, "Iowa State biosafety manual"},
 	{"bare_hand", unit.TemperatureOf, bareHand, "below the burn thresholds of ISO 13732-1 (from memory)"},
 
 	// The bench.

@@ -16,7 +16,7 @@ import (
 // temperature.
 var sized = map[string]bool{
 	"vessels": true, "vessels_of": true, "filled": true, "filled_of": true, "controls": true,
-	"mixes": true, "loads": true, "jars": true, "load": true, "first": true, "last": true, "parts": true,
+	"mixes": true, "loads": true, "work_days": true, "jars": true, "load": true, "first": true, "last": true, "parts": true,
 	"scale": true, "volume": true, // which scale carries a mix, and its water
 }
 

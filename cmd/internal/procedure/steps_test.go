@@ -147,7 +147,17 @@ func TestSentencesFollowData(t *testing.T) {
 		{"118 bottles and 2 controls fill it", on(enoki()).of(118), "load",
 			nil, []string{"step.load.do.7", "step.load.do.8", "step.load.do.9"}},
 		{"119 need two loads", on(enoki()).of(119), "load",
-			[]string{"step.load.do.7", "step.load.do.9"}, nil},
+			[]string{"step.load.do.7", "step.load.do.9.staged", "step.load.do.11"}, []string{"step.load.do.9"}},
+		{"a long day holds both", on(enoki()).of(119).at(allDay()), "load",
+			[]string{"step.load.do.9", "step.load.do.11"}, []string{"step.load.do.9.staged"}},
+		{"one mix needs no list", on(enoki()), "mix",
+			nil, []string{"step.mix.do.0"}},
+		{"several mixes have their times in one", on(enoki()).of(400), "mix",
+			[]string{"step.mix.do.0"}, nil},
+		{"of several days, a day's mixes are weighed on it", on(enoki()).of(400), "weigh",
+			[]string{"step.weigh.do.10"}, nil},
+		{"of one day, all mixes are", on(enoki()).of(400).at(allDay()), "weigh",
+			nil, []string{"step.weigh.do.10"}},
 		{"no controls, none to mark", on(enoki()).at(withoutControls()), "load",
 			nil, []string{"step.load.do.3"}},
 		{"a level scrape", on(enoki()), "scrape",
@@ -176,6 +186,13 @@ func TestSentencesFollowData(t *testing.T) {
 			}
 		})
 	}
+}
+
+// allDay works on until the batch is done.
+func allDay() protocol.Farm {
+	f := farm()
+	f.Shift = &protocol.Shift{Length: 24 * unit.Hour, Air: c(20), People: 2}
+	return f
 }
 
 func withoutControls() protocol.Farm {

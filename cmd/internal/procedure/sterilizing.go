@@ -12,7 +12,8 @@ var sterilizing = []draft{
 		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", nil}, {"glass", glass}, {"manual", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", controls}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
-			{"do.7", both(partLoad, reusable)}, {"do.8", partLoad}, {"do.9", severalLoads}, {"do.10", nil},
+			{"do.7", both(partLoad, reusable)}, {"do.8", partLoad}, {"do.9", both(severalLoads, not(staged))}, {"do.9.staged", staged},
+			{"do.10", nil}, {"do.11", severalMixes},
 		},
 		why: []line{{"why.controls", controls}},
 	},

@@ -52,7 +52,8 @@ type Costs struct {
 // Shift is a working day at the mixer and the sterilizer.
 type Shift struct {
 	Length unit.Duration    `toml:"length" validate:"required"`
-	Air    unit.Temperature `toml:"air" validate:"required"` // where the wet mix waits
+	Air    unit.Temperature `toml:"air" validate:"required"`        // where the wet mix waits
+	People int              `toml:"people" validate:"min=0,max=50"` // who mix and fill side by side; 0 is one
 }
 
 // Crate is what vessels are carried in.

@@ -25,8 +25,9 @@ var Waste = working.NewLaw("waste(n, w_small, w_usual)", "the larger allowance b
 	}})
 
 // Mixes is the number of equal mixes that a total of T kg takes in a mixer for
-// cap kg.
-var Mixes = working.NewLaw("ceil(T / cap)", "definition", nil)
+// cap kg. Each load gets as many as the others: a mix that is shared by two
+// loads would wait wet for the second.
+var Mixes = working.NewLaw("loads * ceil(T / loads / cap)", "definition", nil)
 
 // InEachMix is an amount Q in kg shared out to k equal mixes.
 var InEachMix = working.NewLaw("Q / k", "definition", nil)

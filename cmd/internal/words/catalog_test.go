@@ -55,6 +55,10 @@ func variants(t *testing.T) map[string]process.Input {
 	})
 	change("bore removed", func(in *process.Input) { in.Protocol.Bore.Made = protocol.BoreRemoved })
 	change("no bore", func(in *process.Input) { in.Protocol.Bore = protocol.Bore{Made: protocol.BoreNone} })
+	change("shift", func(in *process.Input) {
+		in.Farm.Shift = &protocol.Shift{Length: 8 * unit.Hour, Air: unit.FromCelsius(20), People: 2}
+	})
+	change("no shift", func(in *process.Input) { in.Farm.Shift = nil })
 	change("ripening", func(in *process.Input) { in.Protocol.Incubation.Ripen = 10 * unit.Day })
 	change("plain opening", func(in *process.Input) {
 		in.Protocol.Opening = protocol.Opening{Scrape: protocol.ScrapeNever, Cover: "none"}

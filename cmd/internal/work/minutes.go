@@ -17,7 +17,8 @@ type effort struct {
 
 // efforts are common practice for one person and manual work, without a
 // source. A farm with a filling machine is faster; plans rest on these
-// figures, critical limits never do.
+// figures, and a plan by which a wet mix would wait too long is refused. How
+// long it may wait, and every other critical limit, does not rest on them.
 var efforts = map[StepID]effort{
 	Weigh:         {once: 5, mix: 10},
 	MixSubstrate:  {once: 10, mix: 35},
