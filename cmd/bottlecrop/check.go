@@ -46,11 +46,22 @@ func (f *farm) verdict() error {
 	return nil
 }
 
-// count is how many findings have a severity.
+// count is how many findings have a severity, the acknowledged ones left out.
 func (f *farm) count(s protocol.Severity) int {
 	n := 0
 	for _, x := range f.findings {
-		if x.Severity == s {
+		if x.Severity == s && x.By == nil {
+			n++
+		}
+	}
+	return n
+}
+
+// acknowledged is how many warnings somebody stands by.
+func (f *farm) acknowledged() int {
+	n := 0
+	for _, x := range f.findings {
+		if x.By != nil {
 			n++
 		}
 	}
@@ -58,7 +69,11 @@ func (f *farm) count(s protocol.Severity) int {
 }
 
 func (t *terminal) summary(f *farm) {
-	t.say(f.voice, "command.checked", "protocols", f.files,
+	id, n := "command.checked", f.acknowledged()
+	if n > 0 {
+		id = "command.checked_acknowledged"
+	}
+	t.say(f.voice, id, "protocols", f.files, "acknowledged", n,
 		"errors", f.count(protocol.Error), "warnings", f.count(protocol.Warning), "notes", f.count(protocol.Note))
 }
 
@@ -74,16 +89,29 @@ type findingReport struct {
 	Why      string `json:"why"`
 	Hint     string `json:"hint"`
 	Source   string `json:"source"`
+
+	Acknowledged *acknowledgedReport `json:"acknowledged,omitempty"`
+}
+
+// acknowledgedReport is who stands by a warning, as JSON.
+type acknowledgedReport struct {
+	Who    string `json:"who"`
+	On     string `json:"on"`
+	Reason string `json:"reason"`
 }
 
 func reportFindings(v *words.Voice, list []protocol.Finding) []findingReport {
 	out := []findingReport{}
 	for _, f := range list {
-		out = append(out, findingReport{
+		report := findingReport{
 			Severity: f.Severity.String(), Rule: f.Rule,
 			File: f.Place.File, Line: f.Place.Line, Column: f.Place.Column,
 			Protocol: f.Subject, What: v.Say(f.What), Why: v.Say(f.Why), Hint: v.Say(f.Hint), Source: f.Source,
-		})
+		}
+		if f.By != nil {
+			report.Acknowledged = &acknowledgedReport{f.By.Who, f.By.On, f.By.Reason}
+		}
+		out = append(out, report)
 	}
 	return out
 }
@@ -98,13 +126,14 @@ func checkReport(f *farm) any {
 	report := struct {
 		Schema    string          `json:"schema"`
 		Errors    int             `json:"errors"`
-		Warnings  int             `json:"warnings"`
+		Warnings  int             `json:"warnings"` // those that nobody acknowledged
+		Stood     int             `json:"acknowledged"`
 		Notes     int             `json:"notes"`
 		Protocols []one           `json:"protocols"`
 		Findings  []findingReport `json:"findings"`
 	}{
 		Schema: "bottlecrop check 1",
-		Errors: f.count(protocol.Error), Warnings: f.count(protocol.Warning), Notes: f.count(protocol.Note),
+		Errors: f.count(protocol.Error), Warnings: f.count(protocol.Warning), Stood: f.acknowledged(), Notes: f.count(protocol.Note),
 		Protocols: []one{}, Findings: reportFindings(f.voice, f.findings),
 	}
 	for _, p := range f.folder.Protocols {

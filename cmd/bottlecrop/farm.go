@@ -13,6 +13,7 @@ import (
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -104,6 +105,12 @@ func (f *farm) plan(p protocol.Protocol, sys unit.System, sizes []int) {
 		f.add(b.Own)
 		entry.Batches = append(entry.Batches, b)
 	}
+	// Only now is it known what every size crosses.
+	found := [][]protocol.Finding{pr.Findings}
+	for _, b := range entry.Batches {
+		found = append(found, b.Own)
+	}
+	f.add(limit.Unused(p.Acknowledged, in.Document(), p.Name, found...))
 	f.entries = append(f.entries, entry)
 }
 
@@ -137,7 +144,8 @@ func (f *farm) distinct(list []protocol.Finding) []protocol.Finding {
 	seen := map[string]bool{}
 	var out []protocol.Finding
 	for _, x := range list {
-		key := where(x.Place) + "\x00" + x.Rule + "\x00" + f.voice.Say(x.What)
+		// What one protocol's author stands by, another's may not have seen.
+		key := where(x.Place) + "\x00" + x.Rule + "\x00" + f.voice.Say(severity(x)) + "\x00" + f.voice.Say(x.What)
 		if !seen[key] {
 			seen[key] = true
 			out = append(out, x)
@@ -165,7 +173,7 @@ func told(list []protocol.Finding) []protocol.Finding {
 func (f *farm) of(name string) []protocol.Finding {
 	var out []protocol.Finding
 	for _, x := range f.findings {
-		if x.Subject == name || x.Subject == "" || x.Place.File == process.FarmDocument {
+		if x.Subject == name || x.Subject == "" || x.Place.File == process.FarmDocument && x.By == nil {
 			out = append(out, x)
 		}
 	}

@@ -40,7 +40,7 @@ func TestScript(t *testing.T) {
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits,
+			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo,
 		},
 	})
 }
@@ -93,6 +93,18 @@ func edit(ts *testscript.TestScript, _ bool, args []string) {
 		ts.Fatalf("%q stands %d times in %s", from, n, args[0])
 	}
 	ts.Check(os.WriteFile(path, bytes.Replace(text, from, to, 1), 0o644))
+}
+
+// append FILE MORE writes the text of one file at the end of another.
+func appendTo(ts *testscript.TestScript, _ bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: append FILE MORE")
+	}
+	text, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	more, err := os.ReadFile(ts.MkAbs(args[1]))
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), append(text, more...), 0o644))
 }
 
 func unescape(ts *testscript.TestScript, s string) []byte {

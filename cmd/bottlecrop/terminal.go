@@ -151,7 +151,7 @@ func (t *terminal) findings(v *words.Voice, list []protocol.Finding, all bool) {
 }
 
 func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
-	fmt.Fprintf(t.err, "%s: %s: %s\n", where(t.fromHere(f.Place)), v.Say(words.Message("severity."+f.Severity.String())), plain(v.Say(f.What)))
+	fmt.Fprintf(t.err, "%s: %s: %s\n", where(t.fromHere(f.Place)), plain(v.Say(severity(f))), plain(v.Say(f.What)))
 	if f.Place.Line > 0 && f.Place.Text != "" {
 		number := fmt.Sprintf("%5d", f.Place.Line)
 		fmt.Fprintf(t.err, "%s | %s\n%s | %s\n", number, clip(f.Place), strings.Repeat(" ", len(number)), caret(f.Place))
@@ -165,6 +165,14 @@ func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
 	if f.Source != "" {
 		fmt.Fprintf(t.err, "  from: %s\n", f.Source)
 	}
+}
+
+// severity is how bad a finding is and, where somebody stands by it, who does.
+func severity(f protocol.Finding) protocol.Message {
+	if f.By == nil {
+		return words.Message("severity." + f.Severity.String())
+	}
+	return words.Message("severity.acknowledged", "who", f.By.Who, "on", f.By.On, "reason", strings.TrimSuffix(f.By.Reason, "."))
 }
 
 // fromHere turns a place in the farm folder into one that an editor finds from

@@ -139,6 +139,7 @@ func TestLoadsAreWhole(t *testing.T) {
 		capacity := rapid.IntRange(5, 300).Draw(rt, "capacity")
 		in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
 		in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: capacity}}
+		in.Farm.Sterilizers[0].Model = "autoclave-large" // the small one has no room for 300
 		in.Farm.Controls.UninoculatedPerLoad = rapid.IntRange(0, 4).Draw(rt, "controls")
 		n := rapid.IntRange(1, 5000).Draw(rt, "vessels")
 		p, err := process.Plan(in)

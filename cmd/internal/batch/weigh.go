@@ -128,7 +128,8 @@ func (b *Batch) weigh() bool {
 	if water == nil {
 		return false
 	}
-	l.Sum("mix_weighed", unit.MassOf, append(solids[:len(solids):len(solids)], water)...)
+	mix := l.Sum("mix_weighed", unit.MassOf, append(solids[:len(solids):len(solids)], water)...)
+	l.Derive("mix_of_mixer", unit.ShareOf, substrate.MixOfMixer, working.Bind("T", mix), working.Bind("cap", l.Get("mixer_capacity")))
 	b.check(solids, water)
 	b.totals()
 	return true

@@ -97,7 +97,7 @@ func (fam *family) report(name, rule string, a args, hint string, with args) {
 
 func (fam *family) unknownParent(name, parent string) {
 	known := slices.DeleteFunc(slices.Clone(fam.names), func(n string) bool { return n == name })
-	near := nearest(strings.TrimSuffix(parent, ".toml"), known)
+	near := protocol.Nearest(strings.TrimSuffix(parent, ".toml"), known)
 	if slices.Contains(known, strings.TrimSuffix(parent, ".toml")) {
 		near = strings.TrimSuffix(parent, ".toml")
 	}

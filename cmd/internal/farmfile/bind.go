@@ -9,6 +9,7 @@ import (
 	"time"
 	"unicode"
 
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -133,7 +134,7 @@ func (b *binder) unknown(path, key string, t reflect.Type) {
 		return
 	}
 	keys := keysOf(t)
-	near := nearest(key, keys)
+	near := protocol.Nearest(key, keys)
 	where := homes(b.root, key)
 	// The key that was meant is not missing as well.
 	if len(where) == 1 {

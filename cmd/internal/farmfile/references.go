@@ -28,7 +28,7 @@ func (f *Folder) named(b *binder, path string, onKey bool, kind string, state *s
 	b.refused[path] = true
 	a := args{"entry": entryWord(kind), "found": quoted(id)}
 	ids := sortedIDs(state.ids)
-	switch near := nearest(id, ids); {
+	switch near := protocol.Nearest(id, ids); {
 	case near != "":
 		b.report(path, onKey, "reference.unknown", a, "reference_near", args{"near": near})
 	case len(ids) > 0:

@@ -12,6 +12,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/go-playground/validator/v10"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 var idPattern = regexp.MustCompile(`^[a-z][a-z0-9-]*$`)
@@ -177,7 +179,7 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 		b.refuse(at, "format.version", args{"wanted": param}, "format", args{"example": example(f.key, param)})
 	case tag == "oneof":
 		choices := strings.Fields(param)
-		if near := nearest(strings.ToLower(v.String()), choices); near != "" {
+		if near := protocol.Nearest(strings.ToLower(v.String()), choices); near != "" {
 			b.refuse(at, "choice.unknown", nil, "choice_near", args{"near": near})
 			return
 		}

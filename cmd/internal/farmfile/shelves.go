@@ -186,7 +186,7 @@ func (f *Folder) strayFiles(farm fs.FS) {
 			continue
 		}
 		shown := path.Join(libraryDir, printable(name))
-		if near := nearest(strings.ToLower(name), known); near != "" {
+		if near := protocol.Nearest(strings.ToLower(name), known); near != "" {
 			f.out.file("file.stray", shown, "", args{}, "stray_near", args{"near": near})
 			continue
 		}

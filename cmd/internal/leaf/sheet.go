@@ -194,7 +194,7 @@ func hazards(p procedure.Procedure) []hazardGroup {
 func (e Edition) warnings(b *batch.Batch) []safety {
 	var out []safety
 	for _, f := range b.Findings {
-		if !f.Safety || f.Severity < protocol.Warning {
+		if !f.Safety || f.Severity < protocol.Warning || f.By != nil {
 			continue
 		}
 		t := safetyText{Hazard: sentence(e.Voice.Say(f.What))}
@@ -244,7 +244,7 @@ func (e Edition) ready(b *batch.Batch) []ready {
 		{e.say("book.ready.vessels"), e.counted(b, b.Filled), p.Vessel.Name},
 		{e.say("book.ready.lids"), e.say("book.ready.lids.count", "n", b.Filled), p.Vessel.Lid},
 		{e.say("book.ready.spawn"),
-			e.say("book.ready.jars", "n", int(b.Value("spawn_jars"))),
+			e.say("book.ready.jars.spare", "n", int(b.Value("spawn_jars")), "spare", int(b.Value("spawn_jars")-b.Value("spawn_jars_needed"))),
 			e.say("book.ready.spawn.sum", "mass", unit.Amount{Kind: unit.MassOf, Value: b.Value("spawn_with_spare"), Digits: 3},
 				"spare", unit.Amount{Kind: unit.ShareOf, Value: b.Value("spawn_spare")})},
 		{p.Sterilizer.Name, e.say("book.ready.loads", "n", len(b.Loads)), e.loads(b)},

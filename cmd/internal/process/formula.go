@@ -17,6 +17,8 @@ func (p *Process) formula() {
 		carbon = append(carbon, p.ingredient("carbon_of", part, float64(part.Carbon), "c_dm"))
 		nitrogen = append(nitrogen, p.ingredient("nitrogen_of", part, float64(part.Nitrogen), "n_dm"))
 		ash = append(ash, p.ingredient("ash_of", part, float64(part.Ash), "ash_dm"))
+		l.DeriveOf("carbon_and_ash", part.ID, unit.ShareOf, substrate.CarbonAndAsh,
+			working.Bind("C", l.Of("carbon_of", part.ID)), working.Bind("ash", l.Of("ash_of", part.ID)))
 		p.ingredient("share_usual_most", part, float64(part.UsualMost), "usual_most_dm")
 		p.ingredient("share_never_above", part, float64(part.NeverAbove), "never_above_dm")
 		if part.Role == "mineral" {

@@ -26,6 +26,8 @@ func (p *Process) spawn() {
 	s := p.Input.Protocol.Spawn
 	rate := p.given("spawn_rate", unit.ShareOf, float64(s.ShareOfWet), "spawn.share_of_wet_substrate")
 	p.given("spawn_spare", unit.ShareOf, float64(s.Spare), "spawn.spare")
+	p.given("spawn_age", unit.TimeOf, float64(s.AgeMost), "spawn.age_most")
+	p.given("spawn_generation", unit.CountOf, float64(s.Generation), "spawn.generation_most")
 	p.given("jar_usable", unit.MassOf, float64(s.JarUsable), "spawn.usable_in_a_jar")
 	p.Ledger.Derive("spawn_in_vessel", unit.MassOf, spawn.PerVessel,
 		working.Bind("rate", rate), working.Bind("M", p.Ledger.Get("fill_mass")))
@@ -105,6 +107,9 @@ func (p *Process) stage(st Stage, own protocol.Days, span protocol.Range[unit.Du
 	p.given(name+"_co2", unit.PartsPerMillion, float64(st.CO2Most), st.ID+".co2_most")
 	if st.ID != "incubation" {
 		p.given(name+"_light", unit.LightOf, float64(st.Light), st.ID+".light")
+		if st.Light > 0 {
+			p.given(name+"_light_hours", unit.TimeOf, float64(st.LightFor), st.ID+".light_each_day")
+		}
 	}
 	low := p.days(name+"_shortest", own.Shortest, st.ID+".days.shortest", float64(span.Low), speciesKey)
 	high := p.days(name+"_longest", own.Longest, st.ID+".days.longest", float64(span.High), speciesKey)
@@ -145,6 +150,10 @@ func (p *Process) speciesRanges() {
 	span("wants_light_fruit", unit.LightOf, float64(s.LightFruit.Low), float64(s.LightFruit.High), "light_fruit")
 	span("wants_nitrogen", unit.ShareOf, float64(s.Nitrogen.Low), float64(s.Nitrogen.High), "n_dm")
 	span("wants_moisture", unit.ShareOf, float64(s.Moisture.Low), float64(s.Moisture.High), "moisture_wb")
+	span("wants_incubation_days", unit.TimeOf, float64(s.Colonize.Low), float64(s.Colonize.High), "colonize")
+	span("wants_pinning_days", unit.TimeOf, float64(s.PinDays.Low), float64(s.PinDays.High), "pin_days")
+	span("wants_fruiting_days", unit.TimeOf, float64(s.FruitDays.Low), float64(s.FruitDays.High), "fruit_days")
+	p.species("wants_light_hours", unit.TimeOf, float64(s.LightEachDay), "light_each_day")
 	p.species("core_most", unit.TemperatureOf, float64(s.CoreMost), "core_most")
 	p.species("wants_co2_incubate", unit.PartsPerMillion, float64(s.CO2RoomIncubate), "co2_room_incubate")
 }

@@ -45,15 +45,16 @@ func (p *Process) run() {
 	gauge := p.given("gauge_pressure", unit.GaugePressureOf, float64(s.GaugePressure), "sterilization.gauge_pressure")
 	band := p.given("gauge_band", unit.GaugePressureOf, float64(s.GaugeBand), "sterilization.gauge_band")
 	rated := p.farm("rated_pressure", unit.GaugePressureOf, float64(p.Sterilizer.Rated), p.sterilizerKey("rated_pressure"))
-	p.farm("gauge_step", unit.GaugePressureOf, p.Sterilizer.Gauge.Size, p.sterilizerKey("gauge_reads"))
+	reads := p.farm("gauge_step", unit.GaugePressureOf, p.Sterilizer.Gauge.Size, p.sterilizerKey("gauge_reads"))
+	l.Derive("gauge_steps", unit.None, sterilizer.StepsOfBand, working.Bind("band", band), working.Bind("r", reads))
 	p.farm("come_up", unit.TimeOf, float64(p.Sterilizer.ComeUp), p.sterilizerKey("fastest_come_up"))
-	usual := p.Ledger.GivenOf("rated_usual", "", unit.GaugePressureOf, float64(p.Model.RatedMost),
-		p.Input.Library.Origin("sterilizer", p.Model.ID, "usual_rated_pressure"), p.Model.Source)
+	usual := p.kind("rated_usual", unit.GaugePressureOf, float64(p.Model.RatedMost), "usual_rated_pressure")
+	relief := p.kind("relief_usual", unit.GaugePressureOf, float64(p.Model.Relief), "relief_pressure")
 	p.holds()
 	highest := l.Derive("gauge_highest", unit.GaugePressureOf, sterilizer.GaugeHighest,
 		working.Bind("p_gauge", gauge), working.Bind("band", band))
 	// A dial is read in its own unit, whatever the page is printed in.
-	for _, q := range []*working.Quantity{gauge, band, rated, usual, highest} {
+	for _, q := range []*working.Quantity{gauge, band, rated, reads, usual, relief, highest} {
 		q.Unit = p.Sterilizer.Gauge.Unit
 	}
 	vent := p.given("vent", unit.TimeOf, float64(s.Vent), "sterilization.vent")
@@ -87,6 +88,14 @@ func (p *Process) holds() {
 	capacity := p.farm("load_capacity", unit.CountOf, float64(p.Holds), key)
 	controls := p.farm("controls_per_load", unit.CountOf, float64(p.Input.Farm.Controls.UninoculatedPerLoad), "controls.uninoculated_per_load")
 	p.Ledger.Derive("load_for_crop", unit.CountOf, sterilizer.ForCrop, working.Bind("cap", capacity), working.Bind("c", controls))
+	for i, h := range p.Model.Holds {
+		if h.Vessel == p.Vessel.ID {
+			p.kind("load_usual", unit.CountOf, float64(h.Count), "holds"+index(i)+".count")
+		}
+	}
+	usable := p.kind("chamber_usable", unit.VolumeOf, float64(p.Model.Usable), "usable")
+	p.Ledger.Derive("load_of_chamber", unit.ShareOf, sterilizer.LoadOfChamber, working.Bind("cap", capacity),
+		working.Bind("V", p.Ledger.Get("vessel_brimful")), working.Bind("V_usable", usable))
 }
 
 func (p *Process) sterilizerKey(key string) string {

@@ -20,6 +20,12 @@ var WithSpare = working.NewLaw("S * (1 + spare)", "definition of the spare share
 // comes out of one.
 var Jars = working.NewLaw("ceil(S / usable)", "definition", nil)
 
+// JarsReady is the number of spawn jars to have ready: J_spare, those of the
+// spawn with its spare share, but never fewer than two more than the J that the
+// vessels take. One bad jar is found on the day of use, and the one beside it
+// was made with it.
+var JarsReady = working.NewLaw("max(J_spare, J + 2)", "two spare jars at least: common practice, no source", nil)
+
 // GrainMoisture is the true moisture of prepared grain: G (kg) of grain as
 // received, with its own moisture m_g, and W (kg) of added water.
 var GrainMoisture = working.NewLaw("(G * m_g + W) / (G + W)", "balance of masses", nil)

@@ -41,6 +41,10 @@ func TestSpawnOfTheReference(t *testing.T) {
 	assert.InDelta(t, 7.09, ready, 0.0051)
 	assert.Equal(t, 16.0, checks.Eval(t, spawn.Jars, values{"S": ready, "usable": 0.45}))
 	assert.Equal(t, 2.0, checks.Eval(t, spawn.Jars, values{"S": 0.9, "usable": 0.45}), "what two jars hold takes two")
+	// Fewer than two spare jars is an error of the substrate reference, D5.
+	assert.Equal(t, 17.0, checks.Eval(t, spawn.JarsReady, values{"J": 15, "J_spare": 16}))
+	assert.Equal(t, 20.0, checks.Eval(t, spawn.JarsReady, values{"J": 15, "J_spare": 20}))
+	assert.Equal(t, 3.0, checks.Eval(t, spawn.JarsReady, values{"J": 1, "J_spare": 1}))
 }
 
 // Jars hold the spawn, and one fewer would not.

@@ -49,3 +49,15 @@ var Margin = working.NewLaw("T_most - T", "definition", nil)
 // ForCrop is how many vessels of a load are left to grow in, when cap stand in
 // it and c of them are controls.
 var ForCrop = working.NewLaw("cap - c", "definition", nil)
+
+// StepsOfBand is how many of its steps r a gauge shows within the band allowed
+// above the set pressure, both in Pa.
+var StepsOfBand = working.NewLaw("band / r", "definition", nil)
+
+// LoadOfChamber is the volume of cap vessels of V (m³) each, to the brim, as a
+// share of the chamber's usable volume V_usable (m³).
+var LoadOfChamber = working.NewLaw("cap * V / V_usable", "definition", nil)
+
+// LoadFilled is the largest load of n vessels as a share of the cap that a
+// load takes.
+var LoadFilled = working.NewLaw("n / cap", "definition", nil)

@@ -1,10 +1,6 @@
 package substrate
 
-import (
-	"fmt"
-
-	"bottlecrop/cmd/internal/working"
-)
+import "bottlecrop/cmd/internal/working"
 
 // CarbonToNitrogen is the carbon to nitrogen ratio (a plain number) of carbon C
 // and nitrogen N, both as shares of dry matter or both in kg. Of a mixture it
@@ -20,7 +16,7 @@ var NitrogenFromProtein = working.NewLaw("CP / 6.25", "feed table convention, cr
 // CarbonFromNitrogen is the carbon share of dry matter of a material with the
 // nitrogen share N and the carbon to nitrogen ratio R. It holds only where both
 // were measured on the same sample: averages of each, multiplied, have given
-// more carbon than there is matter (see CheckComposition).
+// more carbon than there is matter (a limit refuses it).
 var CarbonFromNitrogen = working.NewLaw("N * R", "definition", nil)
 
 // CarbonFromComponents estimates the organic carbon share of dry matter from
@@ -37,54 +33,7 @@ var CarbonFromComponents = working.NewLaw(
 // of a is then 1 − g − s. It is outside 0 to 1 − g where no mixture does it.
 var TwoIngredientShare = working.NewLaw("(N - N_a * (1 - g)) / (N_b - N_a)", massBalance, nil)
 
-// Constituent names what is impossible about a composition.
-type Constituent uint8
-
-// The constituents that CheckComposition looks at.
-const (
-	Carbon Constituent = iota + 1
-	Nitrogen
-	Ash
-	CarbonAndAsh
-)
-
-func (c Constituent) String() string {
-	return [...]string{"", "carbon", "nitrogen", "ash", "carbon and ash together"}[c]
-}
-
-// Impossible is a composition that no ingredient can have.
-type Impossible struct {
-	Constituent Constituent
-	Found       float64 // share of dry matter
-	Most        float64 // highest share that is possible; the least is 0
-}
-
-func (e Impossible) Error() string {
-	return fmt.Sprintf("substrate: %s of %.4g %% of dry matter is outside 0 to %.4g %%: take carbon and nitrogen from one analysis of one sample",
-		e.Constituent, 100*e.Found, 100*e.Most)
-}
-
-// Highest possible shares of dry matter. Lignin, the richest in carbon of what
-// ingredients are made of apart from fat, has 63 %; no plant material is near
-// it. Above 15 % nitrogen lies urea, which has no place in a bottle.
-const (
-	mostCarbon   = 0.60
-	mostNitrogen = 0.15
-)
-
-// CheckComposition refuses shares of dry matter that cannot be true: carbon
-// outside 0 to 60 %, nitrogen outside 0 to 15 %, ash outside 0 to 100 %, or
-// carbon and ash above 100 % together. The error is an Impossible.
-func CheckComposition(carbon, nitrogen, ash float64) error {
-	for _, c := range []Impossible{
-		{Carbon, carbon, mostCarbon},
-		{Nitrogen, nitrogen, mostNitrogen},
-		{Ash, ash, 1},
-		{CarbonAndAsh, carbon + ash, 1},
-	} {
-		if !(c.Found >= 0 && c.Found <= c.Most) { // so that NaN is refused too
-			return c
-		}
-	}
-	return nil
-}
+// CarbonAndAsh is what carbon C and ash make up together of the dry matter, all
+// as shares of it. More than the whole is impossible: then carbon and nitrogen
+// were averaged over different samples, or are of another ash.
+var CarbonAndAsh = working.NewLaw("C + ash", "definition", nil)

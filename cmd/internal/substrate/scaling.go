@@ -54,3 +54,6 @@ var WeighingsOf = working.NewLaw("max(1, ceil(q / cap))", "definition", nil)
 
 // StepsOf is how many of its steps r a scale for cap carries, both in kg.
 var StepsOf = working.NewLaw("cap / r", "definition", nil)
+
+// MixOfMixer is one mix of T kg as a share of what the mixer takes, cap kg.
+var MixOfMixer = working.NewLaw("T / cap", "definition", nil)

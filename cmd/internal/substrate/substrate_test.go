@@ -10,6 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/checks"
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 )
@@ -61,10 +63,14 @@ func TestCarbonAndNitrogenMeetPublishedExamples(t *testing.T) {
 		carbon := checks.Eval(t, substrate.CarbonFromNitrogen, values{"N": r.Input(t, "N") / 100, "R": r.Input(t, "C:N")})
 		r.Meet(t, 100*carbon)
 		// The newsprint of S006 has 62.5 % carbon and is as impossible as the
-		// sawdust of S009: cellulose has 44 %, lignin 63 %.
-		var impossible substrate.Impossible
-		require.ErrorAs(t, substrate.CheckComposition(carbon, r.Input(t, "N")/100, 0), &impossible, id)
-		assert.Equal(t, substrate.Carbon, impossible.Constituent)
+		// sawdust of S009: cellulose has 44 %, lignin 63 %. A limit refuses both.
+		var refused []string
+		for _, row := range limit.Of("carbon_of") {
+			if _, above, crossed := row.Crossed(carbon, nil); crossed && above && row.Severity == protocol.Error {
+				refused = append(refused, row.ID)
+			}
+		}
+		assert.Equal(t, []string{"ingredient.carbon"}, refused, id)
 	}
 
 	r = table.Row(t, "S058")
@@ -108,33 +114,10 @@ func TestCarbonFromComponents(t *testing.T) {
 	assert.InDelta(t, 0.442, checks.Eval(t, substrate.CarbonFromComponents, hull), 0.002)
 }
 
-func TestImpossibleCompositions(t *testing.T) {
-	for _, c := range []struct {
-		carbon, nitrogen, ash float64
-		want                  substrate.Constituent
-	}{
-		{0.442, 0.019, 0.052, 0},
-		{0, 0, 1, 0}, // gypsum
-		{0.60, 0.15, 0.40, 0},
-		{-0.01, 0.01, 0.01, substrate.Carbon},
-		{0.601, 0.01, 0.01, substrate.Carbon},
-		{math.NaN(), 0.01, 0.01, substrate.Carbon},
-		{0.20, 0.46, 0, substrate.Nitrogen}, // urea
-		{0.45, -0.01, 0.01, substrate.Nitrogen},
-		{0, 0, 1.01, substrate.Ash},
-		{0.45, 0.01, -0.01, substrate.Ash},
-		{0.45, 0.01, 0.56, substrate.CarbonAndAsh},
-	} {
-		err := substrate.CheckComposition(c.carbon, c.nitrogen, c.ash)
-		if c.want == 0 {
-			assert.NoError(t, err, "%v", c)
-			continue
-		}
-		var impossible substrate.Impossible
-		require.ErrorAs(t, err, &impossible, "%v", c)
-		assert.Equal(t, c.want, impossible.Constituent, "%v", c)
-		assert.Contains(t, err.Error(), c.want.String())
-	}
+// Gypsum is all ash; 45 % carbon leaves no room for 56 % ash.
+func TestCarbonAndAsh(t *testing.T) {
+	assert.InDelta(t, 1, checks.Eval(t, substrate.CarbonAndAsh, values{"C": 0, "ash": 1}), 0)
+	assert.InDelta(t, 1.01, checks.Eval(t, substrate.CarbonAndAsh, values{"C": 0.45, "ash": 0.56}), 1e-12)
 }
 
 // A goal that does not lie between the two materials has no answer, and a

@@ -19,3 +19,12 @@ var BoreOfBody = working.NewLaw("d / D", "definition", nil)
 // DepthToLine is the depth of substrate in m in a vessel of inside height H
 // that is filled to a line h below its rim.
 var DepthToLine = working.NewLaw("H - h", "definition", nil)
+
+// OfCylinder compares the volume to the brim V_brim (m³) with the cylinder of
+// the body's inside diameter D and the inside height H, both in m. Shoulder and
+// neck keep a bottle below 1; more cannot be.
+var OfCylinder = working.NewLaw("V_brim / (pi * D^2 / 4 * H)", "volume of a cylinder", nil)
+
+// CrateMass is the mass in kg of a crate m_c (kg) with n vessels of m_v (kg)
+// each, their lids of m_l (kg) and their substrate of M (kg).
+var CrateMass = working.NewLaw("n * (m_v + m_l + M) + m_c", "balance of masses", nil)
