@@ -22,6 +22,17 @@ func onShift(t testing.TB, hours, air float64) process.Input {
 	return in
 }
 
+// holding is an input with a sterilizer that takes so many, in a chamber that is
+// large enough for them.
+func holding(in process.Input, vessels int) process.Input {
+	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
+	in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: vessels}}
+	kind := in.Library.Sterilizers[in.Farm.Sterilizers[0].Model]
+	kind.Usable = 10
+	in.Library.Sterilizers = map[string]protocol.Sterilizer{kind.ID: kind}
+	return in
+}
+
 func rules(b *batch.Batch) map[string]protocol.Severity {
 	out := map[string]protocol.Severity{}
 	for _, f := range b.Own {
@@ -127,8 +138,7 @@ func TestWetMixDoesNotWait(t *testing.T) {
 	// 1.15 x 120 + 16 = 216, and 121 wait 217.2.
 	in := onShift(t, 8, 20)
 	in.Farm.Mixer.Capacity = 100
-	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
-	in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: 121}}
+	in = holding(in, 121)
 	assert.Empty(t, rules(compute(t, in, 118)))
 	assert.Equal(t, map[string]protocol.Severity{"wait.near": protocol.Warning}, rules(compute(t, in, 119)))
 }
@@ -150,8 +160,7 @@ func TestShiftTooShort(t *testing.T) {
 // 7, 6, 6 and 6: 25/4 x 1.05 = 6.56 vessels' worth for 7.
 func TestUnevenLoads(t *testing.T) {
 	in := onShift(t, 24, 20)
-	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
-	in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: 7}}
+	in = holding(in, 7)
 	for n, want := range map[int]float64{15: 1.05, 16: 1.05, 17: 25.0 / 4 * 1.05 / 7} {
 		b, err := batch.Compute(plan(t, in), n)
 		require.NoError(t, err)
@@ -164,9 +173,8 @@ func TestUnevenLoads(t *testing.T) {
 // whole loads and equal mixes, each of one load, and as few as will do.
 func TestWholeLoadsAndEqualMixesAtEveryCapacity(t *testing.T) {
 	in := onShift(t, 8, 20)
-	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
 	for capacity := 3; capacity <= 450; capacity++ {
-		in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: capacity}}
+		in := holding(in, capacity)
 		for _, mixer := range []unit.Mass{7, 25, 60, 300} {
 			in.Farm.Mixer.Capacity = mixer
 			p, err := process.Plan(in)
@@ -211,9 +219,7 @@ func whole(t require.TestingT, b *batch.Batch) {
 func TestTimetable(t *testing.T) {
 	base := input(t, "enoki-850")
 	rapid.Check(t, func(rt *rapid.T) {
-		in := base
-		in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
-		in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: rapid.IntRange(5, 300).Draw(rt, "capacity")}}
+		in := holding(base, rapid.IntRange(5, 300).Draw(rt, "capacity"))
 		in.Farm.Sterilizers[0].ComeUp = unit.Duration(rapid.IntRange(15, 90).Draw(rt, "come-up") * unit.Minute)
 		in.Farm.Mixer.Capacity = unit.Mass(rapid.Float64Range(5, 200).Draw(rt, "mixer"))
 		in.Farm.Controls.UninoculatedPerLoad = rapid.IntRange(0, 4).Draw(rt, "controls")
