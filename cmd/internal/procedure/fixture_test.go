@@ -60,12 +60,12 @@ func library() protocol.Library {
 	}
 	sack := protocol.Vessel{
 		ID: "bag", Name: "Filter bag", One: "bag", Many: "bags", Form: "bag", Material: "polypropylene",
-		Brimful: 3.5e-3, Height: 0.46, Body: 0.158, Mouth: 0.158, Wall: 0.00005, Empty: 0.035, Service: c(130), LidFiltered: true, LidMass: 0.002,
+		Brimful: 3.5e-3, Height: 0.25, Body: 0.158, Mouth: 0.158, Wall: 0.00005, Empty: 0.035, Service: c(130), LidFiltered: true, LidMass: 0.002,
 	}
 	lib := protocol.Library{
 		Species: map[string]protocol.Species{}, Ingredients: map[string]protocol.Ingredient{},
 		Vessels:     map[string]protocol.Vessel{"bottle": bottle, "jar": jar, "bag": sack},
-		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", RatedMost: 40 * psi, LidLock: "hinged door with a ring of clamps"}},
+		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", Usable: 0.2, RatedMost: 40 * psi, Relief: 36 * psi, LidLock: "hinged door with a ring of clamps"}},
 	}
 	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, gypsum, lime} {
 		lib.Ingredients[i.ID] = i

@@ -60,10 +60,10 @@ func TestAmountsFollowTheSize(t *testing.T) {
 	// 408 in loads of at most 120 are four of 102.
 	assert.Equal(t, []string{"14"}, show(small, "load"))
 	assert.Equal(t, []string{"102"}, show(large, "load"))
-	// 3 % of 537.2 g is 16.1 g; 12 take 193 g and 400 take 6.45 kg, and a tenth
-	// more is 213 g, one jar of 450 g, and 7.09 kg, 16 jars.
-	assert.Equal(t, []string{"16.0 g", "212.5 g", "1"}, show(small, "inoculate"))
-	assert.Equal(t, []string{"16.0 g", "7.10 kg", "16"}, show(large, "inoculate"))
+	// 3 % of 537.2 g is 16.1 g; 12 take 193 g and 400 take 6.45 kg: one jar of 450 g
+	// and 15, and two more. A tenth more is 213 g and 7.09 kg.
+	assert.Equal(t, []string{"16.0 g", "212.5 g", "3"}, show(small, "inoculate"))
+	assert.Equal(t, []string{"16.0 g", "7.10 kg", "17"}, show(large, "inoculate"))
 
 	assert.NotEqual(t, show(small, "weigh"), show(large, "weigh"))
 	assert.Less(t, step(t, small, "fill").Time.Value, step(t, large, "fill").Time.Value)
