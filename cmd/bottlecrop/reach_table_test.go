@@ -232,8 +232,8 @@ var reaches = map[string]reach{
 		crossing("minerals.high", "share.high"),
 
 	"load.uneven":       by(onFarm("sterilizer[0].holds[0].count", 9), onFarm("mixer.capacity", "20 kg")).at(13),
-	"wait.mix_to_steam": by(onFarm("shift.air", "30 °C")).at(48),
-	"wait.near":         by(onFarm("shift.air", "30 °C")).at(30),
-	"shift.short":       by(onFarm("shift.length", "4 h")).at(12),
+	"wait.mix_to_steam": by(onFarm("shift.air", "30 °C"), onFarm("shift.people", 1)).at(48),
+	"wait.near":         by(onFarm("shift.air", "30 °C"), onFarm("shift.people", 1)).at(30),
+	"shift.short":       by(onFarm("shift.length", "4 h"), onFarm("shift.people", 1)).at(12),
 	"day.long":          by(onFarm("shift.length", "20 h")),
 }

@@ -17,8 +17,10 @@ func (p *Process) fill() {
 	p.vessel("vessel_empty", unit.MassOf, float64(v.Empty), "empty_mass")
 	p.vessel("vessel_lid", unit.MassOf, float64(v.LidMass), "lid_mass")
 	height := p.vessel("vessel_height", unit.LengthOf, float64(v.Height), "inside_height")
-	l.Derive("vessel_fit", unit.ShareOf, vessel.OfCylinder,
-		working.Bind("V_brim", brim), working.Bind("D", body), working.Bind("H", height))
+	if p.Setting().Reusable { // a bag has no shape of its own
+		l.Derive("vessel_fit", unit.ShareOf, vessel.OfCylinder,
+			working.Bind("V_brim", brim), working.Bind("D", body), working.Bind("H", height))
+	}
 	head := p.given("headspace", unit.VolumeOf, float64(pr.Fill.Headspace), "fill.headspace")
 	line := p.given("line_below_rim", unit.LengthOf, float64(pr.Fill.LineBelowRim), "fill.line_below_rim")
 	p.given("fill_tolerance", unit.ShareOf, float64(pr.Fill.Tolerance), "fill.tolerance")
