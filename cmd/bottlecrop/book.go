@@ -19,9 +19,10 @@ func bookCommand(t *terminal, s *settings) *cobra.Command {
 		Use:   "book",
 		Short: "Make the book of the farm folder",
 		Long: `book makes a static site of the farm folder: a page for every protocol, a sheet for
-every batch size, and the guides. It is written whole or not at all: with an error in
-any file the old book stays as it is. A folder that bottlecrop did not make is never
-written to.
+every batch size, the library with its sources, all limits and where each protocol
+stands in them, and the guides. It is written whole or not at all: with an error in any
+file the old book stays as it is. A folder that bottlecrop did not make is never written
+to.
 
 The book needs no server and no network: open out/index.html in any browser.`,
 		Args: cobra.NoArgs,
@@ -39,7 +40,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 				t.complain(f.voice, words.Message("command.no_book", "n", f.count(protocol.Error)), words.Message("command.hint.old_book"))
 				return err
 			}
-			files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides})
+			files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
 			if err != nil {
 				return err
 			}
@@ -59,6 +60,9 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			t.say(f.voice, "command.made_book", "pages", pages, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
 			if n := f.count(protocol.Warning); n > 0 {
 				t.say(f.voice, "command.book_warnings", "n", n)
+			}
+			if n := f.acknowledged(); n > 0 {
+				t.say(f.voice, "command.book_acknowledged", "n", n)
 			}
 			return nil
 		},

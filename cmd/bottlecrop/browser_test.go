@@ -57,7 +57,7 @@ func demoBook(t *testing.T) string {
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
 	require.NoError(t, f.verdict())
-	files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides})
+	files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
 	require.NoError(t, err)
 	out := filepath.Join(t.TempDir(), "out")
 	require.NoError(t, book.Publish(t.Context(), out, files))
@@ -68,6 +68,8 @@ func demoBook(t *testing.T) string {
 var kinds = []string{
 	"index.html", "enoki-850/index.html", "enoki-850/sheet-48.html", "enoki-quart/sheet-400.html",
 	"oyster-1100/working-12.html", "guides/pressure-vessels.html", "guides/how-to-use-this-book.html",
+	"library/species.html", "library/ingredients.html", "library/vessels.html", "library/sterilizers.html",
+	"reference/limits.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that

@@ -44,7 +44,8 @@ var house = map[string]struct {
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 
-	"leaf": {floor: 6, not: []string{"farmfile", "steam"}},
+	"draw": {floor: 6, not: []string{"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"}},
+	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam"}},
 	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam"}},
 
 	// Support for tests; no program imports it.
@@ -53,16 +54,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "leaf", "book"},
-	"os":                                     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure"},
-	"os/exec":                                {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
+	"html/template":                          {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"os":                                     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw"},
+	"os/exec":                                {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "leaf"},
-	"net/http": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "leaf", "book"},
+	"time":     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf"},
+	"net/http": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
 }
 
 const internal = "bottlecrop/cmd/internal/"

@@ -26,7 +26,7 @@ func demo(t *testing.T, sys unit.System) book.Input {
 	t.Helper()
 	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	require.NotEqual(t, protocol.Error, protocol.Worst(found), found)
-	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}}
+	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}, Library: folder.Library}
 	for _, p := range folder.Protocols {
 		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p, Units: sys})
 		require.NoError(t, err)
@@ -63,11 +63,17 @@ func placed(folder *farmfile.Folder, list []protocol.Finding) []protocol.Finding
 	return out
 }
 
-// render is the demo book by path.
+// render is the demo book by path. It is made once for each system of units, and
+// a test must not change it.
 func render(t *testing.T, sys unit.System) map[string][]byte {
 	t.Helper()
-	return rendered(t, demo(t, sys))
+	if made[sys] == nil {
+		made[sys] = rendered(t, demo(t, sys))
+	}
+	return made[sys]
 }
+
+var made = map[unit.System]map[string][]byte{}
 
 func rendered(t *testing.T, in book.Input) map[string][]byte {
 	t.Helper()

@@ -1,5 +1,5 @@
-// Package book sets a whole book, a static site of sheets, protocols, workings
-// and guides, and publishes it into a folder whole or not at all.
+// Package book sets a whole book, a static site of sheets, protocols, workings,
+// guides, the library and the limits, and publishes it into a folder whole or not at all.
 //
 // Render is a pure function from what was worked out to the bytes of every
 // file; Publish alone touches the disk.
@@ -8,6 +8,7 @@ package book
 import (
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -25,6 +26,7 @@ type Input struct {
 	leaf.Edition
 	Entries []Entry // sorted by the protocol's name
 	Guides  []Guide // sorted by name
+	Library protocol.Library
 }
 
 // Entry is one protocol with its batches.
@@ -71,7 +73,16 @@ func Render(in Input) ([]File, error) {
 			r.links = append(r.links, reference{g.Document, l})
 		}
 	}
-	page, err := leaf.Home(e, recipes, titles)
+	shelves, err := leaf.Library(e, in.Library, recipes)
+	for _, name := range slices.Sorted(maps.Keys(shelves)) {
+		r.add(name, shelves[name], nil)
+	}
+	if err != nil {
+		r.add(leaf.SpeciesPath, nil, err)
+	}
+	page, err := leaf.Limits(e, recipes)
+	r.add(leaf.LimitsPath, page, err)
+	page, err = leaf.Home(e, recipes, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
 	return r.done()
 }

@@ -1,5 +1,5 @@
 // Package leaf sets one document: a sheet, a protocol page, the working of a
-// batch, the home page, a guide. It fills the templates of package templates
+// batch, the home page, a guide, a page of the library, the page of all limits. It fills the templates of package templates
 // with what a batch and its procedure say. It knows no files and no clock, and
 // computes no number: what is printed here was worked out before.
 //
@@ -41,8 +41,13 @@ type Method struct {
 
 // Addresses of pages in a book, relative to its root.
 const (
-	HomePath  = "index.html"
-	StylePath = "look/book.css"
+	HomePath        = "index.html"
+	StylePath       = "look/book.css"
+	LimitsPath      = "reference/limits.html"
+	SpeciesPath     = "library/species.html"
+	IngredientsPath = "library/ingredients.html"
+	VesselsPath     = "library/vessels.html"
+	SterilizersPath = "library/sterilizers.html"
 )
 
 // ProtocolPath is the page of a protocol.
@@ -84,6 +89,9 @@ type place struct {
 	Current    bool
 }
 
+// aside are the kinds of pages that are about no protocol.
+var aside = map[string]bool{"guide": true, "library": true, "limits": true}
+
 // frame of a page at a path of the book.
 func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 	f := frame{
@@ -92,8 +100,10 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 		Root: strings.Repeat("../", strings.Count(path, "/")),
 	}
 	f.Places = []place{
-		{f.Root + HomePath + "#grow", e.say("book.place.grow"), kind != "guide"},
+		{f.Root + HomePath + "#grow", e.say("book.place.grow"), !aside[kind]},
 		{f.Root + HomePath + "#guides", e.say("book.place.guides"), kind == "guide"},
+		{f.Root + HomePath + "#library", e.say("book.place.library"), kind == "library"},
+		{f.Root + LimitsPath, e.say("book.place.limits"), kind == "limits"},
 	}
 	f.PageRule = e.pageRule(id, fingerprint)
 	f.Policy = policy(f.PageRule)

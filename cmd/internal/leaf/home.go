@@ -3,7 +3,9 @@ package leaf
 import (
 	"strconv"
 
+	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
 )
 
 // GuideLink is a guide as the home page lists it.
@@ -15,6 +17,13 @@ type homePage struct {
 	Lead    protocol.Message
 	Entries []homeEntry
 	Guides  []link
+	Library []homePart
+}
+
+// homePart is a page to look things up in.
+type homePart struct {
+	link
+	Holds protocol.Message // how much
 }
 
 type homeEntry struct {
@@ -29,8 +38,8 @@ type homeEntry struct {
 	FindingsHref      string
 }
 
-// Home sets the book's first page: what is grown, and the guides.
-func Home(e Edition, recipes []Recipe, guides []GuideLink) ([]byte, error) {
+// Home sets the book's first page: what is grown, the guides, the library.
+func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library) ([]byte, error) {
 	page := homePage{
 		frame: e.frame(HomePath, "home", e.bookName(), e.say("book.home.id"), ""),
 		Lead:  e.workedFor(),
@@ -54,5 +63,8 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink) ([]byte, error) {
 	for _, g := range guides {
 		page.Guides = append(page.Guides, link{GuidePath(g.Name), g.Title})
 	}
+	page.Library = append(e.libraryLinks(lib), homePart{
+		link{LimitsPath, e.say("book.limits")}, words.Message("book.limits.rows", "n", len(limit.All())),
+	})
 	return e.html("home", page)
 }

@@ -34,6 +34,7 @@ func (e Edition) Ready() (Edition, error) {
 	html, err := template.New("book").Funcs(template.FuncMap{
 		"say":    func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
 		"said":   func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
+		"plain":  plain,
 		"marked": func(m protocol.Message) template.HTML { return marked(v, m) },
 		"sized":  func(n int, many string) template.HTML { return sized(v, n, many) },
 		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
@@ -183,15 +184,22 @@ func (f figure) String() string {
 // sentence begins a finding with a capital and ends it with a point: findings
 // are written as one line of a list.
 func sentence(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
+	if s = capital(s); s == "" {
 		return s
 	}
-	s = string(unicode.ToUpper(r)) + s[n:]
 	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
 		s += "."
 	}
 	return s
+}
+
+// capital begins a text with a capital letter.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // sentences splits a text behind its first sentence: a hazard is set heavier

@@ -47,13 +47,16 @@ type input struct {
 var begins = map[string]string{
 	"altitude":           "place",
 	"air_pressure":       "place",
+	"scale_reads":        "scales",
 	"vessel_brimful":     "fill",
 	"share":              "formula",
 	"gauge_pressure":     "run",
+	"shift_length":       "staging",
 	"spawn_rate":         "spawn",
 	"lost_share":         "crop",
 	"stage_incubation":   "stages",
 	"species_in_bottles": "choices",
+	"vessel_uses_most":   "reuse",
 	"respired_share":     "balance",
 	"vessel_uses":        "prices",
 	"price":              "prices",
@@ -98,21 +101,24 @@ func (e Edition) working(w bench, list []*working.Quantity) ([]group, error) {
 		w.own[q] = true
 	}
 	var out []group
-	seen := map[string]bool{}
+	at := map[string]int{} // place of each group in out
+	now := -1
 	for _, q := range list {
-		if id, ok := beginsAt(q.Name); ok && !seen[id] {
-			seen[id] = true
-			out = append(out, group{ID: "working-" + id, Name: e.say("book.working." + id)})
+		if id, ok := beginsAt(q.Name); ok {
+			if _, seen := at[id]; !seen {
+				at[id] = len(out)
+				out = append(out, group{ID: "working-" + id, Name: e.say("book.working." + id)})
+			}
+			now = at[id]
 		}
-		if len(out) == 0 {
+		if now < 0 {
 			return nil, fmt.Errorf("leaf: quantity %s stands before the first group of the working", q.ID())
 		}
 		x, err := w.worked(q)
 		if err != nil {
 			return nil, err
 		}
-		last := &out[len(out)-1]
-		last.Worked = append(last.Worked, x)
+		out[now].Worked = append(out[now].Worked, x)
 	}
 	return out, nil
 }

@@ -72,6 +72,7 @@ func variants(t *testing.T) map[string]process.Input {
 		pressure := unit.Absolute(96400)
 		in.Farm.Altitude, in.Farm.StationPressure = nil, &pressure
 	})
+	change("crate", func(in *process.Input) { in.Farm.Crate = &protocol.Crate{Vessels: 12, Empty: 1.2} })
 	change("US units", func(in *process.Input) { in.Units = unit.US })
 	change("measured moisture", func(in *process.Input) {
 		in.Measured = map[string]unit.WetShare{"soy-hull": 0.12}
@@ -168,6 +169,19 @@ func TestLimitsNameQuantitiesThatExist(t *testing.T) {
 	}
 }
 
+// What the table of limits says that a quantity measures is what it measures.
+func TestMeasuresAreThoseOfTheQuantities(t *testing.T) {
+	known := entered(t)
+	for _, row := range limit.All() {
+		q, m := known[row.Quantity], limit.MeasureOf(row.Quantity)
+		if q == nil {
+			continue // TestLimitsNameQuantitiesThatExist has said so
+		}
+		assert.Equal(t, q.Kind, m.Kind, "%s: write what it measures into limit/measure.go", row.Quantity)
+		assert.Equal(t, q.Of != "", m.Of != limit.OfWhole, "%s: write whose it is into limit/measure.go", row.Quantity)
+	}
+}
+
 // Every row crossed on both sides, through the check itself, in both systems of
 // units and with the kind and the subject that the quantity really has.
 func TestEveryLimitCanBeSaid(t *testing.T) {
@@ -189,7 +203,10 @@ func TestEveryLimitCanBeSaid(t *testing.T) {
 			if bound.Of != "" {
 				value = 0.5
 				l.GivenOf(bound.Of, q.Of, q.Kind, value, working.Origin{}, "")
-				value = value + bound.Plus
+				if bound.Times != 0 {
+					value *= bound.Times
+				}
+				value += bound.Plus
 			}
 			if bound.Least {
 				value = min(value, bound.Value)
@@ -253,9 +270,9 @@ func TestWeighingTooSmallCanBeSaid(t *testing.T) {
 	require.Len(t, small, 1)
 	v := words.English(unit.Metric)
 	gypsum := in.Library.Ingredients["gypsum"].Name
-	// The floor scale reads 10 g; twenty of its steps are the least (substrate
-	// reference, A10).
-	assert.Contains(t, v.Say(small[0].What), "of "+gypsum+" is too little to weigh; the finest scale needs 200\u00a0g or more")
+	// The floor scale reads 10 g; 25 of its steps are the least (the substrate
+	// reference, A10, asks for 20).
+	assert.Contains(t, v.Say(small[0].What), "of "+gypsum+" is too little to weigh; the finest scale needs 250\u00a0g or more")
 	assert.Contains(t, v.Say(small[0].Hint), "premix")
 	assert.NotEmpty(t, v.Say(small[0].Why))
 	_ = words.English(unit.US).Say(small[0].What)
