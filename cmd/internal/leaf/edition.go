@@ -215,12 +215,13 @@ func (e Edition) spot(o working.Origin) spot {
 }
 
 func spotOf(p protocol.Place) spot {
-	text := p.File
+	parts := strings.SplitAfter(p.File, "/")
 	if p.Line > 0 {
-		text += ":" + strconv.Itoa(p.Line)
+		at := ":" + strconv.Itoa(p.Line)
 		if p.Column > 0 {
-			text += ":" + strconv.Itoa(p.Column)
+			at += ":" + strconv.Itoa(p.Column)
 		}
+		parts = append(parts, at)
 	}
-	return spot{strings.SplitAfter(text, "/")}
+	return spot{parts}
 }

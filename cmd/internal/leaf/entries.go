@@ -238,8 +238,8 @@ func (l librarian) sterilizers() []shelf {
 			l.fact("charge", volume(s.Water)),
 			l.fact("stay_wet", volume(s.StayWet)),
 			l.fact("metal", l.amount(unit.MassOf, float64(s.Metal))),
-			l.fact("lid_lock", s.LidLock),
 		}
+		x.Known = append(x.Known, l.fact("lid_lock", capital(s.LidLock)))
 		for _, h := range s.Holds {
 			name := h.Vessel
 			if v, ok := l.lib.Vessels[h.Vessel]; ok {

@@ -90,7 +90,7 @@ func (e Edition) limitQuantity(name string, farm []held) limitQuantity {
 		q.Rows = append(q.Rows, limitRow{
 			ID: row.ID, Anchor: LimitAnchor(row.ID), Safety: row.Safety,
 			Range: capital(e.Voice.Say(e.rangeInWords(row, m))), Else: e.say("book.limits.else." + row.Severity.String()),
-			Why: e.say("limit." + row.ID + ".why"), Hint: e.say("limit." + row.ID + ".hint"), Source: row.Source,
+			Why: e.say("limit." + row.ID + ".why"), Hint: e.say("limit." + row.ID + ".hint"), Source: capital(row.Source),
 		})
 	}
 	var found []stand

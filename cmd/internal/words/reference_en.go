@@ -147,7 +147,7 @@ var referenceEnglish = map[string]string{
 	"book.library.charge":         "Water at the start",
 	"book.library.stay_wet":       "Water to be left at the end",
 	"book.library.metal":          "Metal that is heated",
-	"book.library.lid_lock":       "Lid or door",
+	"book.library.lid_lock":       "Lid, door",
 	"book.library.load":           "A load: {vessel:text}",
 	"book.library.on_farm":        "On this farm",
 
