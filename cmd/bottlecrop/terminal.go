@@ -163,7 +163,8 @@ func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
 		fmt.Fprintf(t.err, "  hint: %s\n", plain(v.Say(f.Hint)))
 	}
 	if f.Source != "" {
-		fmt.Fprintf(t.err, "  from: %s\n", f.Source)
+		// The rule is what an author writes to acknowledge a warning.
+		fmt.Fprintf(t.err, "  from: %s\n  rule: %s\n", f.Source, f.Rule)
 	}
 }
 

@@ -27,6 +27,7 @@ type draft struct {
 	do       []line                 // all that hold
 	limit    []line                 // the first that holds
 	check    []line                 // the first that holds
+	off      []line                 // the first that holds
 	why      []line                 // the first that holds
 }
 
@@ -130,7 +131,7 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 		When:  t.first(id, d.when, "when"),
 		Limit: t.first(id, d.limit, "limit"),
 		Check: t.first(id, d.check, "check"),
-		IfOff: t.first(id, nil, "off"),
+		IfOff: t.first(id, d.off, "off"),
 		Why:   t.first(id, d.why, "why"),
 	}
 	for _, h := range hazards { // the worst first

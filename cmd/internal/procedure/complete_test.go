@@ -35,6 +35,9 @@ func settings() []setting {
 		on(variant("nameko", func(p *protocol.Protocol) { p.Opening.Scrape = protocol.ScrapeLight; p.Opening.Cover = "inverted" })),
 		on(variant("dark", func(p *protocol.Protocol) { p.Pinning.Light = 0; p.Fruiting.Light = 0; p.Cleaning.Detergent = "none" })),
 		on(variant("lime", func(p *protocol.Protocol) { p.Substrate.Ingredients[3].Ingredient = "lime" })),
+		on(variant("hericium", func(p *protocol.Protocol) {
+			p.Species, p.Collar, p.Opening = "hericium", nil, protocol.Opening{Scrape: protocol.ScrapeNever, Cover: "none"}
+		})),
 		// The allergens that the other formulas do not have.
 		on(variant("soy", formula(protocol.Part{Ingredient: "hull", Share: 0.5}))),
 		on(variant("gluten", formula(protocol.Part{Ingredient: "malt", Share: 0.2}))),

@@ -103,6 +103,11 @@ func fixed(stage string) condition {
 	return func(t *teller) bool { return t.facts[stage+"_low"] == t.facts[stage+"_high"] }
 }
 
+// opens is true where the species is opened to fruit when it looks like this.
+func opens(how string) condition {
+	return func(t *teller) bool { return t.process.Species.Opens == how }
+}
+
 func ripened(t *teller) bool  { return t.protocol.Incubation.Ripen > 0 }
 func covered(t *teller) bool  { return t.protocol.Opening.Cover != "none" }
 func inverted(t *teller) bool { return t.protocol.Opening.Cover == "inverted" }

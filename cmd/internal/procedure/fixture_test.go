@@ -37,7 +37,7 @@ func fungus(id string) protocol.Species {
 		LightPin: spanOf[unit.Light](0, 1500), LightFruit: spanOf[unit.Light](0, 1500), LightEachDay: 2 * unit.Hour,
 		PinDays: spanOf[unit.Duration](7*unit.Day, 12*unit.Day), FruitDays: spanOf[unit.Duration](12*unit.Day, 22*unit.Day),
 		EfficiencyLow: 0.5, EfficiencyUsual: 0.8, EfficiencyHigh: 1.1,
-		Collar: "optional", Scrape: "optional",
+		Collar: "optional", Scrape: "optional", Opens: protocol.OpensWhite,
 		Nitrogen: spanOf[unit.DryShare](0.008, 0.018), Moisture: spanOf[unit.WetShare](0.6, 0.68),
 	}
 }
@@ -70,8 +70,15 @@ func library() protocol.Library {
 	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, gypsum, lime} {
 		lib.Ingredients[i.ID] = i
 	}
-	for _, id := range []string{"enoki", "oyster", "maitake", "beech", "nameko"} {
-		lib.Species[id] = fungus(id)
+	for _, id := range []string{"enoki", "oyster", "maitake", "beech", "nameko", "hericium"} {
+		f := fungus(id)
+		switch id {
+		case "maitake":
+			f.Opens = protocol.OpensGray
+		case "hericium":
+			f.Opens = protocol.OpensEarly
+		}
+		lib.Species[id] = f
 	}
 	return lib
 }

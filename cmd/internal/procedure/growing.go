@@ -1,6 +1,7 @@
 package procedure
 
 import (
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
 )
@@ -32,10 +33,14 @@ var opening = []draft{
 	{
 		id:     work.Open,
 		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
-		when:   []line{{"when.ripe", ripened}, {"when.fixed", fixed("incubation")}},
+		when:   []line{{"when.ripe", ripened}, {"when.early", opens(protocol.OpensEarly)}, {"when.fixed", fixed("incubation")}},
 		do: []line{
-			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.4", nil}, {"do.5", reusable},
+			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag},
+			{"do.3", opens(protocol.OpensWhite)}, {"do.3.gray", opens(protocol.OpensGray)}, {"do.3.early", opens(protocol.OpensEarly)},
+			{"do.4", nil}, {"do.5", reusable},
 		},
+		limit: []line{{"limit.gray", opens(protocol.OpensGray)}, {"limit.early", opens(protocol.OpensEarly)}},
+		off:   []line{{"off.gray", opens(protocol.OpensGray)}, {"off.early", opens(protocol.OpensEarly)}},
 	},
 	{
 		id:     work.Scrape,

@@ -53,6 +53,13 @@ const (
 	BottleUnsuited  = "unsuited"
 )
 
+// What a vessel looks like when it is opened to fruit.
+const (
+	OpensWhite = "white"    // white all through
+	OpensGray  = "gray-mat" // with a firm, gray, folded mat on top
+	OpensEarly = "early"    // as soon as the top is white, often with first pins
+)
+
 // Known is where an entry's figures come from.
 type Known struct {
 	Source string `toml:"source" validate:"required" method:"-"`
@@ -91,6 +98,7 @@ type Species struct {
 	Collar          string                    `toml:"collar" validate:"required,oneof=wanted optional no"`
 	CollarNote      string                    `toml:"collar_note" method:"-"`
 	Scrape          string                    `toml:"scrape" validate:"required,oneof=level raised-center light optional never"`
+	Opens           string                    `toml:"opens" validate:"required,oneof=white gray-mat early"` // what the top looks like when it is time
 	Nitrogen        Range[unit.DryShare]      `toml:"n_dm" validate:"required"`
 	Moisture        Range[unit.WetShare]      `toml:"moisture_wb" validate:"required"`
 	Known
