@@ -78,6 +78,7 @@ func (l librarian) oneSpecies(s protocol.Species) item {
 		l.fact("ripen", l.show(unit.Amount{Kind: unit.TimeOf, Value: float64(s.Ripen), Unit: "d"})),
 		l.fact("in_bottles", l.say("book.limits.word."+s.InBottles)),
 		l.fact("scrape", l.say("book.library.scrape."+s.Scrape)),
+		l.fact("opens", l.say("book.library.opens."+s.Opens)),
 		l.fact("collar", l.collar(s)),
 		l.fact("flushes", s.Flushes),
 		l.fact("nitrogen", l.span(unit.ShareOf, float64(s.Nitrogen.Low), float64(s.Nitrogen.High))),
