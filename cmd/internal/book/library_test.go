@@ -97,7 +97,7 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 	}
 	plain := render()
 	choice := map[string]string{
-		"InBottles": "fair", "Collar": "optional", "Scrape": "never", "Role": protocol.RoleBase, "CarbonBy": "definition",
+		"InBottles": "fair", "Collar": "optional", "Scrape": "never", "Opens": protocol.OpensGray, "Role": protocol.RoleBase, "CarbonBy": "definition",
 		"Form": "jar", "Material": "glass",
 	}
 	keys := 0
