@@ -60,6 +60,16 @@ type safetyText struct {
 	Rest   []string
 }
 
+// beside is a mass of all mixes in the unit of the same row's mass in one mix:
+// a scale that reads 0.1 g is not read in kilograms with four decimals.
+func (e Edition) beside(s batch.Scale, all, each float64) unit.Amount {
+	a := s.Amount(all)
+	if a.Unit == "" {
+		a.Unit = unit.UnitFor(a.Kind, each, e.Voice.Units())
+	}
+	return a
+}
+
 // measured are the moistures that were given for the day, without which nobody
 // could tell later why this sheet's amounts differ from the book's.
 func measured(p *process.Process) []protocol.Message {
@@ -214,7 +224,7 @@ func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
 	for _, r := range b.Mix.Rows {
 		row := amountRow{
 			Name: e.rowName(r), Times: times, Scale: r.Scale.Name,
-			Each: e.figure(r.Scale.Amount(r.Mass)), All: e.figure(r.Scale.Amount(r.All)),
+			Each: e.figure(r.Scale.Amount(r.Mass)), All: e.figure(e.beside(r.Scale, r.All, r.Mass)),
 		}
 		if n := len(r.Parts); n > 1 {
 			row.Weighings = words.Message("book.amounts.weighings", "n", n, "most", r.Scale.Amount(slices.Max(r.Parts)))
@@ -224,7 +234,7 @@ func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
 	for _, t := range b.Mix.Totals {
 		totals = append(totals, amountRow{
 			Name: e.say("book.amounts.total", "scale", t.Scale.Name), Times: times, Scale: t.Scale.Name,
-			Each: e.figure(t.Scale.Amount(t.Mass)), All: e.figure(t.Scale.Amount(t.All)),
+			Each: e.figure(t.Scale.Amount(t.Mass)), All: e.figure(e.beside(t.Scale, t.All, t.Mass)),
 		})
 	}
 	return rows, totals
