@@ -1,5 +1,6 @@
 // Package book sets a whole book, a static site of sheets, protocols, workings,
-// guides, the library and the limits, and publishes it into a folder whole or not at all.
+// guides, the library and the limits, and publishes it into a folder whole or
+// not at all.
 //
 // Render is a pure function from what was worked out to the bytes of every
 // file; Publish alone touches the disk.

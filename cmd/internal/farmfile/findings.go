@@ -22,11 +22,12 @@ import (
 
 type args = map[string]any
 
-// rules finds the messages of a rule.
+// message is the sentence of a rule.
 func message(rule string, a args) protocol.Message {
 	return protocol.Message{ID: "farmfile." + strings.ReplaceAll(rule, ".", "_"), Args: a}
 }
 
+// hintMessage is the advice of that name; without a name there is none.
 func hintMessage(name string, a args) protocol.Message {
 	if name == "" {
 		return protocol.Message{}

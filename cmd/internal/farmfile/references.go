@@ -71,10 +71,15 @@ func (f *Folder) farmReferences(b *binder) {
 		f.reference(b, at, true, "ingredient", id, true)
 		f.currency(b, at, f.Farm.Prices[id].Currency)
 	}
-	for table, prices := range map[string]map[string]unit.Money{"vessel_price": f.Farm.VesselPrices, "lid_price": f.Farm.LidPrices} {
-		for _, id := range sortedMap(prices) {
-			f.reference(b, under(table, id), true, "vessel", id, true)
-			f.currency(b, under(table, id), prices[id].Currency)
+	// In a fixed order: of a file with very many faults only the first are told.
+	for _, t := range []struct {
+		table  string
+		prices map[string]unit.Money
+	}{{"vessel_price", f.Farm.VesselPrices}, {"lid_price", f.Farm.LidPrices}} {
+		for _, id := range sortedMap(t.prices) {
+			at := under(t.table, id)
+			f.reference(b, at, true, "vessel", id, true)
+			f.currency(b, at, t.prices[id].Currency)
 		}
 	}
 	for _, role := range sortedMap(f.Farm.Wages) {

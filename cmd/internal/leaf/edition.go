@@ -1,7 +1,8 @@
 // Package leaf sets one document: a sheet, a protocol page, the working of a
-// batch, the home page, a guide, a page of the library, the page of all limits. It fills the templates of package templates
-// with what a batch and its procedure say. It knows no files and no clock, and
-// computes no number: what is printed here was worked out before.
+// batch, the home page, a guide, a page of the library, the page of all limits.
+// It fills the templates of package templates with what a batch and its
+// procedure say. It knows no files and no clock, and computes no number: what
+// is printed here was worked out before.
 //
 // Documents stand at fixed addresses in a book (HomePath, ProtocolPath and so
 // on), and link to each other by these.

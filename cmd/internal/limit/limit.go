@@ -1,10 +1,11 @@
-// Package limit holds the safe ranges: one table of all of them, and the check
-// that runs a list of named quantities over it. It knows quantities and
-// numbers, and nothing of how they came about.
+// Package limit holds the safe ranges: one table of all of them, the check that
+// runs a list of named quantities over it, and the marking of warnings that an
+// author stands by. It knows quantities and numbers, and nothing of how they
+// came about.
 //
 // A row allows a range and says how bad it is to be outside. Where a quantity
 // crosses both a warning and an error row, only the error is reported. A bound
-// may be another quantity: a species' own range beats a general number.
+// may be another quantity, such as what the species wants.
 package limit
 
 import (

@@ -9,7 +9,7 @@ import (
 // Severity of a finding.
 type Severity uint8
 
-// The severities, worst first when sorted by place they do not matter.
+// The severities. A greater one is worse: Worst and Sort compare them.
 const (
 	Note    Severity = iota + 1 // worth knowing
 	Warning                     // printed; the batch may go ahead

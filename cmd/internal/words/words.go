@@ -195,7 +195,8 @@ func argument(inside string) (piece, error) {
 }
 
 // Arguments lists the names and types of a message's arguments, sorted, as
-// "name:type", for the tests that hold callers to them.
+// "name:type": for callers that fill in what a sentence asks for, and for the
+// tests that hold callers to them.
 func Arguments(id string) []string {
 	seen := map[string]bool{}
 	for _, p := range english[id] {
