@@ -43,7 +43,7 @@ func (b *Batch) labor() {
 			in = append(in, working.Bind(symbol, l.Get(name)))
 		}
 		role := work.RoleOf(id)
-		of[role] = append(of[role], l.Derive("time_"+string(id), unit.TimeOf, law, in...))
+		of[role] = append(of[role], l.Derive(timeOf(id), unit.TimeOf, law, in...))
 	}
 	var all []*working.Quantity
 	for _, role := range work.Roles() {
@@ -51,6 +51,13 @@ func (b *Batch) labor() {
 	}
 	l.Sum("time_of_all", unit.TimeOf, all...)
 }
+
+// timeOf names the quantity that is a step's hands-on time.
+func timeOf(id work.StepID) string { return "time_" + string(id) }
+
+// StepTime is the hands-on time in s that a step of the protocol takes for the
+// whole batch, of one person; a step that the protocol does not have panics.
+func (b *Batch) StepTime(id work.StepID) float64 { return b.Value(timeOf(id)) }
 
 // cost works out what the batch, a vessel and a kilogram sold cost, where the
 // farm has priced all that it needs. Controls are paid by what is grown, and

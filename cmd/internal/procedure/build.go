@@ -174,11 +174,7 @@ func (t *teller) first(id string, lines []line, usual string) protocol.Message {
 // time is a step's time for the whole batch, to 5 min up to ten hours and to
 // half an hour above. Controls take as long as the rest, but for spawn and growing.
 func (t *teller) time(d draft) unit.Amount {
-	n := t.batch.Filled
-	if work.OnlyGrown(d.id) {
-		n = t.batch.Vessels
-	}
-	s := float64(work.Minutes(d.id, n, t.batch.Mixes, len(t.batch.Loads)))
+	s := t.batch.StepTime(d.id)
 	if d.time != nil {
 		s = d.time(t)
 	}

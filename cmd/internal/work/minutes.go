@@ -4,7 +4,6 @@ import (
 	"strconv"
 	"strings"
 
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -79,17 +78,3 @@ var handsOn = func() map[StepID]*working.Law {
 // of the symbols n (vessels), mixes and loads on which it depends. It is nil for
 // a step that is not known.
 func HandsOn(id StepID) *working.Law { return handsOn[id] }
-
-// Minutes is the hands-on time that a step takes for a batch, in seconds. It is
-// 0 for a step that is not known.
-func Minutes(id StepID, vessels, mixes, loads int) unit.Duration {
-	law := handsOn[id]
-	if law == nil {
-		return 0
-	}
-	t, err := law.At(map[string]float64{"n": float64(vessels), "mixes": float64(mixes), "loads": float64(loads)})
-	if err != nil { // sums and products of what is given have a value
-		panic("work: " + string(id) + ": " + err.Error())
-	}
-	return unit.Duration(t)
-}
