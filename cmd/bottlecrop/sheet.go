@@ -72,7 +72,7 @@ today with --moisture, once for each ingredient:
 		}
 		return names, cobra.ShellCompDirectiveNoFileComp
 	}
-	c.Flags().StringVar(&bottles, "bottles", "", "how many vessels to grow, 1 to 1000000 (`number`)")
+	c.Flags().StringVar(&bottles, "bottles", "", fmt.Sprintf("how many vessels to grow, 1 to %d (`number`)", protocol.MostVessels))
 	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
 	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
@@ -100,7 +100,7 @@ func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, erro
 		return nil, err
 	}
 	pr, err := process.Plan(process.Input{
-		Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Measured: measured, Vessels: n,
+		Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Measured: measured,
 	})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
@@ -170,11 +170,12 @@ func (t *terminal) sheet(f *farm, b *batch.Batch, asHTML, asJSON bool) error {
 
 var wholeNumber = regexp.MustCompile(`^[0-9]{1,7}$`)
 
-// batchSize reads a number of vessels: a whole number from 1 to a million.
+// batchSize reads a number of vessels: a whole number from 1 to
+// protocol.MostVessels.
 func batchSize(text string) (int, error) {
 	n, err := strconv.Atoi(text)
-	if err != nil || !wholeNumber.MatchString(text) || n < 1 || n > batch.MostVessels {
-		return 0, usage(words.Message("command.bottles", "found", text, "most", batch.MostVessels))
+	if err != nil || !wholeNumber.MatchString(text) || n < 1 || n > protocol.MostVessels {
+		return 0, usage(words.Message("command.bottles", "found", text, "most", protocol.MostVessels))
 	}
 	return n, nil
 }

@@ -20,9 +20,6 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// Input is everything that may change a number of a batch.
-type Input = process.Input
-
 // BottlesFlag is the origin of a number of vessels given on the command line.
 const BottlesFlag = "--bottles"
 
@@ -48,11 +45,12 @@ type Load struct {
 	Controls int // of them
 }
 
-// Compute scales a process. The number of vessels is 1 to 1,000,000; the error
-// is for a process that has errors of its own or a number outside that.
+// Compute scales a process. The number of vessels is 1 to
+// protocol.MostVessels; the error is for a process that has errors of its own or
+// a number outside that.
 func Compute(p *process.Process, vessels int) (*Batch, error) {
-	if vessels < 1 || vessels > MostVessels {
-		return nil, fmt.Errorf("batch: %d vessels; 1 to %d are possible", vessels, MostVessels)
+	if vessels < 1 || vessels > protocol.MostVessels {
+		return nil, fmt.Errorf("batch: %d vessels; 1 to %d are possible", vessels, protocol.MostVessels)
 	}
 	if protocol.Worst(p.Findings) == protocol.Error {
 		return nil, fmt.Errorf("batch: protocol %s has errors", p.Input.Protocol.Name)
@@ -78,10 +76,6 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 	b.Findings = slices.Concat(p.Findings, b.Own)
 	return b, nil
 }
-
-// MostVessels is the largest batch that is computed (decision of the project;
-// a limit warns far below).
-const MostVessels = 1_000_000
 
 // Value is a quantity's value in SI units, of the batch or of its process.
 func (b *Batch) Value(name string) float64 { return b.Ledger.Value(name) }

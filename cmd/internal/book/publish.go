@@ -68,7 +68,7 @@ func Publish(ctx context.Context, folder string, files []File) error {
 	if err := recoverOld(folder, parent); err != nil {
 		return err
 	}
-	exists, err := Check(folder)
+	exists, err := check(folder)
 	if err != nil {
 		return err
 	}
@@ -88,9 +88,9 @@ func Publish(ctx context.Context, folder string, files []File) error {
 	return swap(fresh, folder)
 }
 
-// Check reports whether there is a book in the folder that may be replaced. A
+// check reports whether there is a book in the folder that may be replaced. A
 // missing or empty folder is fine; what the program did not make is Refused.
-func Check(folder string) (exists bool, err error) {
+func check(folder string) (exists bool, err error) {
 	info, err := os.Stat(folder)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

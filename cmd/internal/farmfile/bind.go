@@ -222,18 +222,15 @@ func unprintable(r rune) bool { return unicode.IsControl(r) && r != '\n' && r !=
 
 func example(key, value string) string { return keyName(key) + " = " + value }
 
-// mostVessels is the largest batch that the program works out (decision 1).
-const mostVessels = 1_000_000
-
 // whole binds a whole number.
 func (b *binder) whole(path, key string, v any, out reflect.Value) {
 	n, ok := v.(int64)
 	sizes := key == "batch_sizes"
 	switch {
 	case !ok && sizes:
-		b.refuse(path, "batch_size.whole", nil, "batch_size", args{"most": mostVessels})
-	case sizes && (n < 1 || n > mostVessels):
-		b.refuse(path, "batch_size.range", args{"most": mostVessels}, "batch_size", args{"most": mostVessels})
+		b.refuse(path, "batch_size.whole", nil, "batch_size", args{"most": protocol.MostVessels})
+	case sizes && (n < 1 || n > protocol.MostVessels):
+		b.refuse(path, "batch_size.range", args{"most": protocol.MostVessels}, "batch_size", args{"most": protocol.MostVessels})
 	case !ok && key == "format":
 		b.wrongType(path, v, "whole", "type_whole", args{"example": example(key, "1")})
 	case !ok:

@@ -217,7 +217,7 @@ func (l librarian) vessels() []shelf {
 		}
 		of[v.Form] = append(of[v.Form], x)
 	}
-	return l.sort(vesselKind, []string{"bottle", "jar", "bag"}, of)
+	return l.sort(vesselKind, []string{protocol.FormBottle, protocol.FormJar, protocol.FormBag}, of)
 }
 
 // sterilizers are few: they stand on one shelf, the smallest first.

@@ -349,9 +349,4 @@ func heldOf(r Recipe) held {
 	return h
 }
 
-func (h held) subject(q *working.Quantity) string {
-	if called := h.subjects[q.Of]; called != "" {
-		return called
-	}
-	return q.Of
-}
+func (h held) subject(q *working.Quantity) string { return limit.SubjectOf(q, h.subjects) }

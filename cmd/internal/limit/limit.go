@@ -81,9 +81,6 @@ func (l Limit) resolve(get func(name string) (float64, bool)) Range {
 	return Range{l.Low.resolve(get), l.High.resolve(get)}
 }
 
-// Applies reports whether there is anything that a value could cross.
-func (r Range) Applies() bool { return r.Low.There || r.High.There }
-
 // Crossed reports whether a value is outside, and the end that it crosses.
 func (r Range) Crossed(value float64) (bound float64, above, crossed bool) {
 	if math.IsNaN(value) {
@@ -165,7 +162,7 @@ func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[st
 		"quantity": Name(q, names), "found": found, "allowed": allowed,
 	}}
 	if q.Of != "" {
-		what.Args["of"] = subjectOf(q, names)
+		what.Args["of"] = SubjectOf(q, names)
 	}
 	return &protocol.Finding{
 		Severity: l.Severity,
@@ -246,7 +243,13 @@ func (l Limit) blamed(q *working.Quantity, ledger *working.Ledger) *working.Quan
 func Amounts(q *working.Quantity, bound float64) (found, allowed unit.Amount) {
 	found = unit.Amount{Kind: q.Kind, Value: q.Value, Unit: q.Unit}
 	if q.Kind == unit.TimeOf {
-		found.Unit = unit.UnitFor(q.Kind, math.Max(math.Abs(q.Value), math.Abs(bound)), unit.Metric)
+		// A bound is a round figure in the unit that people say it in: 4 h, and
+		// not 0.1667 d beside a value of days.
+		size := math.Abs(bound)
+		if size == 0 {
+			size = math.Abs(q.Value)
+		}
+		found.Unit = unit.UnitFor(q.Kind, size, unit.Metric)
 	}
 	allowed = found
 	allowed.Value = bound
@@ -263,12 +266,14 @@ func Amounts(q *working.Quantity, bound float64) (found, allowed unit.Amount) {
 func Name(q *working.Quantity, names map[string]string) protocol.Message {
 	m := protocol.Message{ID: "quantity." + q.Name}
 	if q.Of != "" {
-		m.Args = map[string]any{"of": subjectOf(q, names)}
+		m.Args = map[string]any{"of": SubjectOf(q, names)}
 	}
 	return m
 }
 
-func subjectOf(q *working.Quantity, names map[string]string) string {
+// SubjectOf is what the subject of a quantity is called: by the words for it,
+// else by its id.
+func SubjectOf(q *working.Quantity, names map[string]string) string {
 	if called := names[q.Of]; called != "" {
 		return called
 	}

@@ -73,7 +73,7 @@ func (p *Process) priced(name string, k unit.Kind, v float64, key string, given 
 // entry without a life, which no file can have, has no wear.
 func (p *Process) lives() {
 	l, v := p.Ledger, p.Vessel
-	if v.Form == formBag {
+	if v.Form == protocol.FormBag {
 		p.vessel("vessel_uses", unit.None, float64(v.UsesMost), "uses_most")
 		p.vessel("lid_uses", unit.None, float64(v.LidUsesMost), "lid_uses_most")
 		p.vessel("vessel_wash_water", unit.VolumeOf, float64(v.WashWater), "wash_water")
@@ -136,7 +136,7 @@ func (p *Process) otherCurrency(name string, usual unit.Money, key string) {
 func (p *Process) bags() {
 	l := p.Ledger
 	bag, ok := p.bag()
-	if !ok || p.Vessel.Form == formBag || l.Get("vessel_uses") == nil || l.Get("lid_uses") == nil {
+	if !ok || p.Vessel.Form == protocol.FormBag || l.Get("vessel_uses") == nil || l.Get("lid_uses") == nil {
 		return
 	}
 	of := func(name string, k unit.Kind, v float64, key string) *working.Quantity {
@@ -179,7 +179,7 @@ func (p *Process) bags() {
 func (p *Process) bag() (protocol.Vessel, bool) {
 	all := p.Input.Library.Vessels
 	for _, id := range slices.Sorted(maps.Keys(all)) {
-		if all[id].Form == formBag {
+		if all[id].Form == protocol.FormBag {
 			return all[id], true
 		}
 	}

@@ -1,6 +1,7 @@
 package process
 
 import (
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
@@ -21,7 +22,7 @@ func (p *Process) formula() {
 			working.Bind("C", l.Of("carbon_of", part.ID)), working.Bind("ash", l.Of("ash_of", part.ID)))
 		p.ingredient("share_usual_most", part, float64(part.UsualMost), "usual_most_dm")
 		p.ingredient("share_never_above", part, float64(part.NeverAbove), "never_above_dm")
-		if part.Role == "mineral" {
+		if part.Role == protocol.RoleMineral {
 			minerals = append(minerals, x)
 		}
 	}

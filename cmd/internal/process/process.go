@@ -17,14 +17,12 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// Input is everything that may change a number of a batch. It is the same type
-// for the process and the batch, so that nothing can be asked of one that the
-// other does not know.
+// Input is everything that may change a number of a batch, but for the number
+// of vessels. A batch knows it by its process.
 type Input struct {
 	Farm     protocol.Farm
 	Library  protocol.Library
 	Protocol protocol.Protocol
-	Vessels  int                      // vessels to grow; 0 while only the process is asked for
 	Measured map[string]unit.WetShare // moisture of the day by ingredient, over the farm's and the library's
 	Units    unit.System              // a scale's step in pounds is not its step in grams
 }
@@ -206,7 +204,7 @@ func (p *Process) SizeOrigin(vessels int, flag string) working.Origin {
 	return working.Origin{Document: flag}
 }
 
-// FarmOrigin is the place of a key in the i-th entry of one of the farm's lists.
-func (p *Process) FarmOrigin(list string, i int, key string) working.Origin {
+// farmOrigin is the place of a key in the i-th entry of one of the farm's lists.
+func (p *Process) farmOrigin(list string, i int, key string) working.Origin {
 	return working.Origin{Document: FarmDocument, Key: list + index(i) + "." + key}
 }

@@ -32,8 +32,8 @@ func (p *Process) place() {
 func (p *Process) scales() {
 	for i, s := range p.Input.Farm.Scales {
 		p.Names[s.ID] = s.Name
-		step := p.Ledger.GivenOf("scale_reads", s.ID, unit.MassOf, s.Step.Size, p.FarmOrigin("scale", i, "reads"), "")
-		most := p.Ledger.GivenOf("scale_capacity", s.ID, unit.MassOf, float64(s.Capacity), p.FarmOrigin("scale", i, "capacity"), "")
+		step := p.Ledger.GivenOf("scale_reads", s.ID, unit.MassOf, s.Step.Size, p.farmOrigin("scale", i, "reads"), "")
+		most := p.Ledger.GivenOf("scale_capacity", s.ID, unit.MassOf, float64(s.Capacity), p.farmOrigin("scale", i, "capacity"), "")
 		p.Ledger.DeriveOf("scale_steps", s.ID, unit.None, substrate.StepsOf, working.Bind("cap", most), working.Bind("r", step))
 	}
 }

@@ -9,7 +9,7 @@ import (
 func (p *Process) Setting() work.Setting {
 	pr := p.Input.Protocol
 	return work.Setting{
-		Reusable: p.Vessel.Form != formBag,
+		Reusable: p.Vessel.Form != protocol.FormBag,
 		Bored:    pr.Bore.Made != protocol.BoreNone,
 		Ripened:  pr.Incubation.Ripen > 0,
 		Scraped:  pr.Opening.Scrape != protocol.ScrapeNever,
@@ -18,6 +18,3 @@ func (p *Process) Setting() work.Setting {
 		Collared: pr.Collar != nil,
 	}
 }
-
-// formBag is the form of a vessel that is used once.
-const formBag = "bag"

@@ -136,6 +136,13 @@ type Ingredient struct {
 	Known
 }
 
+// Forms of a vessel. A bag is used once; the others come back.
+const (
+	FormBottle = "bottle"
+	FormJar    = "jar"
+	FormBag    = "bag"
+)
+
 // Vessel is one [[vessel]] of library/vessels.toml.
 type Vessel struct {
 	ID          string           `toml:"id" validate:"required,id"`

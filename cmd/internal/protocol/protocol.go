@@ -20,8 +20,9 @@ type Range[T ~float64] struct{ Low, High T }
 // Span lets a reader of files fill any Range without a list of them.
 func (r *Range[T]) Span() (low, high *T) { return &r.Low, &r.High }
 
-// Middle is the value half way.
-func (r Range[T]) Middle() T { return (r.Low + r.High) / 2 }
+// MostVessels is the largest batch, in vessels to grow, that a file or a command
+// may ask for (design choice; a limit warns far below).
+const MostVessels = 1_000_000
 
 // Protocol is one file protocols/NAME.toml, after the values of the protocol
 // that it is based on have been filled in.

@@ -142,14 +142,9 @@ func Show(k Kind, si float64, sys System, digits int) string {
 	return join(trimZeros(significant(In(k, si, name), digits)), name)
 }
 
-// ShowStep prints a value to a step in SI, as an instrument reads it: with a
-// step of 10 g, 41.234 kg is "41.23 kg". All decimals of the step are shown.
-func ShowStep(k Kind, si float64, sys System, step float64) string {
-	return ShowIn(k, si, UnitFor(k, si, sys), step)
-}
-
-// ShowIn is ShowStep in a unit of the caller's choice, so that the numbers of
-// one table column share their unit.
+// ShowIn prints a value in the named unit to a step in SI, as an instrument
+// reads it: with a step of 10 g, 41.234 kg is "41.23 kg". All decimals of the
+// step are shown.
 func ShowIn(k Kind, si float64, name string, step float64) string {
 	return join(Number(In(k, si, name), step/SizeOf(k, name)), name)
 }

@@ -53,8 +53,6 @@ type (
 	Length float64
 	// Temperature in K.
 	Temperature float64
-	// Difference of two temperatures in K.
-	Difference float64
 	// Gauge pressure in Pa above the surrounding air.
 	Gauge float64
 	// Absolute pressure in Pa.
@@ -90,9 +88,6 @@ func (Length) Kind() Kind { return LengthOf }
 
 // Kind implements Kinded.
 func (Temperature) Kind() Kind { return TemperatureOf }
-
-// Kind implements Kinded.
-func (Difference) Kind() Kind { return TemperatureDifference }
 
 // Kind implements Kinded.
 func (Gauge) Kind() Kind { return GaugePressureOf }

@@ -90,9 +90,9 @@ func TestMoney(t *testing.T) {
 
 func TestShow(t *testing.T) {
 	for _, c := range []struct{ got, want string }{
-		{unit.ShowStep(unit.MassOf, 41.234, unit.Metric, 0.01), "41.23\u00a0kg"},
-		{unit.ShowStep(unit.MassOf, 0.0232, unit.Metric, 0.0001), "23.2\u00a0g"},
-		{unit.ShowStep(unit.MassOf, 0.4, unit.Metric, 0.01), "400\u00a0g"},
+		{unit.Amount{Kind: unit.MassOf, Value: 41.234, Step: 0.01}.Show(unit.Metric), "41.23\u00a0kg"},
+		{unit.Amount{Kind: unit.MassOf, Value: 0.0232, Step: 0.0001}.Show(unit.Metric), "23.2\u00a0g"},
+		{unit.Amount{Kind: unit.MassOf, Value: 0.4, Step: 0.01}.Show(unit.Metric), "400\u00a0g"},
 		{unit.Show(unit.MassOf, 0.5372, unit.Metric, 6), "537.2\u00a0g"},
 		{unit.Show(unit.MassOf, 0.99999999999, unit.Metric, 4), "1\u00a0kg"},
 		{unit.Show(unit.TemperatureOf, 394.1, unit.Metric, 5), "120.95\u00a0°C"},
