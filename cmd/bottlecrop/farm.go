@@ -65,12 +65,14 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		}
 	}
 	f.pages()
+	f.links()
 	names, err := fs.Glob(f.fsys, "protocols/*.toml")
 	if err != nil {
 		panic(err) // the pattern is ours
 	}
 	for _, name := range names {
-		if name != process.FarmDocument {
+		// Hidden files are no protocols: editors keep copies under such names.
+		if name != process.FarmDocument && !strings.HasPrefix(path.Base(name), ".") {
 			f.files++
 		}
 	}
@@ -220,6 +222,39 @@ func (f *farm) pages() {
 	for _, name := range sorted(byName) {
 		f.guides = append(f.guides, byName[name])
 	}
+}
+
+// links finds the links of guides into the void. With another error in the
+// folder some page may be missing for that reason alone, so it waits.
+func (f *farm) links() {
+	if protocol.Worst(f.findings) == protocol.Error {
+		return
+	}
+	for _, l := range (book.Input{Entries: f.entries, Guides: f.guides}).Lost() {
+		place := protocol.Place{File: l.Document}
+		for _, g := range f.guides {
+			if g.Document == l.Document {
+				place = spot(l.Document, string(g.Markdown), "](", l.Written)
+			}
+		}
+		f.findings = append(f.findings, protocol.Finding{
+			Severity: protocol.Error, Rule: "page.link", Place: place,
+			What: words.Message("page.link", "link", l.Written), Hint: words.Message("page.link.hint"),
+		})
+	}
+}
+
+// spot is where a part of a text stands right behind another, or the file as a
+// whole.
+func spot(file, text, before, part string) protocol.Place {
+	for i, line := range strings.Split(text, "\n") {
+		if at := strings.Index(line, before+part); at >= 0 {
+			column := utf8.RuneCountInString(line[:at+len(before)]) + 1
+			return protocol.Place{File: file, Line: i + 1, Column: column,
+				EndColumn: column + utf8.RuneCountInString(part), Text: strings.TrimSuffix(line, "\r")}
+		}
+	}
+	return protocol.Place{File: file}
 }
 
 // page reads one Markdown file, or says what is wrong with it.

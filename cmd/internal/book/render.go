@@ -45,6 +45,46 @@ type Guide struct {
 	Document string // the file, for messages
 }
 
+// Astray is a link in a guide that leads to no page of the book.
+type Astray struct {
+	Document string // of the guide
+	Written  string // the link as it stands there
+}
+
+// Lost lists the links of guides that lead to no page, without setting a page:
+// what Render would refuse, soon enough to tell where it stands.
+func (in Input) Lost() []Astray {
+	has := map[string]bool{}
+	for _, p := range in.addresses() {
+		has[p] = true
+	}
+	var out []Astray
+	for _, g := range in.Guides {
+		for _, l := range (leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Links() {
+			if !has[l.Path] {
+				out = append(out, Astray{g.Document, l.Written})
+			}
+		}
+	}
+	return out
+}
+
+// addresses lists the pages of the book.
+func (in Input) addresses() []string {
+	out := []string{leaf.HomePath, leaf.LimitsPath, leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath}
+	for _, g := range in.Guides {
+		out = append(out, leaf.GuidePath(g.Name))
+	}
+	for _, e := range in.Entries {
+		name := e.Process.Input.Protocol.Name
+		out = append(out, leaf.ProtocolPath(name))
+		for _, b := range e.Batches {
+			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
+		}
+	}
+	return out
+}
+
 // File is one file of a book.
 type File struct {
 	Path string // relative, with slashes

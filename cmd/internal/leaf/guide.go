@@ -37,6 +37,34 @@ func (t Text) Title() string {
 	return t.Name
 }
 
+// Link is a link of a guide that stays in the book, or that tries to.
+type Link struct {
+	Written string // as it stands in the Markdown
+	Path    string // of the page, relative to the book's root; "" for a link that can lead nowhere
+}
+
+// Links lists the links of a page to other pages of the book, in their order.
+func (t Text) Links() []Link {
+	doc, _ := parseText(t)
+	g := guide{folder: path.Dir(GuidePath(t.Name))}
+	var out []Link
+	// The walk stops at errors only, and there are none.
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		l, ok := n.(*ast.Link)
+		if !ok || !entering {
+			return ast.WalkContinue, nil
+		}
+		written, before := string(l.Destination), len(g.links)
+		if err := g.link(l); err != nil {
+			out = append(out, Link{Written: written})
+		} else if len(g.links) > before {
+			out = append(out, Link{written, g.links[before]})
+		}
+		return ast.WalkContinue, nil
+	})
+	return out
+}
+
 // guidePage is a page of the farm's or of the program's own.
 type guidePage struct {
 	frame

@@ -65,6 +65,8 @@ var commandEnglish = map[string]string{
 	"page.too_large.hint":  "a page that nobody can read helps nobody: cut it into several",
 	"page.not_utf8":        "this page is not UTF-8 text",
 	"page.not_utf8.hint":   "save it as UTF-8 in your editor",
+	"page.link":            "the link \"{link:text}\" leads to no page of the book",
+	"page.link.hint":       "write it relative to this page: another page of the folder site as NAME.md, a protocol as ../NAME/index.html",
 	"page.name":            "the name of a page becomes its address: lower-case letters, digits and hyphens, a letter first",
 	"page.name.hint":       "rename the file, for example to our-house-rules.md",
 }
