@@ -56,16 +56,19 @@ func TestRenderHasEveryPage(t *testing.T) {
 // their number.
 func TestPrintedRowsAddUp(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.US} {
-		sheets := 0
+		sheets, singles := 0, 0
 		for name, doc := range pages(t, render(t, sys)) {
 			tables := all(doc, class("amounts"))
 			if len(tables) == 0 {
 				continue
 			}
 			sheets++
+			// One mix is one mass: no sheet prints it twice, with × 1 between.
+			one := strings.Contains(text(all(tables[0], tag("caption"))[0]), "for 1"+unit.Space+"mix")
+			singles += map[bool]int{true: 1}[one]
 			sums := map[string][2]*big.Rat{}
 			for _, row := range all(all(tables[0], tag("tbody"))[0], tag("tr")) {
-				scale, each, every := amountRow(t, sys, row)
+				scale, each, every := amountRow(t, sys, row, one)
 				if _, ok := sums[scale]; !ok {
 					sums[scale] = [2]*big.Rat{new(big.Rat), new(big.Rat)}
 				}
@@ -75,31 +78,42 @@ func TestPrintedRowsAddUp(t *testing.T) {
 			totals := all(all(tables[0], tag("tfoot"))[0], tag("tr"))
 			assert.Len(t, totals, len(sums), "%s: a total for each scale", name)
 			for _, row := range totals {
-				scale, each, every := amountRow(t, sys, row)
+				scale, each, every := amountRow(t, sys, row, one)
 				require.Contains(t, sums, scale, name)
 				assert.Zero(t, each.Cmp(sums[scale][0]), "%s, %s: rows of one mix add up to %s, printed is %s", name, scale, sums[scale][0].FloatString(6), each.FloatString(6))
 				assert.Zero(t, every.Cmp(sums[scale][1]), "%s, %s: rows of all mixes add up to %s, printed is %s", name, scale, sums[scale][1].FloatString(6), every.FloatString(6))
 			}
 		}
+		assert.GreaterOrEqual(t, singles, 7, "12 are one mix everywhere")
 		assert.Equal(t, 28, sheets, "seven protocols at four sizes")
 	}
 }
 
 // amountRow reads one printed row: its scale, and the masses in g or oz as
-// exact decimals.
-func amountRow(t *testing.T, sys unit.System, row *html.Node) (scale string, each, every *big.Rat) {
+// exact decimals. Where there is one mix, its mass is the mass of all.
+func amountRow(t *testing.T, sys unit.System, row *html.Node, one bool) (scale string, each, every *big.Rat) {
 	t.Helper()
 	cells := all(row, tag("td"))
+	if one {
+		require.Len(t, cells, 2)
+		each = mass(t, sys, text(cells[0]))
+		return scaleOf(cells[1]), each, each
+	}
 	require.Len(t, cells, 4)
 	times, ok := new(big.Rat).SetString(strings.TrimPrefix(text(cells[1]), "× "))
 	require.True(t, ok, text(cells[1]))
 	each, every = mass(t, sys, text(cells[0])), mass(t, sys, text(cells[2]))
 	assert.Zero(t, new(big.Rat).Mul(each, times).Cmp(every), "%s %s is not %s", text(cells[0]), text(cells[1]), text(cells[2]))
-	scale, _, _ = strings.Cut(text(cells[3]), "\n")
-	if sum := all(cells[3], class("sum")); len(sum) > 0 {
+	return scaleOf(cells[3]), each, every
+}
+
+// scaleOf is the scale that a cell names, without how it is weighed on it.
+func scaleOf(cell *html.Node) string {
+	scale, _, _ := strings.Cut(text(cell), "\n")
+	if sum := all(cell, class("sum")); len(sum) > 0 {
 		scale = strings.TrimSpace(strings.TrimSuffix(scale, text(sum[0])))
 	}
-	return scale, each, every
+	return scale
 }
 
 func mass(t *testing.T, sys unit.System, printed string) *big.Rat {

@@ -46,7 +46,7 @@ func TestMixesAndLoadsInText(t *testing.T) {
 	text, err := leaf.SheetText(e, p, method)
 	require.NoError(t, err)
 	assert.Contains(t, text, "\n  "+strings.Join(times, "\n  ")+"\n")
-	assert.Contains(t, text, "\nWhere it is over 25 °C, have steam on 2 h after the water.\n")
+	assert.Contains(t, text, "\nWhere it is over 25 °C, have steam on within 2 h of the water.\n")
 	assert.Contains(t, text, "2 days of work")
 
 	// In a warm room every mix has 2 h, and nothing more need be said. 14 bottles

@@ -29,6 +29,7 @@ type sheet struct {
 	CountsInTheOpen protocol.Message
 	AmountsCaption  protocol.Message
 	Rows, Totals    []amountRow
+	SeveralMixes    bool // else a row is one mass, and no mass times one
 	Ready           []ready
 	Holds           []hold
 	Stations        []station
@@ -144,6 +145,7 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		Warnings:        e.warnings(b),
 		CountsInTheOpen: countsInTheOpen(b),
 		AmountsCaption:  words.Message("book.amounts.caption", "mixes", b.Mixes),
+		SeveralMixes:    b.Mixes > 1,
 		Ready:           e.ready(b),
 		Stations:        e.stations(p),
 		Record:          e.record(p),
@@ -255,7 +257,7 @@ func (e Edition) ready(b *batch.Batch) []ready {
 		{e.say("book.ready.lids"), e.say("book.ready.lids.count", "n", b.Filled), p.Vessel.Lid},
 		{e.say("book.ready.spawn"),
 			e.say("book.ready.jars.spare", "n", int(b.Value("spawn_jars")), "spare", int(b.Value("spawn_jars")-b.Value("spawn_jars_needed"))),
-			e.say("book.ready.spawn.sum", "mass", unit.Amount{Kind: unit.MassOf, Value: b.Value("spawn_with_spare"), Digits: 3},
+			e.say("book.ready.spawn.sum", "mass", b.Reading(b.Value("spawn_with_spare"), batch.FinePart),
 				"spare", unit.Amount{Kind: unit.ShareOf, Value: b.Value("spawn_spare")})},
 		{p.Sterilizer.Name, e.say("book.ready.loads", "n", len(b.Loads)), e.loads(b)},
 	}
@@ -281,7 +283,7 @@ func (e Edition) stations(p procedure.Procedure) []station {
 			before = st.When
 		}
 		if st.Time.Value > 0 {
-			s.Time = e.show(st.Time)
+			s.Time = e.stepTime(p.Batch, st)
 		}
 		for _, m := range st.Safety {
 			first, rest := sentences(e.Voice.Say(m.Text))
@@ -291,6 +293,23 @@ func (e Edition) stations(p procedure.Procedure) []station {
 		last.Steps = append(last.Steps, s)
 	}
 	return out
+}
+
+// stepTime is how long a step takes, and on how many days where a batch is
+// mixed and sterilized on several: nobody fills 400 bottles in one morning of
+// four. From the incubation on, the batch is told as a whole.
+func (e Edition) stepTime(b *batch.Batch, st procedure.Step) string {
+	said := clock(unit.Duration(st.Time.Value))
+	days := daysOf(b)
+	if days < 2 || !onWorkDays(st.Station) {
+		return e.Voice.Say(said)
+	}
+	return e.say("book.step.time.days", "time", said, "days", days)
+}
+
+// onWorkDays is true for the stations that a load passes on its own day.
+func onWorkDays(s work.Station) bool {
+	return slices.Contains([]work.Station{work.Mixing, work.Filling, work.Sterilizing, work.Bench}, s)
 }
 
 // local is a link between two pages of one protocol: they share a folder.

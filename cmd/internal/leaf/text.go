@@ -34,11 +34,14 @@ type textSheet struct {
 	Widths widths
 }
 
-type widths struct{ Name, Each, Times, All int }
+type widths struct {
+	Name, Each, Times, All int
+	Several                bool // mixes
+}
 
 // amountWidths leaves the name what the figures and the scale do not need.
 func amountWidths(s sheet) widths {
-	var w widths
+	w := widths{Several: s.SeveralMixes}
 	scale := 0
 	for _, r := range slices.Concat(s.Rows, s.Totals) {
 		w.Name = max(w.Name, width(r.Name))
@@ -54,8 +57,11 @@ func amountWidths(s sheet) widths {
 // row is one line of the amounts. A name that does not fit goes on below.
 func row(w widths, r amountRow) string {
 	name := fold("", "", w.Name, r.Name)
-	lines := []string{fmt.Sprintf("  %s  %s %s  %s  %s", pad(w.Name, name[0]), right(w.Each, r.Each),
-		pad(w.Times, r.Times), right(w.All, r.All), r.Scale)}
+	each := ""
+	if w.Several {
+		each = fmt.Sprintf("%s %s  ", right(w.Each, r.Each), pad(w.Times, r.Times))
+	}
+	lines := []string{fmt.Sprintf("  %s  %s%s  %s", pad(w.Name, name[0]), each, right(w.All, r.All), r.Scale)}
 	for _, more := range name[1:] {
 		lines = append(lines, "    "+more)
 	}

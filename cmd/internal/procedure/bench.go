@@ -48,9 +48,13 @@ var bench = []draft{
 // and the jars that it comes from.
 func spawned(t *teller) []Amount {
 	b := t.batch
+	spare := "step.inoculate.spare"
+	if staged(t) {
+		spare += ".staged"
+	}
 	return []Amount{
 		{t.say("step.inoculate.each"), t.facts["spawn"].(unit.Amount), t.say("step.inoculate.band")},
-		{t.say("step.inoculate.all"), b.Reading(b.Value("spawn_with_spare"), batch.FinePart), t.say("step.inoculate.spare")},
+		{t.say("step.inoculate.all"), b.Reading(b.Value("spawn_with_spare"), batch.FinePart), t.say(spare)},
 		{t.say("step.inoculate.jars"), number(int(b.Value("spawn_jars"))), t.say("step.inoculate.whole")},
 	}
 }

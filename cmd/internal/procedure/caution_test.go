@@ -80,7 +80,7 @@ func TestCautionsStandBeforeTheAction(t *testing.T) {
 			[]string{"Read the meter before you go in", "5000 ppm", "30000 ppm"}, "Stand them"},
 		{"carbon dioxide at pinning", nil, "pin", Warning, []string{"5000 ppm"}, "Take the fleece off"},
 		{"carbon dioxide with collars", nil, "collar", Warning, []string{"5000 ppm"}, "Use a clean, dry collar"},
-		{"carbon dioxide in the crop", nil, "fruit", Warning, []string{"5000 ppm"}, "Never mist the caps"},
+		{"carbon dioxide in the crop", nil, "fruit", Warning, []string{"5000 ppm"}, "Mist the air, and never"},
 		{"spores: pick early, mask, see a doctor", nil, "harvest", Warning,
 			[]string{"before the caps flatten", "mask that fits", "see a doctor"}, "Twist off"},
 		{"food law and cold", nil, "harvest", Caution, []string{"cook it well", "food law"}, "Twist off"},

@@ -33,6 +33,11 @@ func settings() []setting {
 		on(variant("removed", func(p *protocol.Protocol) { p.Bore.Made = protocol.BoreRemoved })),
 		on(variant("beech", func(p *protocol.Protocol) { ripe(p); p.Opening.Scrape = protocol.ScrapeRaised })),
 		on(variant("nameko", func(p *protocol.Protocol) { p.Opening.Scrape = protocol.ScrapeLight; p.Opening.Cover = "inverted" })),
+		on(variant("dry-scrape", func(p *protocol.Protocol) { p.Opening.Water, p.Opening.Stand = 0, 0 })),
+		on(variant("wet-oyster", func(p *protocol.Protocol) {
+			oyster(p)
+			p.Opening.Water, p.Opening.Stand = 10e-6, 2*unit.Hour
+		})),
 		on(variant("dark", func(p *protocol.Protocol) { p.Pinning.Light = 0; p.Fruiting.Light = 0; p.Cleaning.Detergent = "none" })),
 		on(variant("lime", func(p *protocol.Protocol) { p.Substrate.Ingredients[3].Ingredient = "lime" })),
 		on(variant("hericium", func(p *protocol.Protocol) {

@@ -110,7 +110,9 @@ func opens(how string) condition {
 
 func ripened(t *teller) bool  { return t.protocol.Incubation.Ripen > 0 }
 func covered(t *teller) bool  { return t.protocol.Opening.Cover != "none" }
+func wetted(t *teller) bool   { return t.protocol.Opening.Water > 0 }
 func inverted(t *teller) bool { return t.protocol.Opening.Cover == "inverted" }
+func collared(t *teller) bool { return t.protocol.Collar != nil }
 func pinLight(t *teller) bool { return t.protocol.Pinning.Light > 0 }
 func light(t *teller) bool    { return t.protocol.Fruiting.Light > 0 }
 

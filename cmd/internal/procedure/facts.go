@@ -173,6 +173,11 @@ func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 		step(10, "fc", 1)
 	case unit.LengthOf: // a ruler
 		step(0.001, "in", 0.05)
+		for _, coarse := range []float64{0.1, 1} { // "1 in" and not "1.00 in"
+			if n := math.Round(v / a.Step); us && math.Abs(math.Remainder(n*a.Step, coarse*inch)) < a.Step/2 {
+				a.Step = coarse * inch
+			}
+		}
 	case unit.VolumeOf: // a measuring cup, or for more a jug
 		step(1e-6, "fl oz", 0.05)
 		if v >= 0.1e-3 {
@@ -187,6 +192,9 @@ func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 	}
 	return a
 }
+
+// inch is one inch, m.
+var inch = unit.SizeOf(unit.LengthOf, "in")
 
 // clock is the unit in which people say a time: a hold of 200 min is not one of
 // 3.33 h, but a night is 12 h.

@@ -16,15 +16,17 @@ var dryGoods = []line{
 var mixing = []draft{
 	{
 		id:      work.Weigh,
+		when:    []line{{"when.staged", staged}},
 		amounts: weighed,
 		safety:  append([]line{{"lift", nil}}, dryGoods...),
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", severalMixes},
-			{"do.10", staged}, {"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", both(severalMixes, not(staged))},
+			{"do.5.staged", staged}, {"do.10", staged}, {"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
 		},
 	},
 	{
 		id:      work.MixSubstrate,
+		when:    []line{{"when.staged", staged}},
 		amounts: goingIn,
 		safety:  append([]line{{"mixer", nil}}, dryGoods...),
 		do: []line{
@@ -44,11 +46,12 @@ var mixing = []draft{
 var filling = []draft{
 	{
 		id:      work.FillVessels,
+		when:    []line{{"when.staged", staged}},
 		amounts: filled,
 		safety:  []line{{"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", removed}, {"do.4", reusable}, {"do.5.bag", bag}, {"do.6.bag", bag},
-			{"do.7", nil},
+			{"do.7", not(staged)}, {"do.7.staged", staged},
 		},
 	},
 	{

@@ -8,7 +8,7 @@ var finishing = []draft{
 		when:   []line{{"when.fixed", fixed("fruiting")}},
 		safety: []line{{"spores", nil}, {"knife", nil}, {"food", nil}},
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
+			{"do.1", nil}, {"do.2", nil}, {"do.7", collared}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
 		},
 	},
 	{

@@ -56,18 +56,21 @@ var opening = []draft{
 	},
 	{
 		id:      work.Wet,
+		when:    []line{{"when.whole", scrape(protocol.ScrapeNever)}},
 		amounts: wetting,
 		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 	{
 		id:    work.Cover,
 		title: []line{{"title.inverted", inverted}},
+		when:  []line{{"when.wet", wetted}, {"when.scraped", not(scrape(protocol.ScrapeNever))}},
 		do: []line{
 			{"do.1.inverted", inverted}, {"do.2.inverted", inverted},
 			{"do.1", not(inverted)}, {"do.2", not(inverted)}, {"do.3", not(inverted)},
 		},
 		limit: []line{{"limit.inverted", inverted}},
 		check: []line{{"check.inverted", inverted}},
+		off:   []line{{"off.inverted", inverted}},
 	},
 	{
 		id:     work.Pin,
@@ -75,7 +78,7 @@ var opening = []draft{
 		safety: []line{{"co2", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", pinLight}, {"do.4.dark", not(pinLight)},
-			{"do.5", both(covered, not(inverted))}, {"do.5.inverted", inverted},
+			{"do.5", both(covered, not(inverted))}, {"do.5.inverted", inverted}, {"do.6", collared},
 		},
 	},
 	{

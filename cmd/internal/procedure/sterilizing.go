@@ -8,6 +8,7 @@ import (
 var sterilizing = []draft{
 	{
 		id:      work.LoadVessels,
+		when:    []line{{"when.staged", staged}},
 		amounts: loads,
 		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", nil}, {"glass", glass}, {"manual", nil}},
 		do: []line{
@@ -30,7 +31,7 @@ var sterilizing = []draft{
 		safety: []line{{"pressure", nil}, {"unattended", nil}, {"altitude", not(barometer)}, {"barometer", barometer}, {"run", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
-			{"do.8", severalLoads},
+			{"do.8", both(severalLoads, not(staged))}, {"do.8.staged", staged},
 		},
 		limit: []line{{"limit.barometer", barometer}},
 	},

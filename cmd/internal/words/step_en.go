@@ -90,7 +90,7 @@ var hazardEnglish = map[string]string{
 	"safety.alkali":     "Cleaner burns skin and eyes. Wear long gloves and goggles. Never mix cleaners: bleach with acid makes a gas that can kill.",
 	"safety.drill":      "A drill can catch sleeves, hair and gloves and break your arm. Tie hair and sleeves back. Wear no gloves. Clamp the {one:text}.",
 	"safety.co2":        "Growing uses up the air, and the gas that it makes can make you pass out. Read the meter before you go in. Leave at {co2_leave:amount}. Never go in at {co2_never:amount}. Run the fan until the air is good.",
-	"safety.spores":     "Spores can harm your lungs for life. Pick before the caps flatten. Wear a mask that fits, N95 or better. If you get fever, cough or short breath hours after work, stop and see a doctor.",
+	"safety.spores":     "Spores can harm your lungs for life. Pick before the caps flatten or spores drop. Wear a mask that fits, N95 or better. If you get fever, cough or short breath hours after work, stop and see a doctor.",
 	"safety.mold":       "Mold dust can make you ill. Never open or sniff a bad one. Take it out closed. Sterilize it closed before you empty it.",
 	"safety.soy-wheat":  "This mix holds soy and wheat, with its gluten. It can make people with an allergy to one of them very ill. If that is you, do not touch it.",
 	"safety.soy-gluten": "This mix holds soy and gluten. It can make people with an allergy to one of them very ill. If that is you, do not touch it.",

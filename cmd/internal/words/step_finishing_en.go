@@ -6,6 +6,7 @@ var stepFinishing = map[string]string{
 	"step.harvest.when":       "When they are ripe: {fruiting_low:count} to {fruiting_high:count|day|days} from the first pins",
 	"step.harvest.when.fixed": "When they are ripe: about {fruiting_usual:count|day|days} from the first pins",
 	"step.harvest.do.1":       "Look for the sign: {sign:text}",
+	"step.harvest.do.7":       "Take off the collar, and put it aside for washing, or throw it out if it is paper.",
 	"step.harvest.do.2":       "Wash your hands, and use a clean knife and clean crates.",
 	"step.harvest.do.3":       "Twist off the whole cluster.",
 	"step.harvest.do.4":       "Cut off the base with all the substrate on it.",

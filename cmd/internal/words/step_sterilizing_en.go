@@ -2,8 +2,9 @@ package words
 
 // stepSterilizing are the steps at the sterilizer and at the clean bench.
 var stepSterilizing = map[string]string{
-	"step.load.title":       "Load the sterilizer {sterilizer:text}",
-	"step.load.when":        "Day 0, in time to have steam {wait:amount} after the first water, or {wait_warm:amount} where it is over {warm:amount}",
+	"step.load.title":       "Load the sterilizer, {sterilizer:text}",
+	"step.load.when":        "Day 0, to have steam within {wait:amount} of the first water, or {wait_warm:amount} where it is over {warm:amount}",
+	"step.load.when.staged": "Each day of the list, to have steam within {wait:amount} of the first water, or {wait_warm:amount} where it is over {warm:amount}",
 	"step.load.one":         "Load {load:count}",
 	"step.load.several":     "Loads {first:count} to {last:count}, each",
 	"step.load.controls":    "with {controls_per_load:count|control|controls}",
@@ -54,6 +55,7 @@ var stepSterilizing = map[string]string{
 	"step.sterilize.do.6":            "Write down the time when the hold ends.",
 	"step.sterilize.do.7":            "Turn off the heat.",
 	"step.sterilize.do.8":            "Do the same for each of the {loads:count|load|loads}.",
+	"step.sterilize.do.8.staged":     "Do the same for each load of each day: {loads:count|load|loads} in {work_days:count|day|days}.",
 	"step.sterilize.limit":           "{gauge_low:amount} to {gauge_high:amount} for at least {hold:amount} without a dip. At {altitude:amount} above the sea the steam is then at about {chamber:amount}.",
 	"step.sterilize.limit.barometer": "{gauge_low:amount} to {gauge_high:amount} for at least {hold:amount} without a dip. In air of {air_pressure:amount} the steam is then at about {chamber:amount}.",
 	"step.sterilize.front":           "{gauge_low:amount} to {gauge_high:amount}, {hold:amount}",
@@ -118,7 +120,7 @@ var stepSterilizing = map[string]string{
 
 	"step.label.title": "Get the labels ready",
 	"step.label.when":  "Before the bench work starts",
-	"step.label.do.1":  "Write a card for each crate: batch code, date, {species:text}, load.",
+	"step.label.do.1":  "Write a card for each crate: batch code, date of the spawn, {species:text}, load.",
 	"step.label.do.2":  "Write a card for the controls of each load: “control, no spawn”.",
 	"step.label.do.3":  "Fix the card to the crate.",
 	"step.label.limit": "One card on each crate, with the batch code of this sheet.",
@@ -132,6 +134,7 @@ var stepSterilizing = map[string]string{
 	"step.inoculate.band":           "{spawn_give:amount} more or less",
 	"step.inoculate.all":            "Spawn to have ready",
 	"step.inoculate.spare":          "for {vessels:count} {vessels_of:text}, with a spare",
+	"step.inoculate.spare.staged":   "for all {vessels:count} {vessels_of:text}, with a spare: each day, open what its loads need",
 	"step.inoculate.jars":           "Jars of spawn",
 	"step.inoculate.whole":          "whole jars",
 	"step.inoculate.do.1":           "Look at each jar of spawn. Put jars with odd colors or wet spots aside, closed.",
