@@ -1,6 +1,7 @@
 package limit_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -219,3 +220,22 @@ func TestAmountsCanBeToldApart(t *testing.T) {
 		}
 	}
 }
+
+// A bound keeps the unit in which it is a round figure, however far off the
+// value is.
+func TestBoundsKeepTheirUnit(t *testing.T) {
+	for _, c := range []struct {
+		found, bound float64
+		want         [2]string
+	}{
+		{320 * unit.Day, 4 * unit.Hour, [2]string{"7680 h", "4 h"}},
+		{30 * unit.Hour, 4 * unit.Hour, [2]string{"30 h", "4 h"}},
+		{36 * unit.Hour, 14 * unit.Day, [2]string{"1.5 d", "14 d"}},
+		{-90 * unit.Minute, 0, [2]string{"−90 min", "0 min"}},
+	} {
+		found, bound := limit.Amounts(&working.Quantity{Kind: unit.TimeOf, Value: c.found}, c.bound)
+		assert.Equal(t, c.want, [2]string{plain(found.Show(unit.Metric)), plain(bound.Show(unit.Metric))})
+	}
+}
+
+func plain(s string) string { return strings.ReplaceAll(s, unit.Space, " ") }
