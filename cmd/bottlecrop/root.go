@@ -7,7 +7,7 @@ import (
 	"bottlecrop/cmd/internal/words"
 )
 
-// Version is the program's version; it stands in every book.
+// version is the program's version; it stands in every book.
 const version = "0.1.0"
 
 // settings are the flags that several commands share.

@@ -199,3 +199,17 @@ func FuzzSet(f *testing.F) {
 		require.Equal(t, len(src), head+tail, "%q became %q", src, got)
 	})
 }
+
+// find walks a path. Where a part of it does not exist, the node is the last
+// that does, and whole is false.
+func (x *index) find(steps []step) (n *node, whole bool) {
+	n = x.root
+	for _, s := range steps {
+		next := n.at(s)
+		if next == nil {
+			return n, false
+		}
+		n = next
+	}
+	return n, true
+}

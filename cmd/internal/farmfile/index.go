@@ -222,20 +222,6 @@ func (x *index) lineSpan(line int) span {
 	return s
 }
 
-// find walks a path. Where a part of it does not exist, the node is the last
-// that does, and whole is false.
-func (x *index) find(steps []step) (n *node, whole bool) {
-	n = x.root
-	for _, s := range steps {
-		next := n.at(s)
-		if next == nil {
-			return n, false
-		}
-		n = next
-	}
-	return n, true
-}
-
 func (n *node) at(s step) *node {
 	switch {
 	case s.item < 0:

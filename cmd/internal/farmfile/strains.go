@@ -68,7 +68,7 @@ func (s *strains) lend(d *document, b *binder) map[string]working.Origin {
 	return borrowed
 }
 
-// of checks that each strain of a file names a species.
+// strainsOf checks that each strain of a file names a species.
 func (f *Folder) strainsOf(b *binder, tree map[string]any) {
 	list, _ := listOf(tree["species"])
 	for i, x := range list {

@@ -31,6 +31,10 @@ type Text struct {
 // page's first line and of the first level, else its name.
 func (t Text) Title() string {
 	doc, _ := parseText(t)
+	return t.titleIn(doc)
+}
+
+func (t Text) titleIn(doc ast.Node) string {
 	if h := firstTitle(doc); h != nil {
 		return plainText(h, t.Markdown)
 	}
@@ -76,7 +80,7 @@ type guidePage struct {
 // returned, relative to its root, for the book to hold them to its pages.
 func Guide(e Edition, t Text) (page []byte, links []string, err error) {
 	doc, md := parseText(t)
-	title := t.Title()
+	title := t.titleIn(doc)
 	if h := firstTitle(doc); h != nil {
 		h.Parent().RemoveChild(h.Parent(), h)
 	}

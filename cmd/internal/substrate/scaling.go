@@ -2,6 +2,7 @@ package substrate
 
 import (
 	"errors"
+	"fmt"
 
 	"bottlecrop/cmd/internal/working"
 )
@@ -13,7 +14,8 @@ const SmallBatch = 48
 
 // Waste is the allowance for residue, spillage and samples, a share of the wet
 // mass: w_small for a batch of n below SmallBatch, else w_usual.
-var Waste = working.NewLaw("waste(n, w_small, w_usual)", "the larger allowance below 48 vessels; common practice, no source",
+var Waste = working.NewLaw("waste(n, w_small, w_usual)",
+	fmt.Sprintf("the larger allowance below %d vessels; common practice, no source", SmallBatch),
 	map[string]working.Function{"waste": func(a ...float64) (float64, error) {
 		if len(a) != 3 {
 			return 0, errors.New("takes a number of vessels and two allowances")
