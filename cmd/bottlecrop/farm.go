@@ -66,13 +66,13 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	f.pages()
 	f.links()
-	names, err := fs.Glob(f.fsys, "protocols/*.toml")
+	names, err := fs.Glob(f.fsys, protocol.Document("*"))
 	if err != nil {
 		panic(err) // the pattern is ours
 	}
 	for _, name := range names {
 		// Hidden files are no protocols: editors keep copies under such names.
-		if name != process.FarmDocument && !strings.HasPrefix(path.Base(name), ".") {
+		if name != protocol.FarmDocument && !strings.HasPrefix(path.Base(name), ".") {
 			f.files++
 		}
 	}
@@ -135,7 +135,7 @@ func (f *farm) place(x protocol.Finding) protocol.Place {
 	case strings.HasPrefix(x.Origin.Document, "--"):
 		return protocol.Place{File: x.Origin.Document}
 	case x.Origin.Document == "" && x.Subject != "":
-		return protocol.Place{File: "protocols/" + x.Subject + ".toml"}
+		return protocol.Place{File: protocol.Document(x.Subject)}
 	}
 	return f.folder.Place(x.Origin)
 }
@@ -164,7 +164,7 @@ func told(list []protocol.Finding) []protocol.Finding {
 		judged[spot{where(x.Place), x.Rule}]++
 	}
 	for i, x := range list {
-		if judged[spot{where(x.Place), x.Rule}] > 1 && x.Subject != "" && x.Place.File != "protocols/"+x.Subject+".toml" {
+		if judged[spot{where(x.Place), x.Rule}] > 1 && x.Subject != "" && x.Place.File != protocol.Document(x.Subject) {
 			list[i].What = words.Message("finding.in_protocol", "protocol", x.Subject, "what", x.What)
 		}
 	}
@@ -175,7 +175,7 @@ func told(list []protocol.Finding) []protocol.Finding {
 func (f *farm) of(name string) []protocol.Finding {
 	var out []protocol.Finding
 	for _, x := range f.findings {
-		if x.Subject == name || x.Subject == "" || x.Place.File == process.FarmDocument && x.By == nil {
+		if x.Subject == name || x.Subject == "" || x.Place.File == protocol.FarmDocument && x.By == nil {
 			out = append(out, x)
 		}
 	}

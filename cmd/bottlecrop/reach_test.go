@@ -38,7 +38,7 @@ type change struct {
 const (
 	reached   = "enoki-850"
 	reachToml = "protocols/" + reached + ".toml"
-	farmToml  = process.FarmDocument
+	farmToml  = protocol.FarmDocument
 )
 
 // on, farm and library write one value into the protocol, the farm's file and

@@ -107,8 +107,8 @@ func (b *Batch) loads() {
 // amounts works out the exact totals, before any scale has a say.
 func (b *Batch) amounts() {
 	l, f := b.Ledger, b.Process.Input.Farm
-	small := l.Given("waste_small", unit.ShareOf, float64(f.Waste.Small), working.Origin{Document: process.FarmDocument, Key: "waste.small_batch"})
-	usual := l.Given("waste_usual", unit.ShareOf, float64(f.Waste.Usual), working.Origin{Document: process.FarmDocument, Key: "waste.usual"})
+	small := l.Given("waste_small", unit.ShareOf, float64(f.Waste.Small), working.Origin{Document: protocol.FarmDocument, Key: "waste.small_batch"})
+	usual := l.Given("waste_usual", unit.ShareOf, float64(f.Waste.Usual), working.Origin{Document: protocol.FarmDocument, Key: "waste.usual"})
 	waste := l.Derive("waste", unit.ShareOf, substrate.Waste, working.Bind("n", l.Get("vessels")),
 		working.Bind("w_small", small), working.Bind("w_usual", usual))
 	wet := l.Derive("wet_total", unit.MassOf, substrate.WetTotal, working.Bind("n", l.Get("filled")),
@@ -129,7 +129,7 @@ func (b *Batch) amounts() {
 		working.Bind("D", dry), working.Bind("m_b", l.Get("moisture_mixed")))
 	add := l.Derive("water_to_add", unit.MassOf, substrate.WaterToAdd, working.Bind("W", need), working.Bind("W_in", in))
 	mixed := l.Sum("mix_total", unit.MassOf, append(received[:len(received):len(received)], add)...)
-	capacity := l.Given("mixer_capacity", unit.MassOf, float64(f.Mixer.Capacity), working.Origin{Document: process.FarmDocument, Key: "mixer.capacity"})
+	capacity := l.Given("mixer_capacity", unit.MassOf, float64(f.Mixer.Capacity), working.Origin{Document: protocol.FarmDocument, Key: "mixer.capacity"})
 	mixes := l.Derive("mixes", unit.CountOf, substrate.Mixes,
 		working.Bind("loads", l.Get("loads")), working.Bind("T", mixed), working.Bind("cap", capacity))
 	if !math.IsNaN(mixes.Value) {

@@ -29,7 +29,7 @@ func (f *Folder) readProtocols(farm fs.FS, names []string) {
 	}
 	for _, name := range names {
 		fam.own[name] = &findings{}
-		file := protocolsDir + "/" + name + ".toml"
+		file := protocol.Document(name)
 		d := read(farm, file, file, name, fam.own[name])
 		if d == nil { // gone since the folder was listed, or a link to nothing
 			d = &document{name: file, subject: name}

@@ -34,9 +34,9 @@ import (
 
 // Where the files of a farm folder are.
 const (
-	protocolsDir = "protocols"
-	farmFile     = "protocols/farm.toml"
-	libraryDir   = "protocols/library"
+	protocolsDir = protocol.Folder
+	farmFile     = protocol.FarmDocument
+	libraryDir   = protocol.LibraryFolder
 	// The library in the program is no file of the farm's: its documents are
 	// named apart, so that no place is looked up in the wrong one.
 	builtInDir = protocol.BuiltIn

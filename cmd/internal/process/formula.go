@@ -57,7 +57,7 @@ func (p *Process) moistures() {
 		if m, ok := p.Input.Measured[part.ID]; ok {
 			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: MeasuredFlag, Key: part.ID}, "")
 		} else if m, ok := p.Input.Farm.Moisture[part.ID]; ok {
-			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: FarmDocument, Key: "moisture_wb." + part.ID}, "")
+			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: protocol.FarmDocument, Key: "moisture_wb." + part.ID}, "")
 		} else {
 			p.ingredient("moisture_received", part, float64(part.Moisture), "moisture_wb")
 		}

@@ -28,10 +28,7 @@ type Input struct {
 }
 
 // Document is the path of the protocol's file in the farm folder.
-func (in Input) Document() string { return "protocols/" + in.Protocol.Name + ".toml" }
-
-// FarmDocument is the path of the farm's own file.
-const FarmDocument = "protocols/farm.toml"
+func (in Input) Document() string { return protocol.Document(in.Protocol.Name) }
 
 // MeasuredFlag is the origin of moistures given for the day.
 const MeasuredFlag = "--moisture"
@@ -163,7 +160,7 @@ func (p *Process) given(name string, k unit.Kind, v float64, key string) *workin
 }
 
 func (p *Process) farm(name string, k unit.Kind, v float64, key string) *working.Quantity {
-	return p.Ledger.Given(name, k, v, working.Origin{Document: FarmDocument, Key: key})
+	return p.Ledger.Given(name, k, v, working.Origin{Document: protocol.FarmDocument, Key: key})
 }
 
 func (p *Process) species(name string, k unit.Kind, v float64, key string) *working.Quantity {
@@ -206,5 +203,5 @@ func (p *Process) SizeOrigin(vessels int, flag string) working.Origin {
 
 // farmOrigin is the place of a key in the i-th entry of one of the farm's lists.
 func (p *Process) farmOrigin(list string, i int, key string) working.Origin {
-	return working.Origin{Document: FarmDocument, Key: list + index(i) + "." + key}
+	return working.Origin{Document: protocol.FarmDocument, Key: list + index(i) + "." + key}
 }
