@@ -129,7 +129,8 @@ func TestRecordKeepsTheMixesOfALoadTogether(t *testing.T) {
 		want  [][]string
 	}{
 		{20, [][]string{{"Mix 1", "Mix 2", "Mix 3"}, {"Mix 4", "Mix 5", "Mix 6"}}},
-		{10, [][]string{{"Mix 1", "Mix 2", "Mix 3", "Mix 4"}, {"Mix 5"}, {"Mix 6", "Mix 7", "Mix 8", "Mix 9"}, {"Mix 10"}}},
+		{10, [][]string{{"Mix 1", "Mix 2", "Mix 3", "Mix 4", "Mix 5"}, {"Mix 6", "Mix 7", "Mix 8", "Mix 9", "Mix 10"}}},
+		{8, [][]string{{"Mix 1", "Mix 2", "Mix 3", "Mix 4", "Mix 5"}, {"Mix 6"}, {"Mix 7", "Mix 8", "Mix 9", "Mix 10", "Mix 11"}, {"Mix 12"}}},
 	} {
 		e, p, method := changed(t, "enoki-850", 160, func(in *process.Input) { small(20)(in); in.Farm.Mixer.Capacity = c.mixer })
 		page, err := leaf.Sheet(e, p, method)

@@ -46,7 +46,7 @@ type loadRow struct {
 type countRow struct{ Name, Expected string }
 
 // mixesInTable is how many columns for a pen fit beside each other on paper.
-const mixesInTable = 4
+const mixesInTable = 5
 
 func (e Edition) record(p procedure.Procedure) record {
 	b := p.Batch
