@@ -188,13 +188,7 @@ func (e Edition) workedFor() protocol.Message {
 	if e.Farm.Altitude != nil {
 		z = float64(*e.Farm.Altitude)
 	}
-	// To ten meters or feet, as the steps say it: air does not tell less apart.
-	name := "m"
-	if e.Voice.Units() == unit.US {
-		name = "ft"
-	}
-	return words.Message("book.worked_for.altitude", "altitude",
-		unit.Amount{Kind: unit.LengthOf, Value: z, Step: 10 * unit.SizeOf(unit.LengthOf, name), Unit: name})
+	return words.Message("book.worked_for.altitude", "altitude", unit.Height(z, e.Voice.Units()))
 }
 
 // spot is a place in a file, in parts between which a line may end.

@@ -53,11 +53,10 @@ func chain() []draft {
 func Build(b *batch.Batch) Procedure {
 	t := newTeller(b)
 	p := Procedure{Batch: b}
-	setting := b.Process.Setting()
 	met, told := map[string]bool{}, map[string]bool{}
 	var station work.Station
 	for _, d := range chain() {
-		if !work.Present(d.id, setting) {
+		if !work.Present(d.id, t.setting) {
 			continue
 		}
 		if at := work.StationOf(d.id); at != station || work.DaysApart(at) {
@@ -85,11 +84,14 @@ type teller struct {
 	batch    *batch.Batch
 	process  *process.Process
 	protocol protocol.Protocol
+	setting  work.Setting
 	facts    map[string]any
 }
 
 func newTeller(b *batch.Batch) *teller {
-	t := &teller{batch: b, process: b.Process, protocol: b.Process.Input.Protocol, facts: map[string]any{}}
+	t := &teller{
+		batch: b, process: b.Process, protocol: b.Process.Input.Protocol, setting: b.Process.Setting(), facts: map[string]any{},
+	}
 	t.gather()
 	return t
 }

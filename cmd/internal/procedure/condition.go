@@ -22,14 +22,14 @@ func both(a, b condition) condition {
 
 // The vessel.
 
-func bag(t *teller) bool   { return t.process.Vessel.Form == "bag" }
-func glass(t *teller) bool { return t.process.Vessel.Material == "glass" }
+func reusable(t *teller) bool { return t.setting.Reusable }
+func glass(t *teller) bool    { return t.process.Vessel.Material == "glass" }
 
-var reusable = not(bag)
+var bag = not(reusable)
 
 // The bore.
 
-func bored(t *teller) bool   { return t.protocol.Bore.Made != protocol.BoreNone }
+func bored(t *teller) bool   { return t.setting.Bored }
 func pressed(t *teller) bool { return t.protocol.Bore.Made == protocol.BorePressed }
 func removed(t *teller) bool { return t.protocol.Bore.Made == protocol.BoreRemoved }
 
@@ -108,11 +108,11 @@ func opens(how string) condition {
 	return func(t *teller) bool { return t.process.Species.Opens == how }
 }
 
-func ripened(t *teller) bool  { return t.protocol.Incubation.Ripen > 0 }
-func covered(t *teller) bool  { return t.protocol.Opening.Cover != "none" }
-func wetted(t *teller) bool   { return t.protocol.Opening.Water > 0 }
+func ripened(t *teller) bool  { return t.setting.Ripened }
+func covered(t *teller) bool  { return t.setting.Covered }
+func wetted(t *teller) bool   { return t.setting.Wetted }
 func inverted(t *teller) bool { return t.protocol.Opening.Cover == "inverted" }
-func collared(t *teller) bool { return t.protocol.Collar != nil }
+func collared(t *teller) bool { return t.setting.Collared }
 func pinLight(t *teller) bool { return t.protocol.Pinning.Light > 0 }
 func light(t *teller) bool    { return t.protocol.Fruiting.Light > 0 }
 

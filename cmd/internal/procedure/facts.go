@@ -5,7 +5,6 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/process"
-	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -85,7 +84,7 @@ func (t *teller) run() {
 	t.quantity("core_cool", "core_cool_to")
 	t.quantity("use_within", "use_within")
 	if b.Ledger.Get("altitude") != nil {
-		t.facts["altitude"] = t.height(b.Value("altitude"))
+		t.facts["altitude"] = unit.Height(b.Value("altitude"), t.process.Input.Units)
 	}
 	t.quantity("air_pressure", "air_pressure")
 }
@@ -111,15 +110,14 @@ func (t *teller) climate(s process.Stage) {
 }
 
 func (t *teller) rest() {
-	o := t.protocol.Opening
-	if o.Scrape != protocol.ScrapeNever {
+	if t.setting.Scraped {
 		t.quantity("scrape_depth", "scrape_depth")
 	}
-	if o.Water > 0 {
+	if wetted(t) {
 		t.quantity("water", "wetting_water")
 		t.quantity("stand", "wetting_stand")
 	}
-	if t.protocol.Collar != nil {
+	if collared(t) {
 		t.quantity("collar_height", "collar_height")
 		t.quantity("collar_stem", "collar_stem")
 	}
@@ -128,14 +126,6 @@ func (t *teller) rest() {
 	t.quantity("cold_within", "harvest_cool_within")
 	t.quantity("empty_within", "empty_within")
 	t.quantity("wash_water", "wash_water")
-}
-
-// height is a height above the sea, to ten.
-func (t *teller) height(z float64) unit.Amount {
-	if t.process.Input.Units == unit.US {
-		return unit.Amount{Kind: unit.LengthOf, Value: z, Step: 10 * unit.SizeOf(unit.LengthOf, "ft"), Unit: "ft"}
-	}
-	return unit.Amount{Kind: unit.LengthOf, Value: z, Step: 10, Unit: "m"}
 }
 
 // days is a length of a stage in whole days, as a person counts them, 1 at least.

@@ -48,7 +48,7 @@ var sterilizing = []draft{
 // the hold, for all loads one after the other.
 func running(t *teller) float64 {
 	b := t.batch
-	return float64(len(b.Loads)) * (b.Value("come_up") + b.Value("vent") + b.Value("hold"))
+	return float64(len(b.Loads)) * b.Value("run_time")
 }
 
 // loads are the loads with the number of vessels in each. Loads differ by one

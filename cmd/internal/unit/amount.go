@@ -10,6 +10,16 @@ type Amount struct {
 	Unit   string  // "" is the page's usual unit; a dial's own unit where one is read
 }
 
+// Height is a height of z (m) above the sea as a page says it: to ten meters or
+// feet, since the air does not tell less apart.
+func Height(z float64, sys System) Amount {
+	name := "m"
+	if sys == US {
+		name = "ft"
+	}
+	return Amount{Kind: LengthOf, Value: z, Step: 10 * SizeOf(LengthOf, name), Unit: name}
+}
+
 // Show prints the amount in a system of units; a unit of its own wins.
 func (a Amount) Show(sys System) string {
 	name := a.Unit
