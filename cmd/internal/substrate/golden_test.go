@@ -40,7 +40,7 @@ func mix(t require.TestingT, n, mass, w, lam float64) *working.Ledger {
 		working.Bind("m", m), working.Bind("lam", given("lam", unit.ShareOf, lam)))
 	water := l.Derive("water", unit.MassOf, substrate.WaterNeeded, working.Bind("D", dry), working.Bind("m_b", at))
 
-	var brought, shares, carbon, nitrogen, ash []*working.Quantity
+	var received, moistures, shares, carbon, nitrogen, ash []*working.Quantity
 	for _, i := range golden {
 		of := func(name string, v float64) *working.Quantity {
 			return l.GivenOf(name, i.id, unit.ShareOf, v, here, "A12")
@@ -48,14 +48,13 @@ func mix(t require.TestingT, n, mass, w, lam float64) *working.Ledger {
 		share, moisture := of("share", i.share), of("moisture", i.moisture)
 		d := l.DeriveOf("dry_of", i.id, unit.MassOf, substrate.DryOf, working.Bind("x", share), working.Bind("D", dry))
 		q := l.DeriveOf("received", i.id, unit.MassOf, substrate.AsReceived, working.Bind("d", d), working.Bind("m_in", moisture))
-		brought = append(brought, l.DeriveOf("water_in", i.id, unit.MassOf, substrate.WaterIn,
-			working.Bind("Q", q), working.Bind("m_in", moisture)))
+		received, moistures = append(received, q), append(moistures, moisture)
 		shares = append(shares, share)
 		carbon, nitrogen, ash = append(carbon, of("carbon", i.carbon)), append(nitrogen, of("nitrogen", i.nitrogen)), append(ash, of("ash", i.ash))
 	}
-	in := l.Sum("brought", unit.MassOf, brought...)
+	in := l.Dot("brought", unit.MassOf, received, moistures)
 	l.Derive("add", unit.MassOf, substrate.WaterToAdd, working.Bind("W", water), working.Bind("W_in", in))
-	l.Derive("reached", unit.ShareOf, substrate.MoistureReached, working.Bind("W_in", in), working.Bind("D", dry))
+	l.Derive("reached", unit.ShareOf, substrate.MoistureOf, working.Bind("W", in), working.Bind("D", dry))
 	c := l.Dot("c", unit.ShareOf, shares, carbon)
 	n2 := l.Dot("nitrogen", unit.ShareOf, shares, nitrogen)
 	l.Dot("ash", unit.ShareOf, shares, ash)

@@ -51,10 +51,6 @@ var DryOf = working.NewLaw("x * D", "definition of a share of dry matter", nil)
 // matter d (kg) with its own moisture m_in (share of the wet mass, below 1).
 var AsReceived = working.NewLaw("d / (1 - m_in)", massBalance, nil)
 
-// WaterIn is the water in kg that Q (kg) of an ingredient of moisture m_in
-// (share of the wet mass) brings along.
-var WaterIn = working.NewLaw("Q * m_in", massBalance, nil)
-
 // WaterNeeded is all the water in kg in a mixture with dry matter D (kg) at the
 // mixing moisture m_b (share of the wet mass, below 1).
 var WaterNeeded = working.NewLaw("D * m_b / (1 - m_b)", massBalance, nil)
@@ -63,10 +59,6 @@ var WaterNeeded = working.NewLaw("D * m_b / (1 - m_b)", massBalance, nil)
 // ingredients bring, W_in (kg). Below zero the ingredients are too wet for the
 // target.
 var WaterToAdd = working.NewLaw("W - W_in", massBalance, nil)
-
-// MoistureReached is the moisture (share of the wet mass) of dry matter D (kg)
-// with nothing but the water W_in (kg) that the ingredients bring.
-var MoistureReached = working.NewLaw("W_in / (W_in + D)", massBalance, nil)
 
 // MoistureOf is the moisture (share of the wet mass) of W (kg) water with D (kg)
 // dry matter.
