@@ -66,7 +66,7 @@ var commandEnglish = map[string]string{
 	"page.not_utf8":        "this page is not UTF-8 text",
 	"page.not_utf8.hint":   "save it as UTF-8 in your editor",
 	"page.link":            "the link \"{link:text}\" leads to no page of the book",
-	"page.link.hint":       "write it relative to this page: another page of the folder site as NAME.md, a protocol as ../NAME/index.html",
+	"page.link.hint":       "write it relative to this page: another page of the folder site is NAME.md",
 	"page.name":            "the name of a page becomes its address: lower-case letters, digits and hyphens, a letter first",
 	"page.name.hint":       "rename the file, for example to our-house-rules.md",
 }
