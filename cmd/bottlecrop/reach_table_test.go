@@ -198,6 +198,7 @@ var reaches = map[string]reach{
 	"batch.large":     by(onFarm("sterilizer[0].holds[0].count", 100)).at(2100),
 	"batch.small":     by().at(10),
 	"load.light":      by(onFarm("sterilizer[0].holds[0].count", 150)).at(12),
+	"mixer.size":      by(onFarm("mixer.capacity", "0.000000000001 kg")),
 	"mix.small":       by(onFarm("mixer.capacity", "100 kg")).at(12),
 	"crate.heavy":     by(onFarm("crate.vessels", 20)),
 	"crate.never":     by(onFarm("crate.vessels", 40)),

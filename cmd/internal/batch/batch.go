@@ -129,9 +129,8 @@ func (b *Batch) amounts() {
 		working.Bind("D", dry), working.Bind("m_b", l.Get("moisture_mixed")))
 	add := l.Derive("water_to_add", unit.MassOf, substrate.WaterToAdd, working.Bind("W", need), working.Bind("W_in", in))
 	mixed := l.Sum("mix_total", unit.MassOf, append(received[:len(received):len(received)], add)...)
-	capacity := l.Given("mixer_capacity", unit.MassOf, float64(f.Mixer.Capacity), working.Origin{Document: protocol.FarmDocument, Key: "mixer.capacity"})
 	mixes := l.Derive("mixes", unit.CountOf, substrate.Mixes,
-		working.Bind("loads", l.Get("loads")), working.Bind("T", mixed), working.Bind("cap", capacity))
+		working.Bind("loads", l.Get("loads")), working.Bind("T", mixed), working.Bind("cap", l.Get("mixer_capacity")))
 	if !math.IsNaN(mixes.Value) {
 		b.Mixes = int(mixes.Value)
 	}

@@ -144,6 +144,7 @@ var measures = map[string]Measure{
 
 	"vessels":           kind(unit.CountOf),
 	"waste":             kind(unit.ShareOf),
+	"mixer_capacity":    kind(unit.MassOf),
 	"mix_of_mixer":      kind(unit.ShareOf),
 	"crate_mass":        kind(unit.MassOf),
 	"mix_to_steam":      kind(unit.TimeOf),

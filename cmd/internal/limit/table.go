@@ -188,6 +188,7 @@ var scaling = []Limit{
 	{ID: "batch.large", Quantity: "vessels", Severity: warn, High: at(2000), Source: chosen},
 	{ID: "batch.small", Quantity: "vessels", Severity: warn, Low: at(12), Source: "of so few, none bad proves next to nothing: the 95 % bound on none of 12 is 22 % bad"},
 	{ID: "load.light", Quantity: "load_filled", Severity: warn, Low: pct(10), Source: chosen, Blame: "vessels"},
+	{ID: "mixer.size", Quantity: "mixer_capacity", Severity: refuse, Low: at(1), High: at(20000), Source: chosen},
 	{ID: "mix.small", Quantity: "mix_of_mixer", Severity: warn, Low: pct(10), Source: chosen, Blame: "mixer_capacity"},
 	{ID: "crate.heavy", Quantity: "crate_mass", Severity: warn, High: at(12), Source: "half of the NIOSH load constant, for reach, wet floors and many crates a day; " + chosen, Safety: true, Blame: "crate_vessels"},
 	{ID: "crate.never", Quantity: "crate_mass", Severity: refuse, High: at(23), Source: "NIOSH 94-110, revised lifting equation: load constant of 23 kg under the best conditions", Safety: true, Blame: "crate_vessels"},

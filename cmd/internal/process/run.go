@@ -28,8 +28,11 @@ func (p *Process) place() {
 	l.Derive("boiling_point", unit.TemperatureOf, steam.Boiling, working.Bind("p", air))
 }
 
-// scales enters what the farm's balances read and carry.
+// scales enters what the farm's balances read and carry, and what its mixer
+// takes: one that takes next to nothing is refused here, before a batch counts
+// its mixes out one by one.
 func (p *Process) scales() {
+	p.farm("mixer_capacity", unit.MassOf, float64(p.Input.Farm.Mixer.Capacity), "mixer.capacity")
 	for i, s := range p.Input.Farm.Scales {
 		p.Names[s.ID] = s.Name
 		step := p.Ledger.GivenOf("scale_reads", s.ID, unit.MassOf, s.Step.Size, p.farmOrigin("scale", i, "reads"), "")

@@ -381,6 +381,8 @@ var limitEnglish = map[string]string{
 	"limit.batch.small.hint":       "Grow a larger batch, or judge the method by several of them together.",
 	"limit.load.light.why":         "A load that fills so little of the chamber heats faster than the usual one, and costs as much steam.",
 	"limit.load.light.hint":        "Fill the gaps with vessels of water, use a smaller sterilizer, or time the come-up with this load.",
+	"limit.mixer.size.why":         "No farm mixes in such amounts, and the number of mixes follows from this one.",
+	"limit.mixer.size.hint":        "Write in farm.toml what the mixer takes in one go, and check the unit.",
 	"limit.mix.small.why":          "So little lies under the paddles of the mixer, which stir it badly or not at all.",
 	"limit.mix.small.hint":         "Mix it in a tub, use a smaller mixer, or make a larger batch. Weigh each mix out in full.",
 	"limit.crate.heavy.why":        "Lifted from the floor or onto a shelf, many times a day and on wet floors, such a crate hurts backs.",
