@@ -25,7 +25,7 @@ var growing = []draft{
 	{
 		id:     work.Ripen,
 		safety: []line{{"co2", nil}},
-		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
+		do:     []line{{"do.0", nil}, {"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
 }
 
