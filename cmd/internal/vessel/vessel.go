@@ -25,12 +25,6 @@ var NeckVolume = working.NewLaw("A * h", "volume of a cylinder", nil)
 // to the brim, less V_head (m³), the headspace left free.
 var FillVolume = working.NewLaw("V_brim - V_head", "definition", nil)
 
-// FillDepth is the depth in m that the fill volume V_fill (m³) has in a
-// straight body of inside diameter d (m). The shoulder and the neck are
-// narrower than the body, so true substrate stands at least this deep, and a
-// bore no deeper than this always ends inside the substrate.
-var FillDepth = working.NewLaw("V_fill / (pi * d^2 / 4)", "volume of a cylinder", nil)
-
 // FillMassPressed is the wet substrate of a vessel in kg where the bore is
 // pressed: the rod displaces substrate and no mass is lost. rho is the mean
 // packed wet density in kg/m³, V_fill the fill volume in m³, the bore included.
