@@ -94,6 +94,9 @@ func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, erro
 		}
 		return nil, usage(words.Message("command.no_protocol", "found", name, "known", strings.Join(names, ", ")))
 	}
+	if !f.folder.Usable {
+		return nil, errFaulty // no plan without a farm and a library to plan with
+	}
 	p := f.folder.Protocols[i]
 	measured, err := f.measured(p, moistures)
 	if err != nil {
