@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"io/fs"
 	"os"
@@ -186,6 +187,9 @@ func (f *farm) edition() leaf.Edition {
 	return leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place}
 }
 
+// safetyPage is the program's page on pressure vessels.
+const safetyPage = "pressure-vessels"
+
 // mostOfAPage is the largest Markdown page that is read, in bytes.
 const mostOfAPage = 1 << 20
 
@@ -216,6 +220,18 @@ func (f *farm) pages() {
 				What: words.Message("page." + what), Hint: words.Message("page." + what + ".hint"),
 			})
 			continue
+		}
+		// A farm may have a page of its own in place of one of ours; that it does is
+		// said, and the page on pressure vessels is one that people's safety hangs on.
+		if ours, ok := byName[guideName(file)]; ok && !bytes.Equal(ours.Markdown, text) {
+			x := protocol.Finding{
+				Severity: protocol.Note, Rule: "page.replaced", Place: protocol.Place{File: file},
+				What: words.Message("page.replaced"), Hint: words.Message("page.replaced.hint"),
+			}
+			if guideName(file) == safetyPage {
+				x.Severity, x.Safety = protocol.Warning, true
+			}
+			f.findings = append(f.findings, x)
 		}
 		byName[guideName(file)] = book.Guide{Name: guideName(file), Markdown: text, Document: file}
 	}

@@ -197,6 +197,7 @@ var reaches = map[string]reach{
 
 	"batch.large":     by(onFarm("sterilizer[0].holds[0].count", 100)).at(2100),
 	"batch.small":     by().at(10),
+	"loads.never":     by(onFarm("sterilizer[0].holds[0].count", 3)).at(20_001).crossing("batch.large", "mix.small"),
 	"load.light":      by(onFarm("sterilizer[0].holds[0].count", 150)).at(12),
 	"mixer.size":      by(onFarm("mixer.capacity", "0.000000000001 kg")),
 	"mix.small":       by(onFarm("mixer.capacity", "100 kg")).at(12),

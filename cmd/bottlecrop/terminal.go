@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"unicode"
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/protocol"
@@ -212,7 +213,7 @@ func clip(p protocol.Place) string {
 		switch {
 		case r == '\t':
 			b.WriteString("    ")
-		case r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0:
+		case unicode.IsControl(r) || unicode.Is(unicode.Cf, r):
 			b.WriteRune('�')
 		default:
 			b.WriteRune(r)

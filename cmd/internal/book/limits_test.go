@@ -62,7 +62,7 @@ func TestRangesInWords(t *testing.T) {
 	for sys, want := range map[unit.System]map[string]string{
 		unit.Metric: {
 			"altitude.outside":        "−430 m to 5000 m",
-			"vent.never":              "At least 5 min",
+			"vent.never":              "5 min to 240 min",
 			"minerals.high":           "At most 2 %",
 			"share.high":              "At most the highest usual share of an ingredient in the dry matter",
 			"gauge.rated":             "More than 0 kPa, at most the rated pressure of the sterilizer",

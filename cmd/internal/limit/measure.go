@@ -143,6 +143,7 @@ var measures = map[string]Measure{
 	"lid_lost_per_use":    kind(unit.ShareOf),
 
 	"vessels":           kind(unit.CountOf),
+	"loads":             kind(unit.CountOf),
 	"waste":             kind(unit.ShareOf),
 	"mixer_capacity":    kind(unit.MassOf),
 	"mix_of_mixer":      kind(unit.ShareOf),

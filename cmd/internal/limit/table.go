@@ -127,7 +127,7 @@ var sterilizing = []Limit{
 	{ID: "vessel.material", Quantity: "vessel_not_heatproof", Severity: refuse, High: at(0), Source: "PET and milk-bottle polyethylene soften below 121 °C (from memory)", Safety: true, What: "limit.vessel.material.what"},
 	{ID: "vessel.sealed", Quantity: "lid_without_filter", Severity: refuse, High: at(0), Source: "Cornell EHS and Iowa State biosafety manual on tightly closed bottles", Safety: true, What: "limit.vessel.sealed.what"},
 	{ID: "vent.short", Quantity: "vent", Severity: warn, Low: minutes(10), Source: "PNW 421; USDA Complete Guide to Home Canning", Safety: true},
-	{ID: "vent.never", Quantity: "vent", Severity: refuse, Low: minutes(5), Source: "PNW 421; USDA Complete Guide to Home Canning; " + chosen, Safety: true},
+	{ID: "vent.never", Quantity: "vent", Severity: refuse, Low: minutes(5), High: minutes(240), Source: "PNW 421; USDA Complete Guide to Home Canning; " + chosen, Safety: true},
 	{ID: "vent.long", Quantity: "vent", Severity: warn, High: minutes(30), Source: chosen, Safety: true},
 	{ID: "come_up.unusual", Quantity: "come_up", Severity: warn, Low: minutes(15), High: minutes(90), Source: chosen},
 	{ID: "come_up.never", Quantity: "come_up", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: minutes(240), Source: chosen},
@@ -186,6 +186,7 @@ var finishing = []Limit{
 
 var scaling = []Limit{
 	{ID: "batch.large", Quantity: "vessels", Severity: warn, High: at(2000), Source: chosen},
+	{ID: "loads.never", Quantity: "loads", Severity: refuse, High: at(20_000), Source: chosen, Blame: "load_capacity"},
 	{ID: "batch.small", Quantity: "vessels", Severity: warn, Low: at(12), Source: "of so few, none bad proves next to nothing: the 95 % bound on none of 12 is 22 % bad"},
 	{ID: "load.light", Quantity: "load_filled", Severity: warn, Low: pct(10), Source: chosen, Blame: "vessels"},
 	{ID: "mixer.size", Quantity: "mixer_capacity", Severity: refuse, Low: at(1), High: at(20000), Source: chosen},

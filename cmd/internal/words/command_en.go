@@ -57,6 +57,8 @@ var commandEnglish = map[string]string{
 	"acknowledge.unused.why":   "The acknowledgment is left from before, and would hide the next warning of that kind from the worker.",
 	"acknowledge.unused.hint":  "Take this entry out.",
 
+	"page.replaced":        "this page takes the place of the program's own page of that name",
+	"page.replaced.hint":   "see that it says all that the other says, or give it a name of its own",
 	"page.unreadable":      "this page can't be read, or it leads out of the farm folder",
 	"page.unreadable.hint": "put the page itself into the folder site, not a link to another place",
 	"page.not_a_file":      "this is not a file",
