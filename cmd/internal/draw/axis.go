@@ -13,6 +13,7 @@ const (
 	room     = 0.15 // left free at either end, of what is shown
 	zeroNear = 0.6  // an axis starts at zero if its least value is under this part of its greatest
 	farApart = 300  // greatest over least, above which an axis goes by powers of ten
+	farthest = 1e12 // greatest over least that an axis shows; what is smaller stands at its end
 )
 
 // AxisOver lays an axis over the edges of ranges and the values to be shown,
@@ -29,6 +30,7 @@ func AxisOver(edges, values []float64) Axis {
 		low, high = math.Min(low, v), math.Max(high, v)
 	}
 	if low > 0 && high/low > farApart {
+		low = math.Max(low, high/farthest)
 		by := math.Pow(high/low, room)
 		return Axis{low / by, high * by, true}
 	}

@@ -213,6 +213,7 @@ func TestAxisOver(t *testing.T) {
 		{"below zero", []float64{-5, 3}, []float64{0}, draw.Axis{From: -6.2, To: 4.2}},
 		{"one value", nil, []float64{4}, draw.Axis{From: 3.4, To: 4.6}},
 		{"one zero", nil, []float64{0}, draw.Axis{From: 0, To: 0.15}},
+		{"beyond all measure", nil, []float64{1e-280, 1}, draw.Axis{From: 1e-12 / math.Pow(1e12, 0.15), To: math.Pow(1e12, 0.15), Log: true}},
 		{"far apart", []float64{100}, []float64{100_000_000}, draw.Axis{From: 100 / math.Pow(1e6, 0.15), To: 1e8 * math.Pow(1e6, 0.15), Log: true}},
 	} {
 		got := draw.AxisOver(c.edges, c.values)
