@@ -17,7 +17,6 @@ import (
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
 	"bottlecrop/site"
@@ -26,6 +25,7 @@ import (
 // farm is a farm folder with everything that was worked out of it.
 type farm struct {
 	fsys     fs.FS
+	close    func() error
 	folder   *farmfile.Folder
 	voice    *words.Voice
 	entries  []book.Entry       // the protocols without errors, by name
@@ -34,10 +34,9 @@ type farm struct {
 	guides   []book.Guide
 }
 
-// openFarm reads a farm folder, plans every protocol and computes every batch
-// size that it names, and those of sizes besides. Findings are for the caller
-// to print; an error is a folder that can't be read at all.
-func openFarm(s *settings, sizes ...int) (*farm, error) {
+// readFarm reads a farm folder. Findings are for the caller to print; an error
+// is a folder that can't be read at all. The caller closes it.
+func readFarm(s *settings) (*farm, error) {
 	info, err := os.Stat(s.farm)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -52,17 +51,27 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	if err != nil {
 		return nil, err
 	}
-	defer root.Close()
-	f := &farm{fsys: root.FS()}
+	f := &farm{fsys: root.FS(), close: root.Close}
 	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Library)
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
-		return nil, err
+		return nil, errors.Join(err, root.Close())
 	}
 	f.voice = words.English(sys)
+	return f, nil
+}
+
+// openFarm reads a farm folder, plans every protocol and computes every batch
+// size that it names, and those of sizes besides.
+func openFarm(s *settings, sizes ...int) (*farm, error) {
+	f, err := readFarm(s)
+	if err != nil {
+		return nil, err
+	}
+	defer f.close()
 	if f.folder.Usable {
 		for _, p := range f.folder.Protocols {
-			f.plan(p, sys, sizes)
+			f.plan(p, sizes)
 		}
 	}
 	f.pages()
@@ -88,8 +97,8 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 }
 
 // plan works out one protocol with all its sizes.
-func (f *farm) plan(p protocol.Protocol, sys unit.System, sizes []int) {
-	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: sys}
+func (f *farm) plan(p protocol.Protocol, sizes []int) {
+	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units()}
 	pr, err := process.Plan(in)
 	if err != nil {
 		// The reader has said already what is missing.

@@ -50,22 +50,21 @@ today with --moisture, once for each ingredient:
 				return err
 			}
 			b, err := f.sheet(args[0], n, moistures)
-			if errors.Is(err, errFaulty) {
+			if err == nil || errors.Is(err, errFaulty) {
 				t.findings(f.voice, f.findings, false)
-				return err
 			}
 			if err != nil {
 				return err
 			}
-			t.findings(f.voice, f.findings, false)
 			return t.sheet(f, b, asHTML, asJSON)
 		},
 	}
 	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		f, err := openFarm(s)
+		f, err := readFarm(s) // names are all that a completion needs
 		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
+		defer f.close()
 		var names []string
 		for _, p := range f.folder.Protocols {
 			names = append(names, p.Name+"\t"+p.Title)

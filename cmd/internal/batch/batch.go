@@ -10,7 +10,6 @@ import (
 	"slices"
 
 	"bottlecrop/cmd/internal/crop"
-	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/spawn"
@@ -67,9 +66,7 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 			b.cost()
 		}
 	}
-	b.Own = append(b.Own, limit.Check(b.Ledger.Own(), b.Ledger, p.Names, p.Input.Protocol.Name)...)
-	b.Own = append(b.Own, process.OutOfRange(b.Ledger, b.Own, p.Input.Protocol.Name)...)
-	b.Own = limit.Acknowledge(b.Own, p.Input.Protocol.Acknowledged)
+	b.Own = p.Judge(b.Ledger, b.Own)
 	for i, f := range b.Own {
 		b.Own[i].What = protocol.Message{ID: "finding.at_size", Args: map[string]any{"n": vessels, "what": f.What}}
 	}

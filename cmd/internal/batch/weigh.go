@@ -131,7 +131,7 @@ func (b *Batch) weigh() bool {
 	mix := l.Sum("mix_weighed", unit.MassOf, append(solids[:len(solids):len(solids)], water)...)
 	l.Derive("mix_of_mixer", unit.ShareOf, substrate.MixOfMixer, working.Bind("T", mix), working.Bind("cap", l.Get("mixer_capacity")))
 	b.check(solids, water)
-	b.totals()
+	b.totals(scales)
 	return true
 }
 
@@ -234,8 +234,8 @@ func (b *Batch) check(solids []*working.Quantity, water *working.Quantity) {
 }
 
 // totals adds up the rows scale by scale, in the order of the farm's scales.
-func (b *Batch) totals() {
-	for _, s := range Scales(b.Process.Input.Farm, b.Process.Input.Units) {
+func (b *Batch) totals(scales []Scale) {
+	for _, s := range scales {
 		t := Total{Scale: s}
 		used := false
 		for _, r := range b.Mix.Rows {

@@ -80,17 +80,24 @@ func Plan(in Input) (*Process, error) {
 	p.crate()
 	p.prices()
 	p.bags()
-	p.Findings = limit.Check(p.Ledger.Own(), p.Ledger, p.Names, in.Protocol.Name)
-	p.Findings = append(p.Findings, OutOfRange(p.Ledger, p.Findings, in.Protocol.Name)...)
-	p.Findings = append(p.Findings, p.foreign...)
-	p.Findings = limit.Acknowledge(p.Findings, in.Protocol.Acknowledged)
+	p.Findings = p.Judge(p.Ledger, p.foreign)
 	p.Findings = append(p.Findings, limit.Unacknowledgeable(in.Protocol.Acknowledged, p.Findings, in.Document(), in.Protocol.Name)...)
 	return p, nil
 }
 
-// OutOfRange turns a law that could not be evaluated into a finding, unless a
+// Judge runs a ledger's own quantities over the limits, after what was found
+// before, and says which warnings the author stands by. The process is judged
+// once, and each batch of it for what its number of vessels adds.
+func (p *Process) Judge(l *working.Ledger, before []protocol.Finding) []protocol.Finding {
+	pr := p.Input.Protocol
+	found := append(before, limit.Check(l.Own(), l, p.Names, pr.Name)...)
+	found = append(found, outOfRange(l, found, pr.Name)...)
+	return limit.Acknowledge(found, pr.Acknowledged)
+}
+
+// outOfRange turns a law that could not be evaluated into a finding, unless a
 // limit has already said which value is to blame.
-func OutOfRange(l *working.Ledger, found []protocol.Finding, subject string) []protocol.Finding {
+func outOfRange(l *working.Ledger, found []protocol.Finding, subject string) []protocol.Finding {
 	if l.Err() == nil || protocol.Worst(found) == protocol.Error {
 		return nil
 	}
