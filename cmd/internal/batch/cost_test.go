@@ -27,32 +27,35 @@ import (
 //	spawn          0.85092 kg x 6.50                                = 5.5310
 //	energy         1 run x 18 kWh x 0.16                            = 2.8800
 //	labor, in minutes
-//	  substrate    15 weigh + 45 mix + 10 check + 35 fill + 7.5 tap
-//	               + 12 bore + 10 cap = 134.5;      x 19 / 60       = 42.5917
-//	  operator     12.5 load + 5 vent + 10 hold + 10 off + 7.5 cool
-//	               = 45;                            x 23 / 60       = 17.2500
+//	  substrate    10 receive + 15 weigh + 45 mix + 10 check + 35 fill + 7.5 tap
+//	               + 12 bore + 10 cap = 144.5;      x 19 / 60       = 45.7583
+//	  operator     10 start + 12.5 load + 5 vent + 10 hold + 10 off + 7.5 out
+//	               + 5 cool = 60;                   x 23 / 60       = 23.0000
 //	  inoculator   7 bores + 17.5 wipe + 10 cards + 26.8 inoculate
 //	               = 61.3;                          x 22 / 60       = 22.4767
-//	  grower       7.5 incubate + 17.5 inspect + 12.2 open + 29.2 scrape
+//	  grower       7.5 incubate + 17.5 inspect + 10 reject + 12.2 open + 7.4
+//	               early fruit + 29.2 scrape
 //	               + 12.2 wet + 12.4 cover + 17.4 pin + 19.4 collar
-//	               + 32.4 fruit = 160.2;            x 19 / 60       = 50.7300
-//	  picker       39;                              x 19 / 60       = 12.3500
-//	  washer       22.5 empty + 30 wash + 10 inspect = 62.5; x 19/60 = 19.7917
+//	               + 32.4 fruit = 177.6;            x 19 / 60       = 56.2400
+//	  picker       24.4 pick + 14.6 trim + 7.4 chill + 10 release
+//	               = 56.4;                          x 19 / 60       = 17.8600
+//	  washer       22.5 empty + 30 wash + 10 inspect + 6 shelve
+//	               = 68.5;                          x 19 / 60       = 21.6917
 //	bottles        (1 - 0.99^60) / 0.01 = 45.284 uses; 50 x 0.95 / 45.284 = 1.0489
 //	lids           (1 - 0.98^30) / 0.02 = 22.726 uses; 50 x 0.30 / 22.726 = 0.6600
 //	water          (17.07 L + 50 x 0.4 L) x 0.004                   = 0.1483
 //	consumables    48 x 0.06                                        = 2.8800
-//	total                                                             182.5320
-//	a bottle       182.5320 / 48                                    = 3.8028
-//	sold, low      48 x 0.95 x 0.50 x 188.02 g x 0.93 = 3.98678 kg: 45.784 a kg
-//	sold, usual    48 x 0.95 x 0.85 x 188.02 g x 0.93 = 6.77752 kg: 26.932 a kg
+//	total                                                             204.3687
+//	a bottle       204.3687 / 48                                    = 4.2577
+//	sold, low      48 x 0.95 x 0.50 x 188.02 g x 0.93 = 3.98678 kg: 51.262 a kg
+//	sold, usual    48 x 0.95 x 0.85 x 188.02 g x 0.93 = 6.77752 kg: 30.154 a kg
 func TestDemoCostByHand(t *testing.T) {
 	b := compute(t, input(t, "enoki-850"), 48)
 	require.True(t, b.Costed(), "%v", b.Process.Unpriced)
 	want := map[string]float64{
 		"ingredient": 4.1938, "spawn": 5.5310, "energy": 2.8800,
-		"labor_substrate-maker": 42.5917, "labor_sterilizer-operator": 17.2500, "labor_inoculator": 22.4767,
-		"labor_grower": 50.7300, "labor_picker": 12.3500, "labor_washer": 19.7917,
+		"labor_substrate-maker": 45.7583, "labor_sterilizer-operator": 23.0000, "labor_inoculator": 22.4767,
+		"labor_grower": 56.2400, "labor_picker": 17.8600, "labor_washer": 21.6917,
 		"vessel": 1.0489, "lid": 0.6600, "water": 0.1483, "consumables": 2.8800,
 	}
 	assert.Len(t, batch.CostLines(), len(want))
@@ -62,11 +65,11 @@ func TestDemoCostByHand(t *testing.T) {
 		assert.InDelta(t, want[line]/48, b.Value(line+"_cost_each"), 0.000002, line)
 	}
 	assert.InDelta(t, 0.1221, b.Value("waste_cost"), 0.00006)
-	assert.InDelta(t, 182.5320, b.Value("total_cost"), 0.0005)
-	assert.InDelta(t, 3.8028, b.Value("total_cost_each"), 0.00006)
-	assert.InDelta(t, 45.784, b.Value("cost_of_sold_low"), 0.001)
-	assert.InDelta(t, 26.932, b.Value("cost_of_sold_usual"), 0.001)
-	assert.InDelta(t, (134.5+45+61.3+160.2+39+62.5)*unit.Minute, b.Value("time_of_all"), 1e-6)
+	assert.InDelta(t, 204.3687, b.Value("total_cost"), 0.0005)
+	assert.InDelta(t, 4.2577, b.Value("total_cost_each"), 0.00006)
+	assert.InDelta(t, 51.262, b.Value("cost_of_sold_low"), 0.001)
+	assert.InDelta(t, 30.154, b.Value("cost_of_sold_usual"), 0.001)
+	assert.InDelta(t, (144.5+60+61.3+177.6+56.4+68.5)*unit.Minute, b.Value("time_of_all"), 1e-6)
 }
 
 // The same bottle against bags, with a calculator: 35 g x 537.2 / 2,500 = 7.52

@@ -182,7 +182,7 @@ func TestScalingChangesWhatItShould(t *testing.T) {
 			"share_weighed": true, "rounding_share": true, "rounding_mineral": true, "weighings": true,
 			// One mix makes a load, small or large, and one load a day.
 			"load_mixes": true, "load_weigh": true, "first_water": true, "load_mix": true, "load_check_moisture": true,
-			"load_pressure_off": true, "loads_a_day": true, "mix_at": true, "steam_by": true,
+			"load_pressure_off": true, "time_release": true, "loads_a_day": true, "mix_at": true, "steam_by": true,
 		}
 		for _, q := range small.Ledger.Own() {
 			other := large.Ledger.Of(q.Name, q.Of)

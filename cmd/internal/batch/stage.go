@@ -86,7 +86,7 @@ func (b *Batch) chamber() {
 	l.Derive("load_cycle", unit.TimeOf, work.LoadCycle,
 		working.Bind("t_load", l.Get("load_load")), working.Bind("t_run", l.Get("run_time")),
 		working.Bind("t_fall", l.Get("pressure_fall")), working.Bind("t_open", b.loadTime(work.PressureOff)),
-		working.Bind("t_lid", l.Get("lid_cracked")), working.Bind("t_out", b.loadTime(work.Cool)))
+		working.Bind("t_lid", l.Get("lid_cracked")), working.Bind("t_out", b.loadTime(work.Unload)))
 }
 
 // days works out how many loads a day takes, and so how many days there are.

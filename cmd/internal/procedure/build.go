@@ -29,6 +29,10 @@ type draft struct {
 	check    []line                 // the first that holds
 	off      []line                 // the first that holds
 	why      []line                 // the first that holds
+	wrong    []line                 // the first that holds
+	ask      []line                 // the first that holds
+	answer   []line                 // the first that holds
+	looks    func(*teller) []Look   // nil is none
 }
 
 // line is one sentence of a step, said where its condition holds.
@@ -128,13 +132,16 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 	id := "step." + string(d.id) + "."
 	s := Step{
 		ID: d.id, Station: work.StationOf(d.id), Role: work.RoleOf(d.id), Critical: d.critical,
-		Time:  t.time(d),
-		Title: t.first(id, d.title, "title"),
-		When:  t.first(id, d.when, "when"),
-		Limit: t.first(id, d.limit, "limit"),
-		Check: t.first(id, d.check, "check"),
-		IfOff: t.first(id, d.off, "off"),
-		Why:   t.first(id, d.why, "why"),
+		Time:   t.time(d),
+		Title:  t.first(id, d.title, "title"),
+		When:   t.first(id, d.when, "when"),
+		Limit:  t.first(id, d.limit, "limit"),
+		Check:  t.first(id, d.check, "check"),
+		IfOff:  t.first(id, d.off, "off"),
+		Why:    t.first(id, d.why, "why"),
+		Wrong:  t.first(id, d.wrong, "wrong"),
+		Ask:    t.first(id, d.ask, "ask"),
+		Answer: t.first(id, d.answer, "answer"),
 	}
 	for _, h := range hazards { // the worst first
 		for _, l := range d.safety {
@@ -154,6 +161,9 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 	}
 	if d.amounts != nil {
 		s.Amounts = d.amounts(t)
+	}
+	if d.looks != nil {
+		s.Looks = d.looks(t)
 	}
 	for _, l := range d.do {
 		if t.holds(l.when) {

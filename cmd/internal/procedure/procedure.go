@@ -41,6 +41,7 @@ type Step struct {
 	When     protocol.Message // "Day 0", "within 4 h of mixing"; may be empty
 	Safety   []Safety         // before the action, always
 	Amounts  []Amount         // what is measured out in this step
+	Looks    []Look           // what it should look like, and when; may be empty
 	Do       []protocol.Message
 	Critical bool             // the batch depends on it: a critical control point
 	Limit    protocol.Message // the critical limit or target with its tolerance
@@ -48,7 +49,10 @@ type Step struct {
 	FrontOf  protocol.Message // what Front is a limit of: "Fill"
 	Check    protocol.Message // how to see that it is met
 	IfOff    protocol.Message // what to do when it is not
-	Why      protocol.Message // for the trainer
+	Why      protocol.Message // for the trainer: the reason
+	Wrong    protocol.Message // for the trainer: what goes wrong here, and how it shows
+	Ask      protocol.Message // for the trainer: what to ask the new hire
+	Answer   protocol.Message // for the trainer: the right answer
 }
 
 // Amount is one thing measured out: what, how much, and a remark.
@@ -56,6 +60,12 @@ type Amount struct {
 	What   protocol.Message
 	Amount unit.Amount
 	Remark protocol.Message // "on the bench scale", "in 2 weighings"; may be empty
+}
+
+// Look is something to see: of what or when, and what it looks like.
+type Look struct {
+	Of   protocol.Message // "Day 1 to 4", "Green or blue-green"
+	Text protocol.Message
 }
 
 // Procedure is a batch as a worker follows it.

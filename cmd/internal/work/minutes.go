@@ -19,6 +19,8 @@ type effort struct {
 // figures, and a plan by which a wet mix would wait too long is refused. How
 // long it may wait, and every other critical limit, does not rest on them.
 var efforts = map[StepID]effort{
+	Receive:       {once: 5, mix: 5},
+	StartShift:    {load: 10},
 	Weigh:         {once: 5, mix: 10},
 	MixSubstrate:  {once: 10, mix: 35},
 	CheckMoisture: {mix: 10},
@@ -30,25 +32,32 @@ var efforts = map[StepID]effort{
 	Vent:          {load: 5},
 	Sterilize:     {load: 10},
 	PressureOff:   {load: 10},
-	Cool:          {load: 5, vessel: 0.05},
+	Unload:        {load: 5, vessel: 0.05},
+	Cool:          {load: 5},
 	InspectBore:   {once: 2, vessel: 0.1},
 	WipeDown:      {once: 15, vessel: 0.05},
 	Label:         {once: 5, load: 5},
 	Inoculate:     {once: 10, vessel: 0.35},
 	Incubate:      {once: 5, vessel: 0.05},
 	Inspect:       {once: 10, vessel: 0.15},
+	Reject:        {once: 5, load: 5},
 	Ripen:         {once: 10},
 	Open:          {once: 5, vessel: 0.15},
+	EarlyFruit:    {once: 5, vessel: 0.05},
 	Scrape:        {once: 10, vessel: 0.4},
 	Wet:           {once: 5, vessel: 0.15},
 	Cover:         {once: 10, vessel: 0.05},
 	Pin:           {once: 15, vessel: 0.05},
 	FitCollar:     {once: 5, vessel: 0.3},
 	Fruit:         {once: 30, vessel: 0.05},
-	HarvestCrop:   {once: 15, vessel: 0.5},
+	HarvestCrop:   {once: 10, vessel: 0.3},
+	Trim:          {once: 5, vessel: 0.2},
+	Chill:         {once: 5, vessel: 0.05},
+	Release:       {once: 10},
 	Empty:         {once: 10, vessel: 0.25},
 	Wash:          {once: 15, vessel: 0.3},
 	InspectVessel: {once: 5, vessel: 0.1},
+	Retire:        {once: 5, vessel: 0.02},
 }
 
 // handsOn has the law of every step's hands-on time in s, written out of its

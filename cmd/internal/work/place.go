@@ -20,6 +20,8 @@ type place struct {
 
 // places has every step.
 var places = map[StepID]place{
+	Receive:       {station: Receiving, role: SubstrateMaker},
+	StartShift:    {station: Starting, role: Operator},
 	Weigh:         {station: Mixing, role: SubstrateMaker},
 	MixSubstrate:  {station: Mixing, role: SubstrateMaker},
 	CheckMoisture: {station: Mixing, role: SubstrateMaker},
@@ -31,6 +33,7 @@ var places = map[StepID]place{
 	Vent:          {station: Sterilizing, role: Operator},
 	Sterilize:     {station: Sterilizing, role: Operator},
 	PressureOff:   {station: Sterilizing, role: Operator},
+	Unload:        {station: Sterilizing, role: Operator},
 	Cool:          {station: Bench, role: Operator},
 	InspectBore:   {station: Bench, role: Inoculator, present: func(s Setting) bool { return s.Reusable && s.Bored }},
 	WipeDown:      {station: Bench, role: Inoculator},
@@ -38,8 +41,10 @@ var places = map[StepID]place{
 	Inoculate:     {station: Bench, role: Inoculator},
 	Incubate:      {station: Incubation, role: Grower},
 	Inspect:       {station: Incubation, role: Grower},
+	Reject:        {station: Incubation, role: Grower},
 	Ripen:         {station: Incubation, role: Grower, present: func(s Setting) bool { return s.Ripened }},
 	Open:          {station: Fruiting, role: Grower},
+	EarlyFruit:    {station: Fruiting, role: Grower},
 	Scrape:        {station: Fruiting, role: Grower, present: func(s Setting) bool { return s.Scraped }},
 	Wet:           {station: Fruiting, role: Grower, present: func(s Setting) bool { return s.Wetted }},
 	Cover:         {station: Fruiting, role: Grower, present: func(s Setting) bool { return s.Covered }},
@@ -47,9 +52,13 @@ var places = map[StepID]place{
 	FitCollar:     {station: Fruiting, role: Grower, present: func(s Setting) bool { return s.Reusable && s.Collared }},
 	Fruit:         {station: Fruiting, role: Grower},
 	HarvestCrop:   {station: Packing, role: Picker},
+	Trim:          {station: Packing, role: Picker},
+	Chill:         {station: Packing, role: Picker},
+	Release:       {station: Packing, role: Picker},
 	Empty:         {station: Washing, role: Washer},
 	Wash:          {station: Washing, role: Washer, present: func(s Setting) bool { return s.Reusable }},
 	InspectVessel: {station: Washing, role: Washer, present: func(s Setting) bool { return s.Reusable }},
+	Retire:        {station: Washing, role: Washer, present: func(s Setting) bool { return s.Reusable }},
 }
 
 // StationOf is where a step is done.

@@ -36,7 +36,7 @@ func TestPresent(t *testing.T) {
 		return out
 	}
 	assert.Empty(t, absent(func(*Setting) {}))
-	assert.Equal(t, []StepID{"tap-down", "bore", "cap", "inspect-bore", "collar", "wash", "inspect-vessel"}, absent(func(s *Setting) { s.Reusable = false }))
+	assert.Equal(t, []StepID{"tap-down", "bore", "cap", "inspect-bore", "collar", "wash", "inspect-vessel", "retire"}, absent(func(s *Setting) { s.Reusable = false }))
 	assert.Equal(t, []StepID{"bore", "inspect-bore"}, absent(func(s *Setting) { s.Bored = false }))
 	assert.Equal(t, []StepID{"ripen"}, absent(func(s *Setting) { s.Ripened = false }))
 	assert.Equal(t, []StepID{"scrape"}, absent(func(s *Setting) { s.Scraped = false }))
@@ -48,7 +48,7 @@ func TestPresent(t *testing.T) {
 // A control is filled, capped, sterilized, looked at and washed, but never
 // inoculated, opened or picked.
 func TestControlsMissWhatIsGrown(t *testing.T) {
-	for _, id := range []StepID{Inoculate, Open, Scrape, Wet, Cover, Pin, FitCollar, Fruit, HarvestCrop} {
+	for _, id := range []StepID{Inoculate, Open, EarlyFruit, Scrape, Wet, Cover, Pin, FitCollar, Fruit, HarvestCrop, Trim, Chill, Release} {
 		assert.True(t, OnlyGrown(id), id)
 	}
 	for _, id := range []StepID{FillVessels, Cap, LoadVessels, Cool, Label, Incubate, Inspect, Empty, Wash, InspectVessel} {

@@ -9,6 +9,8 @@ type StepID string
 
 // The steps of the whole cycle, in its usual order.
 const (
+	Receive       StepID = "receive"
+	StartShift    StepID = "start-of-shift"
 	Weigh         StepID = "weigh"
 	MixSubstrate  StepID = "mix"
 	CheckMoisture StepID = "check-moisture"
@@ -20,6 +22,7 @@ const (
 	Vent          StepID = "vent"
 	Sterilize     StepID = "sterilize"
 	PressureOff   StepID = "pressure-off"
+	Unload        StepID = "unload"
 	Cool          StepID = "cool"
 	InspectBore   StepID = "inspect-bore"
 	WipeDown      StepID = "wipe-down"
@@ -27,8 +30,10 @@ const (
 	Inoculate     StepID = "inoculate"
 	Incubate      StepID = "incubate"
 	Inspect       StepID = "inspect"
+	Reject        StepID = "reject"
 	Ripen         StepID = "ripen"
 	Open          StepID = "open"
+	EarlyFruit    StepID = "early-fruit"
 	Scrape        StepID = "scrape"
 	Wet           StepID = "wet"
 	Cover         StepID = "cover"
@@ -36,9 +41,13 @@ const (
 	FitCollar     StepID = "collar"
 	Fruit         StepID = "fruit"
 	HarvestCrop   StepID = "harvest"
+	Trim          StepID = "trim"
+	Chill         StepID = "chill"
+	Release       StepID = "release"
 	Empty         StepID = "empty"
 	Wash          StepID = "wash"
 	InspectVessel StepID = "inspect-vessel"
+	Retire        StepID = "retire"
 )
 
 // Station is where a step is done.
@@ -46,6 +55,8 @@ type Station string
 
 // The stations.
 const (
+	Receiving   Station = "receiving"
+	Starting    Station = "starting"
 	Mixing      Station = "mixing"
 	Filling     Station = "filling"
 	Sterilizing Station = "sterilizing"
@@ -78,16 +89,16 @@ const (
 // Steps lists every step in its usual order.
 func Steps() []StepID {
 	return []StepID{
-		Weigh, MixSubstrate, CheckMoisture, FillVessels, TapDown, BoreHoles, Cap,
-		LoadVessels, Vent, Sterilize, PressureOff, Cool, InspectBore, WipeDown, Label, Inoculate,
-		Incubate, Inspect, Ripen, Open, Scrape, Wet, Cover, Pin, FitCollar, Fruit,
-		HarvestCrop, Empty, Wash, InspectVessel,
+		Receive, StartShift, Weigh, MixSubstrate, CheckMoisture, FillVessels, TapDown, BoreHoles, Cap,
+		LoadVessels, Vent, Sterilize, PressureOff, Unload, Cool, InspectBore, WipeDown, Label, Inoculate,
+		Incubate, Inspect, Reject, Ripen, Open, EarlyFruit, Scrape, Wet, Cover, Pin, FitCollar, Fruit,
+		HarvestCrop, Trim, Chill, Release, Empty, Wash, InspectVessel, Retire,
 	}
 }
 
 // Stations lists every station in the order in which a batch passes them.
 func Stations() []Station {
-	return []Station{Mixing, Filling, Sterilizing, Bench, Incubation, Fruiting, Packing, Washing}
+	return []Station{Receiving, Starting, Mixing, Filling, Sterilizing, Bench, Incubation, Fruiting, Packing, Washing}
 }
 
 // Roles lists every role.
