@@ -155,8 +155,8 @@ func TestOwnWage(t *testing.T) {
 	in := input(t, "enoki-850")
 	in.Farm.Wages = map[string]unit.TimePrice{"picker": {Amount: 30.0 / unit.Hour}, protocol.OtherRoles: {Amount: 20.0 / unit.Hour}}
 	b := compute(t, in, 48)
-	assert.InDelta(t, 39.0/60*30, b.Value("labor_picker_cost"), 1e-9)
-	assert.InDelta(t, 62.5/60*20, b.Value("labor_washer_cost"), 1e-9)
+	assert.InDelta(t, 56.4/60*30, b.Value("labor_picker_cost"), 1e-9)
+	assert.InDelta(t, 68.5/60*20, b.Value("labor_washer_cost"), 1e-9)
 }
 
 // The library's prices are in US dollars. A farm that reckons in another
@@ -251,8 +251,8 @@ func TestCostsAreProportional(t *testing.T) {
 		}
 		perLoad := func(b *batch.Batch) float64 { return b.Value("energy_cost") / float64(len(b.Loads)) }
 		assert.InEpsilon(rt, perLoad(one), perLoad(many), 1e-12)
-		// Picking is 15 min and half a minute a bottle.
-		assert.InEpsilon(rt, 19.0/60*(15+0.5*float64(n*k)), many.Value("labor_picker_cost"), 1e-9)
+		// Picking, trimming, cooling and the release are 30 min and 0.55 min a bottle.
+		assert.InEpsilon(rt, 19.0/60*(30+0.55*float64(n*k)), many.Value("labor_picker_cost"), 1e-9)
 	})
 }
 
