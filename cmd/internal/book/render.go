@@ -77,7 +77,7 @@ func (in Input) addresses() []string {
 	}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
-		out = append(out, leaf.ProtocolPath(name))
+		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name))
 		for _, b := range e.Batches {
 			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
 		}
@@ -175,7 +175,11 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 		page, err = leaf.Working(s.edition, b, entry.Method)
 		s.add(leaf.WorkingPath(name, b.Vessels), page, err)
 	}
-	page, err := leaf.Protocol(s.edition, recipe)
+	page, err := leaf.Trainer(s.edition, recipe.Procedure, entry.Method)
+	s.add(leaf.TrainerPath(name), page, err)
+	page, err = leaf.Release(s.edition, recipe.Procedure, entry.Method)
+	s.add(leaf.ReleasePath(name), page, err)
+	page, err = leaf.Protocol(s.edition, recipe)
 	s.add(leaf.ProtocolPath(name), page, err)
 	return recipe
 }

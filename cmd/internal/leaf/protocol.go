@@ -22,8 +22,8 @@ type Recipe struct {
 	Findings  []protocol.Finding // with their places, sorted
 }
 
-// protocolPage is for the trainer and the author: why each step is there, what
-// is outside a limit, and how every figure was worked out.
+// protocolPage is for the author: what is outside a limit, and how every figure
+// was worked out.
 type protocolPage struct {
 	frame
 	Summary      string
@@ -44,7 +44,6 @@ type protocolPage struct {
 	Findings     []finding
 	FindingCount protocol.Message
 	Acknowledged []acknowledged
-	Reasons      []reason
 	Groups       []group
 	Figures      int
 	Full         string
@@ -72,12 +71,6 @@ type finding struct {
 	Word, What, Why, Hint, Source string
 	Limit                         string // its row on the page of all limits
 	Place                         spot
-}
-
-type reason struct {
-	Number int
-	Title  protocol.Message
-	Why    protocol.Message
 }
 
 // Protocol sets the page of a protocol.
@@ -114,11 +107,6 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 	page.Stages = e.stages(p)
 	for _, f := range r.Findings {
 		page.Findings = append(page.Findings, e.finding(f))
-	}
-	for _, s := range r.Procedure.Steps {
-		if s.Why.ID != "" {
-			page.Reasons = append(page.Reasons, reason{s.Number, s.Title, s.Why})
-		}
 	}
 	return e.html("protocol", page)
 }

@@ -151,7 +151,7 @@ var bookEnglish = map[string]string{
 	"book.record.broken":       "Vessels and lids out of use",
 
 	// A protocol's page.
-	"book.protocol.kind":               "Protocol, for the trainer and the author",
+	"book.protocol.kind":               "Author's page",
 	"book.protocol.sheets":             "One sheet for each batch size",
 	"book.protocol.controls":           "Controls",
 	"book.protocol.filled":             "Filled",
@@ -272,8 +272,6 @@ var bookEnglish = map[string]string{
 	"book.finding.note":                "Note.",
 	"book.finding.hint":                "What to do",
 	"book.finding.source":              "Source of the limit",
-	"book.reasons":                     "Why each step is there",
-	"book.reasons.for":                 "For whoever trains somebody",
 	"book.method":                      "Fingerprint of the method",
 	"book.method.how":                  "It changes when a step, an amount or a critical limit changes, and stays when a price, a title or a comment does. In full:",
 

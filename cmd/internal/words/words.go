@@ -38,7 +38,7 @@ type piece struct {
 func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
-	farmfileEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, referenceEnglish, commandEnglish,
+	farmfileEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, commandEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.

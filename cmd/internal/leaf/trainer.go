@@ -1,0 +1,69 @@
+package leaf
+
+import (
+	"strconv"
+
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
+)
+
+// TrainerPath is the page for whoever trains somebody in a protocol.
+func TrainerPath(name string) string { return name + "/trainer.html" }
+
+// trainer is what the sheet does not say: why each step is there, what goes
+// wrong, what to ask and the right answer.
+type trainer struct {
+	frame
+	ProtocolTitle string
+	Size          int
+	Many          string
+	Sheet         link
+	Author        string
+	Stations      []lessonStation
+}
+
+type lessonStation struct {
+	ID, Name string
+	Role     string // who works there
+	Steps    []lesson
+}
+
+type lesson struct {
+	Number     int
+	Href       string // of the step on the sheet
+	Title      protocol.Message
+	Critical   bool
+	Why, Wrong protocol.Message
+	Ask        protocol.Message
+	Answer     protocol.Message
+}
+
+// Trainer sets the trainer's page of a protocol. Its answers hold for the batch
+// that the procedure tells.
+func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
+	b := p.Batch
+	pr := b.Process.Input.Protocol
+	sheet := local(SheetPath(pr.Name, b.Vessels))
+	page := trainer{
+		frame:         e.frame(TrainerPath(pr.Name), "trainer", e.say("book.trainer.title", "title", pr.Title), e.say("book.trainer.id", "document", pr.Name), method.Short),
+		ProtocolTitle: pr.Title,
+		Size:          b.Vessels,
+		Many:          e.vessels(b, b.Vessels),
+		Sheet:         link{sheet, e.say("book.trainer.sheet", "size", e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels)))},
+		Author:        local(ProtocolPath(pr.Name)),
+	}
+	for i, s := range p.Steps {
+		if i == 0 || s.Station != p.Steps[i-1].Station {
+			page.Stations = append(page.Stations, lessonStation{
+				ID: "station-" + strconv.Itoa(len(page.Stations)+1), Name: e.say("station." + string(s.Station)),
+				Role: e.say("role." + string(s.Role)),
+			})
+		}
+		last := &page.Stations[len(page.Stations)-1]
+		last.Steps = append(last.Steps, lesson{
+			Number: s.Number, Href: sheet + "#step-" + strconv.Itoa(s.Number), Title: s.Title, Critical: s.Critical,
+			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer,
+		})
+	}
+	return e.html("trainer", page)
+}
