@@ -75,6 +75,7 @@ type frame struct {
 	Root        string // way back to the book's root: "", "../"
 	ID          string // of the document
 	Fingerprint string
+	NotInForce  string // why nobody may work from it; empty where it is in force
 	Version     string
 	Invented    bool
 	Places      []place
@@ -108,6 +109,14 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 	}
 	f.PageRule = e.pageRule(id, fingerprint)
 	f.Policy = policy(f.PageRule)
+	return f
+}
+
+// frameOf is the frame of a page about a protocol. Each of them says when nobody
+// may work from it.
+func (e Edition) frameOf(pr protocol.Protocol, path, kind, title, id string, m Method) frame {
+	f := e.frame(path, kind, title, id, m.Short)
+	f.NotInForce = pr.NotInForce
 	return f
 }
 

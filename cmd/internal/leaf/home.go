@@ -15,6 +15,7 @@ type GuideLink struct{ Name, Title string }
 type homePage struct {
 	frame
 	Lead    protocol.Message
+	Today   []today
 	Entries []homeEntry
 	Guides  []link
 	Library []homePart
@@ -26,6 +27,12 @@ type homePart struct {
 	Holds protocol.Message // how much
 }
 
+// today is a page that somebody needs on any day of work, and what it is for.
+type today struct {
+	link
+	For string
+}
+
 type homeEntry struct {
 	Number            int
 	Title, Href       string
@@ -34,8 +41,10 @@ type homeEntry struct {
 	Sizes             []link
 	SizesID           string
 	Name, Fingerprint string
+	NotInForce        string
 	Findings          string
 	FindingsHref      string
+	Beside            []link // the other pages of the protocol
 }
 
 // Home sets the book's first page: what is grown, the guides, the library.
@@ -52,8 +61,14 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library)
 			Scientific: p.Species.Scientific,
 			Days:       e.days(p),
 			SizesID:    "sizes-" + strconv.Itoa(i+1), Name: pr.Name, Fingerprint: r.Method.Short,
+			NotInForce:   pr.NotInForce,
 			FindingsHref: ProtocolPath(pr.Name) + "#findings",
 			Findings:     e.Voice.Say(findingCount(r.Findings)),
+		}
+		h.Beside = []link{
+			{ReleasePath(pr.Name), e.say("book.home.release")},
+			{TrainerPath(pr.Name), e.say("book.trainer.kind")},
+			{ProtocolPath(pr.Name), e.say("book.protocol.kind")},
 		}
 		for _, b := range r.Batches {
 			h.Sizes = append(h.Sizes, link{SheetPath(pr.Name, b.Vessels), strconv.Itoa(b.Vessels)})

@@ -82,7 +82,7 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 	p := r.Process
 	pr := p.Input.Protocol
 	page := protocolPage{
-		frame:    e.frame(ProtocolPath(pr.Name), "protocol", pr.Title, pr.Name, r.Method.Short),
+		frame:    e.frameOf(pr, ProtocolPath(pr.Name), "protocol", pr.Title, pr.Name, r.Method),
 		Summary:  pr.Summary,
 		Which:    e.which(p),
 		Moisture: e.percent(p, "moisture_target"),

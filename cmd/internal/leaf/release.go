@@ -42,7 +42,7 @@ var allergenOrder = []string{"soy", "wheat", "gluten"}
 func Release(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	pr := p.Batch.Process.Input.Protocol
 	page := release{
-		frame:         e.frame(ReleasePath(pr.Name), "release", e.say("book.release.title", "title", pr.Title), e.say("book.release.id", "document", pr.Name), method.Short),
+		frame:         e.frameOf(pr, ReleasePath(pr.Name), "release", e.say("book.release.title", "title", pr.Title), e.say("book.release.id", "document", pr.Name), method),
 		ProtocolTitle: pr.Title,
 		Species:       p.Batch.Process.Species.Common,
 		Scientific:    p.Batch.Process.Species.Scientific,

@@ -133,9 +133,9 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 	pr := b.Process.Input.Protocol
 	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 	s := sheet{
-		frame: e.frame(SheetPath(pr.Name, b.Vessels), "sheet",
+		frame: e.frameOf(pr, SheetPath(pr.Name, b.Vessels), "sheet",
 			e.say("book.sheet.title", "title", pr.Title, "size", size),
-			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method.Short),
+			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method),
 		ProtocolTitle:   pr.Title,
 		Size:            b.Vessels,
 		Many:            e.vessels(b, b.Vessels),

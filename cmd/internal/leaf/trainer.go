@@ -45,7 +45,7 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	pr := b.Process.Input.Protocol
 	sheet := local(SheetPath(pr.Name, b.Vessels))
 	page := trainer{
-		frame:         e.frame(TrainerPath(pr.Name), "trainer", e.say("book.trainer.title", "title", pr.Title), e.say("book.trainer.id", "document", pr.Name), method.Short),
+		frame:         e.frameOf(pr, TrainerPath(pr.Name), "trainer", e.say("book.trainer.title", "title", pr.Title), e.say("book.trainer.id", "document", pr.Name), method),
 		ProtocolTitle: pr.Title,
 		Size:          b.Vessels,
 		Many:          e.vessels(b, b.Vessels),

@@ -276,8 +276,8 @@ func Working(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 	title := e.say("book.working.title", "title", pr.Title,
 		"size", e.say("book.sheet.size", "n", b.Vessels, "vessels", many))
 	return e.html("working", workingPage{
-		frame: e.frame(WorkingPath(pr.Name, b.Vessels), "protocol", title,
-			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method.Short),
+		frame: e.frameOf(pr, WorkingPath(pr.Name, b.Vessels), "protocol", title,
+			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method),
 		ProtocolTitle: pr.Title,
 		Size:          b.Vessels,
 		Many:          many,
