@@ -178,7 +178,7 @@ func TestScalingChangesWhatItShould(t *testing.T) {
 			// Each vessel gets as much, and uses up as much, in any batch.
 			"spawn_cost_each": true, "consumables_cost_each": true,
 			// Composition of the mix as weighed: only rounding may move it.
-			"moisture_weighed": true, "rounding_moisture": true, "nitrogen_weighed": true, "rounding_nitrogen": true,
+			"moisture_weighed": true, "one_point": true, "rounding_moisture": true, "nitrogen_weighed": true, "rounding_nitrogen": true,
 			"share_weighed": true, "rounding_share": true, "rounding_mineral": true, "weighings": true,
 			// One mix makes a load, small or large, and one load a day.
 			"load_mixes": true, "load_weigh": true, "first_water": true, "load_mix": true, "load_check_moisture": true,

@@ -45,6 +45,20 @@ func (b *Batch) FullVessel() unit.Amount {
 	return b.Reading(b.Value("fill_mass")+b.Value("vessel_empty")+b.Value("vessel_lid"), PortionPart)
 }
 
+// SampleReading is the sample of the mix that is dried in an oven: what is
+// weighed in, what is left when the moisture is right, and the lowest and the
+// highest that still are, as the finest scale shows them. The low end is rounded
+// up and the high end down.
+func (b *Batch) SampleReading() (wet, dry, low, high unit.Amount) {
+	s := b.carrying(b.Value("sample_wet"))
+	at := func(name string) unit.Amount { return s.Amount(b.Value(name)) }
+	wet, dry, low, high = at("sample_wet"), at("sample_dry"), at("sample_dry_least"), at("sample_dry_most")
+	dry.Value = math.Round(dry.Value/s.Step) * s.Step
+	low.Value = math.Min(dry.Value, up(low.Value, s.Step))
+	high.Value = math.Max(dry.Value, down(high.Value, s.Step))
+	return wet, dry, low, high
+}
+
 // GaugeReading is the band in which the sterilizer's dial must stand, in the
 // dial's own unit and steps. The low end is rounded up and the high end down,
 // so that a dial within the printed band is within the protocol's. A dial too

@@ -114,6 +114,24 @@ func TestFillReading(t *testing.T) {
 	})
 }
 
+// TestSampleReading: 100 g of a mix at 65 % is 35 g dry, and 1.5 points either
+// way 33.5 to 36.5 g; a scale of 2 g shows 34 to 36 g of them. By hand.
+func TestSampleReading(t *testing.T) {
+	given := map[string]float64{"sample_wet": 0.1, "sample_dry": 0.035, "sample_dry_least": 0.0335, "sample_dry_most": 0.0365}
+	show := func(b *Batch) []string {
+		wet, dry, low, high := b.SampleReading()
+		var out []string
+		for _, a := range []unit.Amount{wet, dry, low, high} {
+			out = append(out, noBreak(a.Show(unit.Metric)))
+		}
+		return out
+	}
+	assert.Equal(t, []string{"100.0 g", "35.0 g", "33.5 g", "36.5 g"},
+		show(readingOf(unit.Metric, given, readingScale(0.1, "g", 3), readingScale(10, "g", 60))))
+	assert.Equal(t, []string{"100 g", "36 g", "34 g", "36 g"},
+		show(readingOf(unit.Metric, given, readingScale(2, "g", 3))))
+}
+
 // TestGaugeReading: the printed band lies within the protocol's, as the dial
 // reads it.
 func TestGaugeReading(t *testing.T) {

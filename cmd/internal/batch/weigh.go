@@ -218,6 +218,9 @@ func (b *Batch) check(solids []*working.Quantity, water *working.Quantity) {
 	in := l.Dot("water_in_mix_received", unit.MassOf, solids, moistures)
 	total := l.Sum("water_in_mix", unit.MassOf, in, water)
 	m := l.Derive("moisture_weighed", unit.ShareOf, substrate.MoistureOf, working.Bind("W", total), working.Bind("D", d))
+	point := l.GivenOf("one_point", "", unit.ShareOf, substrate.OnePoint, working.Origin{}, "definition")
+	l.Derive("water_for_point", unit.MassOf, substrate.WaterForPoint,
+		working.Bind("D", d), working.Bind("m", l.Get("moisture_mixed")), working.Bind("p", point))
 	l.Derive("rounding_moisture", unit.ShareOf, substrate.Off, working.Bind("a", m), working.Bind("b", l.Get("moisture_mixed")))
 	mass := l.Dot("nitrogen_in_mix", unit.MassOf, dry, nitrogen)
 	n := l.Derive("nitrogen_weighed", unit.ShareOf, substrate.ShareOfDry, working.Bind("d", mass), working.Bind("D", d))

@@ -1,6 +1,9 @@
 package process
 
 import (
+	"cmp"
+	"slices"
+
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
@@ -47,7 +50,36 @@ func (p *Process) formula() {
 		working.Bind("m", target), working.Bind("lam", change))
 	l.Derive("dry_in_vessel", unit.MassOf, substrate.DryTotal,
 		working.Bind("T", l.Get("fill_mass")), working.Bind("m", target))
+	p.oven()
 	p.tooWet(shares)
+}
+
+// oven works out what a sample of the mix weighs when it is dried, and the band
+// in which that shows the right moisture.
+func (p *Process) oven() {
+	l, m := p.Ledger, p.Ledger.Get("moisture_mixed")
+	constant := func(name string, k unit.Kind, v float64, source string) *working.Quantity {
+		return l.GivenOf(name, "", k, v, working.Origin{}, source)
+	}
+	usual := constant("sample_usual", unit.MassOf, substrate.LeastSample(p.Input.Units), "design choice, no source")
+	steps := constant("sample_steps", unit.CountOf, substrate.SampleOfSteps, "design choice, no source")
+	give := constant("moisture_give", unit.ShareOf, substrate.MoistureGive, "common practice, no source")
+	scale := slices.MinFunc(p.Input.Farm.Scales, func(a, b protocol.Scale) int {
+		return cmp.Or(cmp.Compare(carries(b, usual.Value), carries(a, usual.Value)), cmp.Compare(a.Step.Size, b.Step.Size))
+	})
+	wet := l.Derive("sample_wet", unit.MassOf, substrate.Sample, working.Bind("usual", usual),
+		working.Bind("s", steps), working.Bind("r", l.Of("scale_reads", scale.ID)))
+	l.Derive("sample_dry", unit.MassOf, substrate.DryTotal, working.Bind("T", wet), working.Bind("m", m))
+	l.Derive("sample_dry_least", unit.MassOf, substrate.DriedAtLeast, working.Bind("T", wet), working.Bind("m", m), working.Bind("p", give))
+	l.Derive("sample_dry_most", unit.MassOf, substrate.DriedAtMost, working.Bind("T", wet), working.Bind("m", m), working.Bind("p", give))
+}
+
+// carries is 1 where a scale carries a mass (kg), and 0 where not.
+func carries(s protocol.Scale, mass float64) int {
+	if float64(s.Capacity) >= mass {
+		return 1
+	}
+	return 0
 }
 
 // moistures enters each ingredient's moisture as received: the day's, else the

@@ -74,6 +74,13 @@ var quantityEnglish = map[string]string{
 	"quantity.received_for_dry":       "amount of {of:text} as received for each part of dry matter",
 	"quantity.water_for_dry":          "water that the ingredients bring for each part of dry matter",
 	"quantity.dry_for_dry":            "dry matter of all ingredients for each part of dry matter",
+	"quantity.sample_usual":           "usual sample for the oven",
+	"quantity.sample_steps":           "least number of the finest scale's steps in a sample for the oven",
+	"quantity.sample_wet":             "sample for the oven as weighed in",
+	"quantity.sample_dry":             "what that sample weighs dry when the mix is right",
+	"quantity.sample_dry_least":       "lowest dry mass of that sample that is still right",
+	"quantity.sample_dry_most":        "highest dry mass of that sample that is still right",
+	"quantity.moisture_give":          "how far a mix may be from its moisture",
 	"quantity.mixing_time":            "mixing time",
 
 	// The run of the sterilizer.
@@ -280,6 +287,8 @@ var quantityEnglish = map[string]string{
 	"quantity.water_in_mix_received": "water that the ingredients bring to one mix as weighed",
 	"quantity.water_in_mix":          "water in one mix as weighed",
 	"quantity.moisture_weighed":      "moisture of the mix as weighed",
+	"quantity.one_point":             "one point of moisture",
+	"quantity.water_for_point":       "water that lifts the moisture of one mix by one point",
 	"quantity.nitrogen_in_mix":       "mass of nitrogen in one mix as weighed",
 	"quantity.nitrogen_weighed":      "nitrogen in the dry matter as weighed",
 	"quantity.share_weighed":         "share of {of:text} in the dry matter as weighed",
