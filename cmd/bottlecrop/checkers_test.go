@@ -1,0 +1,93 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// checker is where a checker that is no part of this repository lies; .ci/run
+// installs both and says where. On a machine without one the test is skipped,
+// in CI it fails.
+func checker(t *testing.T, variable, what string) string {
+	t.Helper()
+	path := os.Getenv(variable)
+	if path == "" {
+		if os.Getenv("CI") != "" {
+			t.Fatalf("this test needs %s, and in CI it may not be skipped: set %s", what, variable)
+		}
+		t.Skipf("%s is not set; .ci/run installs %s and sets it", variable, what)
+	}
+	return path
+}
+
+// violations runs the rules of axe-core over the page: WCAG 2.2 A and AA, and
+// its best practices (landmarks, headings). It says rule, element and reason.
+const violations = `(async () => {
+	const found = await axe.run(document, {resultTypes: ['violations'],
+		runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']});
+	return found.violations.flatMap(v => v.nodes.map(n => v.id + ': ' + n.target.join(' ') + ': ' + n.failureSummary.replace(/\s+/g, ' ')));
+})()`
+
+// No page kind breaks a rule of accessibility that can be tested without a
+// person, light or dark, wide or narrow (axe-core in headless Chromium).
+func TestPagesAreAccessible(t *testing.T) {
+	axe, err := os.ReadFile(checker(t, "BOTTLECROP_AXE", "axe-core"))
+	require.NoError(t, err)
+	ctx := browser(t)
+	out := demoBook(t)
+	for _, scheme := range []string{"light", "dark"} {
+		_, err := chromedp.Run(ctx, func(ctx context.Context, tab *chromedp.Target) (cdp.Empty, error) {
+			return cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+		})
+		require.NoError(t, err)
+		for _, page := range kinds {
+			for _, width := range []int64{1280, 390} {
+				name := fmt.Sprintf("%s, %s, %d px", page, scheme, width)
+				require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate("file://"+filepath.Join(out, page))), name)
+				_, err := chromedp.Run(ctx, chromedp.Evaluate[any](string(axe)+"; true"))
+				require.NoError(t, err, name)
+				found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](violations, chromedp.EvalAwaitPromise))
+				require.NoError(t, err, name)
+				assert.Empty(t, found, name)
+			}
+		}
+	}
+}
+
+// The Nu HTML checker finds no error and no warning in any page of the book,
+// nor in its stylesheet.
+func TestPagesAreValid(t *testing.T) {
+	vnu := checker(t, "BOTTLECROP_VNU", "the Nu HTML checker")
+	need(t, "java")
+	out := demoBook(t)
+	var said bytes.Buffer
+	cmd := exec.CommandContext(t.Context(), "java", "-Xss2m", "-jar", vnu, "--format", "json", "--skip-non-html", "--exit-zero-always", out)
+	cmd.Stderr = &said
+	require.NoError(t, cmd.Run(), said.String())
+	var found struct {
+		Messages []struct {
+			Type, SubType, URL, Message, Extract string
+			LastLine                             int
+		}
+	}
+	require.NoError(t, json.Unmarshal(said.Bytes(), &found), said.String())
+	for _, m := range found.Messages {
+		if m.Type == "error" || m.SubType == "warning" {
+			t.Errorf("%s:%d: %s: %s", strings.TrimPrefix(m.URL, "file:"+out+"/"), m.LastLine, m.Message, m.Extract)
+		}
+	}
+}
