@@ -65,11 +65,7 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library)
 			FindingsHref: ProtocolPath(pr.Name) + "#findings",
 			Findings:     e.Voice.Say(findingCount(r.Findings)),
 		}
-		h.Beside = []link{
-			{ReleasePath(pr.Name), e.say("book.home.release")},
-			{TrainerPath(pr.Name), e.say("book.trainer.kind")},
-			{ProtocolPath(pr.Name), e.say("book.protocol.kind")},
-		}
+		h.Beside = e.otherPages(pr.Name, "", func(path string) string { return path })
 		for _, b := range r.Batches {
 			h.Sizes = append(h.Sizes, link{SheetPath(pr.Name, b.Vessels), strconv.Itoa(b.Vessels)})
 		}

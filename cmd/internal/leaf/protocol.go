@@ -28,6 +28,7 @@ type protocolPage struct {
 	frame
 	Summary      string
 	Which        []fact
+	Beside       []link // the other pages of the protocol
 	Sheets       []sheetRow
 	Yields       []yieldRow
 	Costs        costs
@@ -85,6 +86,7 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		frame:    e.frameOf(pr, ProtocolPath(pr.Name), "protocol", pr.Title, pr.Name, r.Method),
 		Summary:  pr.Summary,
 		Which:    e.which(p),
+		Beside:   e.otherPages(pr.Name, ProtocolPath(pr.Name), local),
 		Moisture: e.percent(p, "moisture_target"),
 		Days:     e.days(p),
 		Run:      e.run(p),
@@ -109,6 +111,27 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		page.Findings = append(page.Findings, e.finding(f))
 	}
 	return e.html("protocol", page)
+}
+
+// besides are the pages of a protocol beside its sheets, and what a link to each
+// of them says.
+var besides = []struct {
+	path func(string) string
+	name string
+}{
+	{TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {ProtocolPath, "book.protocol.kind"},
+}
+
+// otherPages links the pages of a protocol to each other, but for the one that the
+// links stand on.
+func (e Edition) otherPages(name, own string, address func(string) string) []link {
+	var out []link
+	for _, b := range besides {
+		if to := b.path(name); to != own {
+			out = append(out, link{address(to), e.say(b.name)})
+		}
+	}
+	return out
 }
 
 func (e Edition) which(p *process.Process) []fact {

@@ -18,6 +18,7 @@ func ReleasePath(name string) string { return name + "/release.html" }
 type release struct {
 	frame
 	ProtocolTitle string
+	Beside        []link
 	Species       string
 	Scientific    string
 	Law           safety
@@ -44,6 +45,7 @@ func Release(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	page := release{
 		frame:         e.frameOf(pr, ReleasePath(pr.Name), "release", e.say("book.release.title", "title", pr.Title), e.say("book.release.id", "document", pr.Name), method),
 		ProtocolTitle: pr.Title,
+		Beside:        e.otherPages(pr.Name, ReleasePath(pr.Name), local),
 		Species:       p.Batch.Process.Species.Common,
 		Scientific:    p.Batch.Process.Species.Scientific,
 		Law:           safety{procedure.Notice, []safetyText{{e.say("book.release.law"), []string{e.say("book.release.law.more")}}}},

@@ -22,6 +22,7 @@ type sheet struct {
 	Size            int
 	Many            string // what that many vessels are called
 	Others          []link
+	Beside          []link // the other pages of the protocol
 	WorkedFor       protocol.Message
 	Measured        []protocol.Message // moistures of the day
 	Hazards         []hazardGroup
@@ -139,6 +140,7 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		ProtocolTitle:   pr.Title,
 		Size:            b.Vessels,
 		Many:            e.vessels(b, b.Vessels),
+		Beside:          e.otherPages(pr.Name, "", local),
 		WorkedFor:       e.workedFor(),
 		Measured:        measured(b.Process),
 		Hazards:         hazards(p),

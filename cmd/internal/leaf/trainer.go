@@ -18,7 +18,7 @@ type trainer struct {
 	Size          int
 	Many          string
 	Sheet         link
-	Author        string
+	Beside        []link
 	Stations      []lessonStation
 }
 
@@ -50,7 +50,7 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		Size:          b.Vessels,
 		Many:          e.vessels(b, b.Vessels),
 		Sheet:         link{sheet, e.say("book.trainer.sheet", "size", e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels)))},
-		Author:        local(ProtocolPath(pr.Name)),
+		Beside:        e.otherPages(pr.Name, TrainerPath(pr.Name), local),
 	}
 	for i, s := range p.Steps {
 		if i == 0 || s.Station != p.Steps[i-1].Station {

@@ -64,7 +64,6 @@ var bookEnglish = map[string]string{
 	"book.sheet.size":          "for {n:count} {vessels:text}",
 	"book.sheet.id":            "{document:text}, {n:count}",
 	"book.sheet.lead":          "One batch, from dry ingredients to washed vessels.",
-	"book.sheet.to_protocol":   "The protocol says why.",
 	"book.sheet.others":        "Also for",
 	"book.hazards":             "What will hurt you",
 	"book.step":                "step\u00a0{n:count}",
