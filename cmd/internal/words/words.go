@@ -38,7 +38,8 @@ type piece struct {
 func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
-	farmfileEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, commandEnglish,
+	farmfileEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
+	ownEnglish, searchEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.
