@@ -82,7 +82,7 @@ func TestPagesAreValid(t *testing.T) {
 	var found struct {
 		Messages []struct {
 			Type, URL, Message, Extract string
-			LastLine                             int
+			LastLine                    int
 		}
 	}
 	require.NoError(t, json.Unmarshal(said.Bytes(), &found), said.String())
