@@ -10,7 +10,7 @@ package templates
 import "embed"
 
 // Files holds the templates (*.html.tmpl for html/template, *.txt.tmpl for
-// text/template), book.css, and the font with its licence under fonts/.
+// text/template), book.css, the script of the search page, and the font with its licence under fonts/.
 //
-//go:embed *.tmpl book.css fonts
+//go:embed *.tmpl book.css search.js fonts
 var Files embed.FS

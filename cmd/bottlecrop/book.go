@@ -14,7 +14,7 @@ import (
 func bookCommand(t *terminal, s *settings) *cobra.Command {
 	var out string
 	var bottles []string
-	var all bool
+	var all, ownTemplates bool
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Make the book of the farm folder",
@@ -23,6 +23,9 @@ every batch size, the library with its sources, all limits and where each protoc
 stands in them, and the guides. It is written whole or not at all: with an error in any
 file the old book stays as it is. A folder that bottlecrop did not make is never written
 to.
+
+With --own-templates, the templates and the stylesheet in the farm's folder templates
+take the place of the program's, file by file. Use it for a farm that you trust.
 
 The book needs no server and no network: open out/index.html in any browser.`,
 		Args: cobra.NoArgs,
@@ -35,12 +38,16 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err != nil {
 				return err
 			}
-			t.findings(f.voice, errorsOnly(f), all)
-			if err := f.verdict(); err != nil {
-				t.complain(f.voice, words.Message("command.no_book", "n", f.count(protocol.Error)), words.Message("command.hint.old_book"))
+			if ownTemplates {
+				f.use()
+			}
+			if err := t.refusal(f, all); err != nil {
 				return err
 			}
 			files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
+			if err != nil && f.broken(err) {
+				return t.refusal(f, all)
+			}
 			if err != nil {
 				return err
 			}
@@ -58,6 +65,10 @@ The book needs no server and no network: open out/index.html in any browser.`,
 				}
 			}
 			t.say(f.voice, "command.made_book", "pages", pages, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
+			if f.own.found != nil {
+				id := map[bool]string{true: "command.own_used", false: "command.own_unused"}[ownTemplates]
+				t.say(f.voice, id, "files", strings.Join(f.own.found, ", "))
+			}
 			if n := f.count(protocol.Warning); n > 0 {
 				t.say(f.voice, "command.book_warnings", "n", n)
 			}
@@ -69,8 +80,19 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	}
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
+	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	return c
+}
+
+// refusal prints the errors that stand in the way of a book, if there are any.
+func (t *terminal) refusal(f *farm, all bool) error {
+	t.findings(f.voice, errorsOnly(f), all)
+	err := f.verdict()
+	if err != nil {
+		t.complain(f.voice, words.Message("command.no_book", "n", f.count(protocol.Error)), words.Message("command.hint.old_book"))
+	}
+	return err
 }
 
 // errorsOnly lists what book prints: the errors, which stop it. Warnings stand

@@ -32,6 +32,8 @@ type farm struct {
 	findings []protocol.Finding // all, with their places, sorted
 	files    int                // protocol files, those too that could not be read
 	guides   []book.Guide
+	own      own
+	inForce  bool // whether the farm's own templates are used
 }
 
 // readFarm reads a farm folder. Findings are for the caller to print; an error
@@ -75,7 +77,9 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		}
 	}
 	f.pages()
+	f.pictures()
 	f.links()
+	f.readOwn()
 	names, err := fs.Glob(f.fsys, protocol.Document("*"))
 	if err != nil {
 		panic(err) // the pattern is ours
@@ -193,7 +197,11 @@ func (f *farm) of(name string) []protocol.Finding {
 }
 
 func (f *farm) edition() leaf.Edition {
-	return leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place}
+	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place}
+	if f.inForce {
+		e.Own = f.own.files
+	}
+	return e
 }
 
 // safetyPage is the program's page on pressure vessels.

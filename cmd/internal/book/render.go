@@ -42,7 +42,8 @@ type Entry struct {
 type Guide struct {
 	Name     string // "pressure-vessels"
 	Markdown []byte
-	Document string // the file, for messages
+	Document string                  // the file, for messages
+	Pictures map[string]leaf.Picture // that it shows, by their path in the folder site
 }
 
 // Astray is a link in a guide that leads to no page of the book.
@@ -71,7 +72,7 @@ func (in Input) Lost() []Astray {
 
 // addresses lists the pages of the book.
 func (in Input) addresses() []string {
-	out := []string{leaf.HomePath, leaf.LimitsPath, leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath}
+	out := []string{leaf.HomePath, leaf.LimitsPath, leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath, leaf.TroubleEntriesPath, leaf.SearchPath, leaf.IndexPath}
 	for _, g := range in.Guides {
 		out = append(out, leaf.GuidePath(g.Name))
 	}
@@ -104,9 +105,11 @@ func Render(in Input) ([]File, error) {
 	for i, entry := range in.Entries {
 		recipes[i] = r.entry(entry)
 	}
-	titles := make([]leaf.GuideLink, len(in.Guides))
+	titles, texts := make([]leaf.GuideLink, len(in.Guides)), make([]leaf.Text, len(in.Guides))
 	for i, g := range in.Guides {
-		t := leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}
+		t := leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown, Pictures: g.Pictures}
+		texts[i] = t
+		r.pictures(g)
 		titles[i] = leaf.GuideLink{Name: g.Name, Title: t.Title()}
 		page, links, err := leaf.Guide(e, t)
 		r.add(leaf.GuidePath(g.Name), page, err)
@@ -125,7 +128,29 @@ func Render(in Input) ([]File, error) {
 	r.add(leaf.LimitsPath, page, err)
 	page, err = leaf.Home(e, recipes, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
+	r.finding(e.Terms(recipes, texts, in.Library))
 	return r.done()
+}
+
+// pictures brings the pictures of a guide, once each.
+func (s *shelf) pictures(g Guide) {
+	for _, name := range slices.Sorted(maps.Keys(g.Pictures)) {
+		at := path.Join(path.Dir(leaf.GuidePath(g.Name)), name)
+		if !slices.ContainsFunc(s.files, func(f File) bool { return f.Path == at }) {
+			s.add(at, g.Pictures[name].Data, nil)
+		}
+	}
+}
+
+// finding sets the pages that find things: the search with its data, and the
+// printed index.
+func (s *shelf) finding(terms leaf.Terms) {
+	page, err := leaf.Search(s.edition, terms)
+	s.add(leaf.SearchPath, page, err)
+	data, err := s.edition.SearchIndex(terms)
+	s.add(leaf.SearchIndexPath, data, err)
+	page, err = leaf.Index(s.edition, terms)
+	s.add(leaf.IndexPath, page, err)
 }
 
 // shelf gathers the files; the first error stays.
@@ -153,6 +178,9 @@ func (s *shelf) look() {
 			return err
 		}
 		data, err := fs.ReadFile(templates.Files, name)
+		if path.Join(path.Dir(leaf.StylePath), name) == leaf.StylePath {
+			data, err = s.edition.Stylesheet()
+		}
 		s.add(path.Join(path.Dir(leaf.StylePath), name), data, err)
 		return nil
 	})

@@ -28,6 +28,9 @@ type Edition struct {
 	// Place finds the spot in a file where a value was given. Without it, and
 	// for what it does not find, the document alone is printed.
 	Place func(working.Origin) protocol.Place
+	// Own are templates and a stylesheet of the farm's own by file name
+	// (Replaceable), in place of the program's.
+	Own map[string][]byte
 
 	set *set // templates made ready for the voice
 }
@@ -49,6 +52,8 @@ const (
 	IngredientsPath = "library/ingredients.html"
 	VesselsPath     = "library/vessels.html"
 	SterilizersPath = "library/sterilizers.html"
+	// TroubleEntriesPath is the library's; the cards of a protocol are at TroublesPath.
+	TroubleEntriesPath = "library/troubles.html"
 )
 
 // ProtocolPath is the page of a protocol.
@@ -83,7 +88,12 @@ type frame struct {
 	Policy      string
 	Lone        bool         // stands on its own: no links to other pages
 	Style       template.CSS // the whole stylesheet, for a lone page
+	Own         string       // the farm's own templates by name, "" where the book is set with the program's
+	Scripts     []string     // files of the book that the page runs, relative to its root
 }
+
+// named is what a page calls itself.
+func (f frame) named() string { return f.Title }
 
 // place is one of the links that every page has.
 type place struct {
@@ -92,13 +102,13 @@ type place struct {
 }
 
 // aside are the kinds of pages that are about no protocol.
-var aside = map[string]bool{"guide": true, "library": true, "limits": true}
+var aside = map[string]bool{"guide": true, "library": true, "limits": true, "search": true, "index-of-words": true}
 
 // frame of a page at a path of the book.
 func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 	f := frame{
 		Kind: kind, Title: title, BookName: e.bookName(), ID: id, Fingerprint: fingerprint,
-		Version: e.Version, Invented: e.Farm.Invented,
+		Version: e.Version, Invented: e.Farm.Invented, Own: e.ownFiles(),
 		Root: strings.Repeat("../", strings.Count(path, "/")),
 	}
 	f.Places = []place{
@@ -106,9 +116,10 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 		{f.Root + HomePath + "#guides", e.say("book.place.guides"), kind == "guide"},
 		{f.Root + HomePath + "#library", e.say("book.place.library"), kind == "library"},
 		{f.Root + LimitsPath, e.say("book.place.limits"), kind == "limits"},
+		{f.Root + SearchPath, e.say("book.place.search"), kind == "search"},
 	}
 	f.PageRule = e.pageRule(id, fingerprint)
-	f.Policy = policy(f.PageRule)
+	f.Policy = policy(f.PageRule, kind)
 	return f
 }
 
@@ -173,12 +184,21 @@ func cssString(s string) string {
 }
 
 // policy is the document's content security: the book's own stylesheet and
-// font, the document's own page rule, nothing else. Chromium takes a book that
-// was opened from the disk as its own origin; file: says the same to browsers
-// that do not, and adds nothing over a network.
-func policy(rule template.CSS) string {
+// font, the document's own page rule, and what its kind needs besides; nothing
+// else. Chromium takes a book that was opened from the disk as its own origin;
+// file: says the same to browsers that do not, and adds nothing over a network.
+func policy(rule template.CSS, kind string) string {
+	more, forms := "", "'none'"
+	switch kind {
+	case "home": // has the field to search by
+		forms = "'self' file:"
+	case "search":
+		more, forms = "script-src 'self' file:; ", "'self' file:"
+	case "guide": // has the farm's pictures
+		more = "img-src 'self' file:; "
+	}
 	return "default-src 'none'; style-src 'self' file: " + hashOf(rule) +
-		"; font-src 'self' file:; base-uri 'none'; form-action 'none'"
+		"; font-src 'self' file:; " + more + "base-uri 'none'; form-action " + forms
 }
 
 // say says a message of the book's own.

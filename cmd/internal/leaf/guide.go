@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
+	"io/fs"
 	"net/url"
 	"path"
 	"strings"
@@ -25,6 +26,7 @@ type Text struct {
 	Name     string // of the page, "pressure-vessels"
 	Document string // the file, for messages
 	Markdown []byte
+	Pictures map[string]Picture // that it shows, by their path in the folder site
 }
 
 // Title is what the page calls itself: its first heading, if that is the
@@ -39,6 +41,51 @@ func (t Text) titleIn(doc ast.Node) string {
 		return plainText(h, t.Markdown)
 	}
 	return t.Name
+}
+
+// part is a part of a guide under one heading; the first has none. A word is a
+// term of a definition list with what it means.
+type part struct {
+	title, id, text string
+	word            bool
+}
+
+// parts cuts a guide at its headings, and lists the words that it defines.
+func (t Text) parts() (title string, parts []part) {
+	doc, _ := parseText(t)
+	parts, under := []part{{}}, 0
+	for n := doc.FirstChild(); n != nil; n = n.NextSibling() {
+		h, ok := n.(*ast.Heading)
+		switch {
+		case ok && n == ast.Node(firstTitle(doc)):
+		case ok:
+			id, _ := h.AttributeString("id")
+			anchor, _ := id.([]byte)
+			parts = append(parts, part{title: plainText(h, t.Markdown), id: string(anchor)})
+			under = len(parts) - 1
+		case n.Kind() == east.KindDefinitionList:
+			parts = append(parts, t.defined(n)...)
+		default:
+			parts[under].text += " " + plainText(n, t.Markdown)
+		}
+	}
+	return t.titleIn(doc), parts
+}
+
+// defined lists the words of a definition list.
+func (t Text) defined(list ast.Node) []part {
+	var out []part
+	for n := list.FirstChild(); n != nil; n = n.NextSibling() {
+		said := plainText(n, t.Markdown)
+		if n.Kind() == east.KindDefinitionTerm {
+			id, _ := n.AttributeString("id")
+			anchor, _ := id.([]byte)
+			out = append(out, part{title: said, id: string(anchor), word: true})
+		} else if len(out) > 0 {
+			out[len(out)-1].text += " " + said
+		}
+	}
+	return out
 }
 
 // Link is a link of a guide that stays in the book, or that tries to.
@@ -69,14 +116,56 @@ func (t Text) Links() []Link {
 	return out
 }
 
+// Picture is a picture of the farm's own, its size in pixels.
+type Picture struct {
+	Width, Height int
+	Data          []byte
+}
+
+// Shown is a picture that a guide shows from the folder that it lies in.
+type Shown struct {
+	Written string // the address as it stands in the Markdown
+	Path    string // in the folder site; "" where it leads out of it
+	Words   string // for those who do not see it
+}
+
+// Shows lists the pictures of a page, in their order. Those from elsewhere are
+// not among them: a book shows none.
+func (t Text) Shows() []Shown {
+	doc, _ := parseText(t)
+	var out []Shown
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if p, ok := n.(*ast.Image); ok && entering {
+			if file, local := pictureFile(p); local {
+				out = append(out, Shown{string(p.Destination), file, plainText(p, t.Markdown)})
+			}
+		}
+		return ast.WalkContinue, nil
+	})
+	return out
+}
+
+// pictureFile is the file in the folder site that a picture is, "" for one that
+// leads out of it. A picture with a scheme or a host is not local.
+func pictureFile(p *ast.Image) (file string, local bool) {
+	u, err := url.Parse(string(p.Destination))
+	if err != nil || u.Scheme != "" || u.Host != "" || u.Path == "" {
+		return "", false
+	}
+	if file = path.Clean(u.Path); !fs.ValidPath(file) {
+		return "", true
+	}
+	return file, true
+}
+
 // guidePage is a page of the farm's or of the program's own.
 type guidePage struct {
 	frame
 	Content template.HTML
 }
 
-// Guide sets a page written in Markdown: tables, no raw HTML, no pictures, no
-// address that would run something. The links to other pages of the book are
+// Guide sets a page written in Markdown: tables, the pictures that are given
+// with it, no raw HTML, no address that would run something. The links to other pages of the book are
 // returned, relative to its root, for the book to hold them to its pages.
 func Guide(e Edition, t Text) (page []byte, links []string, err error) {
 	doc, md := parseText(t)
@@ -84,7 +173,7 @@ func Guide(e Edition, t Text) (page []byte, links []string, err error) {
 	if h := firstTitle(doc); h != nil {
 		h.Parent().RemoveChild(h.Parent(), h)
 	}
-	g := guide{edition: e, source: t.Markdown, folder: path.Dir(GuidePath(t.Name))}
+	g := guide{edition: e, source: t.Markdown, folder: path.Dir(GuidePath(t.Name)), pictures: t.Pictures}
 	if err := g.prepare(doc); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
 	}
@@ -110,7 +199,22 @@ func parseText(t Text) (ast.Node, goldmark.Markdown) {
 	for _, id := range reserved {
 		ctx.IDs().Put([]byte(id))
 	}
-	return md.Parser().Parse(text.NewReader(t.Markdown), parser.WithContext(ctx)), md
+	doc := md.Parser().Parse(text.NewReader(t.Markdown), parser.WithContext(ctx))
+	nameTerms(doc, t.Markdown, ctx.IDs())
+	return doc, md
+}
+
+// nameTerms gives each term of a definition list an id, so that a page can link
+// to one word of a glossary. Headings come first: they keep the ids that they had.
+func nameTerms(doc ast.Node, source []byte, ids parser.IDs) {
+	// The walk stops at errors only, and there are none.
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if term, ok := n.(*east.DefinitionTerm); ok && entering {
+			term.SetAttributeString("id", ids.Generate([]byte(plainText(term, source)), ast.KindHeading))
+			return ast.WalkSkipChildren, nil
+		}
+		return ast.WalkContinue, nil
+	})
 }
 
 // reserved are the ids of what stands around every page: no heading gets one.
@@ -131,6 +235,8 @@ type guide struct {
 	folder  string
 	links   []string
 	deepest int // level of the last heading
+
+	pictures map[string]Picture
 }
 
 // prepare turns signal-word quotes into safety messages, links to Markdown
@@ -162,8 +268,7 @@ func (g *guide) prepare(doc ast.Node) error {
 		return err
 	}
 	for _, p := range pictures {
-		// A book carries no pictures of a farm's own: the words for it stay.
-		p.Parent().ReplaceChild(p.Parent(), p, ast.NewString([]byte(plainText(p, g.source))))
+		p.Parent().ReplaceChild(p.Parent(), p, g.picture(p))
 	}
 	for _, q := range quotes {
 		if s := safetyOf(q, g.source); s != nil {
@@ -193,6 +298,29 @@ func (g *guide) link(n *ast.Link) error {
 	g.links = append(g.links, path.Join(g.folder, u.Path))
 	return nil
 }
+
+// picture is a picture with its size, so that nothing moves when it comes; of
+// one that the book does not have, the words stay.
+func (g *guide) picture(p *ast.Image) ast.Node {
+	said := plainText(p, g.source)
+	file, _ := pictureFile(p)
+	if known, ok := g.pictures[file]; ok {
+		return &shownPicture{src: (&url.URL{Path: file}).String(), words: said, width: known.Width, height: known.Height}
+	}
+	return ast.NewString([]byte(said))
+}
+
+// shownPicture is a picture of the farm's own.
+type shownPicture struct {
+	ast.BaseInline
+	src, words    string
+	width, height int
+}
+
+var kindPicture = ast.NewNodeKind("ShownPicture")
+
+func (*shownPicture) Kind() ast.NodeKind              { return kindPicture }
+func (s *shownPicture) Dump(source []byte, level int) { ast.DumpHelper(s, source, level, nil, nil) }
 
 // safetyMessage is a quote that begins with a signal word in bold.
 type safetyMessage struct {
@@ -274,8 +402,8 @@ func plainText(n ast.Node, source []byte) string {
 	return strings.TrimSpace(b.String())
 }
 
-// guideNodes renders what a guide has of its own: safety messages, and tables
-// that scroll alone.
+// guideNodes renders what a guide has of its own: safety messages, pictures, and
+// tables that scroll alone.
 type guideNodes struct {
 	edition Edition
 	source  []byte
@@ -284,6 +412,7 @@ type guideNodes struct {
 // RegisterFuncs implements renderer.NodeRenderer.
 func (g *guideNodes) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(kindSafety, g.safety)
+	r.Register(kindPicture, g.shown)
 	r.Register(east.KindTable, g.table)
 	r.Register(east.KindTableCell, g.cell)
 }
@@ -295,6 +424,14 @@ func (g *guideNodes) safety(w util.BufWriter, _ []byte, n ast.Node, entering boo
 		fmt.Fprintf(w, `<div class="safety %s"><p class="signal"><svg class="sign" aria-hidden="true" focusable="false"><use href="#sign-%s"/></svg><span class="signal-word">%s</span></p>`+"\n"+`<div class="safety-text">`, signal, signal, word)
 	} else {
 		_, _ = w.WriteString("</div></div>\n")
+	}
+	return ast.WalkContinue, nil
+}
+
+func (g *guideNodes) shown(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if p := n.(*shownPicture); entering {
+		fmt.Fprintf(w, `<img src="%s" alt="%s" width="%d" height="%d">`,
+			template.HTMLEscapeString(p.src), template.HTMLEscapeString(p.words), p.width, p.height)
 	}
 	return ast.WalkContinue, nil
 }

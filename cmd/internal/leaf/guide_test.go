@@ -120,6 +120,15 @@ func TestGuideIDsAreStable(t *testing.T) {
 	assert.Contains(t, article(t, "## Main\n"), `id="main-1"`, "main is the page's own")
 }
 
+// A page can link to one word of a glossary; a heading's id stays what it was.
+func TestGuideTermsHaveIDs(t *testing.T) {
+	got := article(t, "core\n: The middle.\n\nC:N ratio\n: Carbon to *nitrogen*.\n\n## Core\n\nMain\n: Ours.\n")
+	assert.Contains(t, got, `<dt id="core-1">core</dt>`)
+	assert.Contains(t, got, `<h2 id="core">Core</h2>`)
+	assert.Contains(t, got, `<dt id="cn-ratio">C:N ratio</dt>`)
+	assert.Contains(t, got, `<dt id="main-1">Main</dt>`, "main is the page's own")
+}
+
 // Whatever a page holds, nothing in it runs, is fetched, or styles itself.
 func FuzzGuide(f *testing.F) {
 	for _, seed := range []string{

@@ -76,6 +76,6 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library)
 	}
 	page.Library = append(e.libraryLinks(lib), homePart{
 		link{LimitsPath, e.say("book.limits")}, words.Message("book.limits.rows", "n", len(limit.All())),
-	})
+	}, homePart{link{IndexPath, e.say("book.index")}, words.Message("book.index.holds")})
 	return e.html("home", page)
 }

@@ -83,9 +83,12 @@ func Limits(e Edition, recipes []Recipe) ([]byte, error) {
 // LimitAnchor is where a row of the table stands on the page of all limits.
 func LimitAnchor(id string) string { return "limit-" + id }
 
+// quantityAnchor is where the rows about a quantity begin on that page.
+func quantityAnchor(name string) string { return "of-" + strings.ReplaceAll(name, "_", "-") }
+
 func (e Edition) limitQuantity(name string, farm []held) limitQuantity {
 	m := limit.MeasureOf(name)
-	q := limitQuantity{ID: "of-" + strings.ReplaceAll(name, "_", "-"), Name: capital(e.general(name))}
+	q := limitQuantity{ID: quantityAnchor(name), Name: capital(e.general(name))}
 	for _, row := range limit.Of(name) {
 		q.Rows = append(q.Rows, limitRow{
 			ID: row.ID, Anchor: LimitAnchor(row.ID), Safety: row.Safety,

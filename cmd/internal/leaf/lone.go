@@ -5,7 +5,6 @@ import (
 	"encoding/base64"
 	"html/template"
 	"io/fs"
-	"path"
 	"regexp"
 
 	"bottlecrop/cmd/internal/procedure"
@@ -15,7 +14,7 @@ import (
 // LoneSheet sets the worker's sheet as one page that stands on its own: it
 // carries the stylesheet and the font, and has no links to other pages.
 func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
-	style, err := loneStyle()
+	style, err := e.loneStyle()
 	if err != nil {
 		return nil, err
 	}
@@ -29,8 +28,8 @@ func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) 
 var fontURL = regexp.MustCompile(`url\("(fonts/[^"]+)"\)`)
 
 // loneStyle is the book's stylesheet with its fonts inside.
-func loneStyle() (template.CSS, error) {
-	css, err := fs.ReadFile(templates.Files, path.Base(StylePath))
+func (e Edition) loneStyle() (template.CSS, error) {
+	css, err := e.Stylesheet()
 	if err != nil {
 		return "", err
 	}

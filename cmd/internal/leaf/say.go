@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"bytes"
 	"fmt"
 	"html/template"
 	"regexp"
@@ -15,7 +14,6 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/templates"
 )
 
 // set is the templates, bound to one voice.
@@ -30,31 +28,23 @@ func (e Edition) Ready() (Edition, error) {
 	if e.set != nil {
 		return e, nil
 	}
-	v := e.Voice
-	html, err := template.New("book").Funcs(template.FuncMap{
-		"say":    func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
-		"said":   func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
-		"plain":  plain,
-		"marked": func(m protocol.Message) template.HTML { return marked(v, m) },
-		"sized":  func(n int, many string) template.HTML { return sized(v, n, many) },
-		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
-	}).ParseFS(templates.Files, "*.html.tmpl")
-	if err != nil {
-		return e, err
-	}
-	text, err := texttemplate.New("book").Funcs(texttemplate.FuncMap{
-		"say":    func(id string, pairs ...any) string { return v.Say(words.Message(id, pairs...)) },
-		"said":   v.Say,
-		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
-		"wrap":   wrap,
-		"pad":    pad,
-		"row":    row,
-		"rule":   rule,
-	}).ParseFS(templates.Files, "*.txt.tmpl")
-	if err != nil {
-		return e, err
+	html := template.New("book").Funcs(htmlFuncs(e.Voice))
+	text := texttemplate.New("book").Funcs(textFuncs(e.Voice))
+	for _, name := range Replaceable() {
+		source, err := e.source(name)
+		switch {
+		case err != nil:
+		case strings.HasSuffix(name, ".html.tmpl"):
+			_, err = html.New(name).Parse(source)
+		case strings.HasSuffix(name, ".txt.tmpl"):
+			_, err = text.New(name).Parse(source)
+		}
+		if err != nil {
+			if fault := e.fault(err, "template.parse", ""); fault != nil {
+				return e, fault
+			}
+			return e, err
+		}
 	}
 	e.set = &set{html, text}
 	return e, nil
@@ -67,11 +57,46 @@ func (e Edition) html(name string, data any) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
+	var b bounded
 	if err := e.set.html.ExecuteTemplate(&b, name, data); err != nil {
+		page := name
+		if f, ok := data.(interface{ named() string }); ok {
+			page = f.named()
+		}
+		if fault := e.fault(err, "template.run", page); fault != nil {
+			return nil, fault
+		}
 		return nil, fmt.Errorf("leaf: %w", err)
 	}
 	return b.Bytes(), nil
+}
+
+// htmlFuncs are the functions that the templates of pages have. None of them
+// reads a file, asks a clock or runs a program.
+func htmlFuncs(v *words.Voice) template.FuncMap {
+	return template.FuncMap{
+		"say":    func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
+		"said":   func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
+		"plain":  plain,
+		"marked": func(m protocol.Message) template.HTML { return marked(v, m) },
+		"sized":  func(n int, many string) template.HTML { return sized(v, n, many) },
+		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
+		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+	}
+}
+
+// textFuncs are the functions that the templates of a terminal have.
+func textFuncs(v *words.Voice) texttemplate.FuncMap {
+	return texttemplate.FuncMap{
+		"say":    func(id string, pairs ...any) string { return v.Say(words.Message(id, pairs...)) },
+		"said":   v.Say,
+		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
+		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+		"wrap":   wrap,
+		"pad":    pad,
+		"row":    row,
+		"rule":   rule,
+	}
 }
 
 // subscripts sets what the font has no signs for.

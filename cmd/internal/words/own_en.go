@@ -39,6 +39,8 @@ var ownEnglish = map[string]string{
 	"picture.damaged.hint": "open it in an image program and save it anew as PNG, JPEG or WebP",
 	"picture.large":        "the picture {file:text} is larger than 4 MiB, or wider or higher than 8,000 pixels",
 	"picture.large.hint":   "make it smaller: a book is read on phones, and 1,600 pixels are enough for a page",
+	"picture.total":        "with {file:text} the pictures of this farm's pages are larger than 64 MiB",
+	"picture.total.hint":   "make them smaller: a book is carried on a stick and read on phones",
 	"picture.words":        "the picture {file:text} has no words for those who can't see it",
 	"picture.words.hint":   "say between the brackets what it shows: ![The guard on the mixer, closed](mixer-guard.jpg)",
 }

@@ -4,8 +4,6 @@ package words
 // sentences for the script, {n:text} is the sign # that it puts a number for.
 var searchEnglish = map[string]string{
 	"book.place.search":  "Search",
-	"book.search":        "Search",
-	"book.search.kind":   "Search",
 	"book.search.title":  "Search the book",
 	"book.search.id":     "Search",
 	"book.search.field":  "Look for",
@@ -28,18 +26,19 @@ var searchEnglish = map[string]string{
 	"book.search.kind.sterilizer": "Sterilizer",
 	"book.search.kind.limit":      "Limit",
 	"book.search.kind.guide":      "Guide",
+	"book.search.kind.word":       "Word of the trade",
 	"book.search.kind.section":    "Part of a guide",
-	"book.search.station":         "{station:text}, {role:text}",
+	"book.search.station":         "{station:text} · {role:text}",
 
-	"book.index":        "Index",
+	"book.index":        "Index of words",
 	"book.index.id":     "Index",
-	"book.index.kind":   "Index of words",
 	"book.index.lead":   "Every word that a title of this book has: protocols, steps, library, limits and guides. A link names its page.",
 	"book.index.search": "Search instead.",
+	"book.index.holds":  "every word of a title, by letter, to print",
 	"book.index.letter": "Letters",
 	"book.index.words":  "{n:count|word|words}",
 	"book.index.signs":  "0–9",
 	"book.index.more":   "and {n:count} more",
 	// Words that nobody looks anything up by.
-	"book.index.small": "a about above after again all an and any are as at back be before below between both but by can do does down each else every few first for from go has have here high highest how if in into is it its itself know last least less like long low lowest made make many more most much must next no not of off old on one only or other out over own per put same see side so take than that the their them then there these they thing this those through to too two under until up use used using very was way what when where which while who why with without you your",
+	"book.index.small": "a about above added after again all allowed an and any are as at back be bear before being below between body both but by can can't come comes counted difference distance do does down during each either else every excellent fastest fell few figures first for from get go goes has have here high highest hottest how if in into is it its itself know largest last learned least left less let like long longest look lost low lowest made make many more most much multiple must next no not of off old on one only or other out over own page per place put ready same see shortest side smallest so something stands stay take takes tell than that the their them then there these they thing this those through time to together too two under until up usable use used using usual very want was way wettest what when where which while who why with without words work working you your",
 }

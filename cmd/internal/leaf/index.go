@@ -1,0 +1,173 @@
+package leaf
+
+import (
+	"maps"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// IndexPath is the printed index.
+const IndexPath = "index-of-words.html"
+
+// mostPlaces is how many pages the index names for one title: more are no help
+// on paper, and the search has them all.
+const mostPlaces = 10
+
+// indexPage lists every word of a title by its letter.
+type indexPage struct {
+	frame
+	Search  string
+	Words   int
+	Letters []indexLetter
+}
+
+// indexLetter is the words that begin with one letter.
+type indexLetter struct {
+	ID, Letter string
+	Words      []indexWord
+}
+
+// indexWord is one word with the titles that have it.
+type indexWord struct {
+	Word  string
+	Lines []indexLine
+}
+
+// indexLine is one title with the pages that it stands on.
+type indexLine struct {
+	title  string
+	Lead   string // the title, where neither the word nor the link says it
+	Places []indexPlace
+	More   int // pages that are not named
+}
+
+// indexPlace is a link. Its text is the title of the page; where that is the
+// title of the line too, it is what kind of page that is.
+type indexPlace struct{ Href, Page, Kind string }
+
+// Index sets the printed index.
+func Index(e Edition, t Terms) ([]byte, error) {
+	page := indexPage{
+		frame:  e.frame(IndexPath, "index-of-words", e.say("book.index"), e.say("book.index.id"), ""),
+		Search: SearchPath,
+	}
+	small := map[string]bool{}
+	for _, w := range strings.Fields(e.say("book.index.small")) {
+		small[w] = true
+	}
+	lines := e.indexLines(t)
+	byWord := map[string][]indexLine{}
+	for _, line := range lines {
+		for _, w := range indexedBy(line.title, small) {
+			byWord[w] = append(byWord[w], line)
+		}
+	}
+	fromPlural(byWord)
+	all := slices.Collect(maps.Keys(byWord))
+	slices.SortFunc(all, func(a, b string) int {
+		if c := strings.Compare(folded(a), folded(b)); c != 0 {
+			return c
+		}
+		return strings.Compare(a, b)
+	})
+	page.Words = len(all)
+	for _, w := range all {
+		id, letter := e.letterOf(w)
+		if n := len(page.Letters); n == 0 || page.Letters[n-1].ID != id {
+			page.Letters = append(page.Letters, indexLetter{ID: id, Letter: letter})
+		}
+		word := indexWord{Word: w, Lines: byWord[w]}
+		for i, line := range word.Lines {
+			alone := len(word.Lines) == 1 && folded(line.title) == folded(w)
+			if linked := len(line.Places) == 1 && line.Places[0].Kind != ""; !alone && !linked {
+				word.Lines[i].Lead = line.title
+			}
+		}
+		last := &page.Letters[len(page.Letters)-1]
+		last.Words = append(last.Words, word)
+	}
+	return e.html("index", page)
+}
+
+// indexLines puts the places of one title together, and sorts by title.
+func (e Edition) indexLines(t Terms) []indexLine {
+	at := map[string]int{}
+	var out []indexLine
+	for _, x := range t.list {
+		key := folded(x.Title)
+		i, ok := at[key]
+		if !ok {
+			i = len(out)
+			at[key] = i
+			out = append(out, indexLine{title: x.Title})
+		}
+		place := indexPlace{Href: x.Href, Page: x.Page}
+		if x.Page == x.Title {
+			place.Kind = e.say("book.search.kind." + x.Kind)
+		}
+		if line := &out[i]; len(line.Places) < mostPlaces {
+			line.Places = append(line.Places, place)
+		} else {
+			line.More++
+		}
+	}
+	slices.SortStableFunc(out, func(a, b indexLine) int { return strings.Compare(folded(a.title), folded(b.title)) })
+	return out
+}
+
+// indexedBy lists the words of a title that somebody may look it up by: not the
+// small ones, no numbers, no units.
+func indexedBy(title string, small map[string]bool) []string {
+	var out []string
+	for _, w := range strings.FieldsFunc(title, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsNumber(r) && !unicode.IsMark(r) && r != '\'' && r != '’' && r != '-'
+	}) {
+		w = strings.Trim(w, "'’-")
+		// "The vessel's mouth" is looked up by the vessel.
+		w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s")
+		key := w
+		// A name in capitals stays what it is: CO2, RH.
+		if w != strings.ToUpper(w) {
+			key = strings.ToLower(w)
+		}
+		first, _ := utf8.DecodeRuneInString(key)
+		if !unicode.IsLetter(first) || utf8.RuneCountInString(key) < 2 || small[strings.ToLower(key)] || measures[w] || slices.Contains(out, key) {
+			continue
+		}
+		out = append(out, key)
+	}
+	return out
+}
+
+// measures are the units that titles have: "850 mL bottle" is looked up by the
+// bottle.
+var measures = map[string]bool{"mL": true, "kg": true, "mm": true, "cm": true, "psi": true, "kPa": true, "oz": true, "qt": true}
+
+// fromPlural puts the lines of "bottles" to those of "bottle" where both are
+// words of a title.
+func fromPlural(byWord map[string][]indexLine) {
+	for _, w := range slices.Sorted(maps.Keys(byWord)) {
+		one, plural := strings.CutSuffix(w, "s")
+		if _, both := byWord[one]; !plural || !both {
+			continue
+		}
+		for _, line := range byWord[w] {
+			if !slices.ContainsFunc(byWord[one], func(l indexLine) bool { return l.title == line.title }) {
+				byWord[one] = append(byWord[one], line)
+			}
+		}
+		slices.SortStableFunc(byWord[one], func(a, b indexLine) int { return strings.Compare(folded(a.title), folded(b.title)) })
+		delete(byWord, w)
+	}
+}
+
+// letterOf is the letter that a word stands under, and its id.
+func (e Edition) letterOf(word string) (id, letter string) {
+	first, _ := utf8.DecodeRuneInString(folded(word))
+	if !unicode.IsLetter(first) {
+		return "letter-0", e.say("book.index.signs")
+	}
+	return "letter-" + string(first), string(unicode.ToUpper(first))
+}
