@@ -1,5 +1,7 @@
 package limit
 
+import "bottlecrop/cmd/internal/crop"
+
 // growing are the ranges of the rooms and of the choices at opening. The
 // species' own range warns; a general range, or one far outside the species',
 // refuses.
@@ -9,7 +11,7 @@ var growing = []Limit{
 
 	{ID: "incubation.air", Quantity: "stage_incubation_air", Severity: warn, Low: of("wants_incubation_low"), High: of("wants_incubation_high"), Source: speciesEntry},
 	{ID: "incubation.core", Quantity: "stage_incubation_air", Severity: refuse, Low: moved("wants_incubation_low", -10), High: of("core_most"), Source: speciesEntry + "; the core runs hotter than the air"},
-	{ID: "incubation.rise", Quantity: "stage_incubation_air", Severity: warn, High: moved("core_most", -2), Source: "cores run 2 to 4 K above the air: common practice; up to 4 K in enoki bottles (Acta Edulis Fungi 2024)"},
+	{ID: "incubation.rise", Quantity: "stage_incubation_air", Severity: warn, High: moved("core_most", -crop.CoreAboveAir), Source: crop.CoreAboveAirSource},
 	{ID: "incubation.humidity", Quantity: "stage_incubation_humidity", Severity: warn, Low: of("wants_rh_incubate_low"), High: of("wants_rh_incubate_high"), Source: speciesEntry},
 	{ID: "incubation.humidity_never", Quantity: "stage_incubation_humidity", Severity: refuse, Low: pct(20), High: pct(95), Source: practice},
 	{ID: "ripening.short", Quantity: "ripening", Severity: warn, Low: of("ripening_wanted"), Source: speciesEntry},

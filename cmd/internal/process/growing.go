@@ -154,6 +154,7 @@ func (p *Process) speciesRanges() {
 	span("wants_pinning_days", unit.TimeOf, float64(s.PinDays.Low), float64(s.PinDays.High), "pin_days")
 	span("wants_fruiting_days", unit.TimeOf, float64(s.FruitDays.Low), float64(s.FruitDays.High), "fruit_days")
 	p.species("wants_light_hours", unit.TimeOf, float64(s.LightEachDay), "light_each_day")
-	p.species("core_most", unit.TemperatureOf, float64(s.CoreMost), "core_most")
+	core := p.species("core_most", unit.TemperatureOf, float64(s.CoreMost), "core_most")
+	p.Ledger.Derive("probe_most", unit.TemperatureOf, crop.ProbeMost, working.Bind("T_core", core))
 	p.species("wants_co2_incubate", unit.PartsPerMillion, float64(s.CO2RoomIncubate), "co2_room_incubate")
 }

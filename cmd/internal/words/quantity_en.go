@@ -191,6 +191,7 @@ var quantityEnglish = map[string]string{
 	"quantity.wants_moisture_high":        "highest moisture of the substrate that suits the species",
 	"quantity.wants_co2_incubate":         "highest CO₂ for incubation, for crop and people",
 	"quantity.core_most":                  "highest core temperature that the species bears",
+	"quantity.probe_most":                 "highest reading of a probe between the vessels",
 	"quantity.species_in_bottles":         "rank of the species in bottles and jars, 0 for unsuited to 3 for excellent",
 
 	// Opening, harvest, cleaning.
