@@ -92,6 +92,13 @@ func canonical(path string, v reflect.Value) []string {
 		}
 		slices.Sort(lines)
 		return lines
+	case t.Kind() == reflect.Slice: // of sentences, whose order is that of the work
+		var items []string
+		for i := range v.Len() {
+			_, text, _ := strings.Cut(canonical("", v.Index(i))[0], " = ")
+			items = append(items, text)
+		}
+		return one("[" + strings.Join(items, ", ") + "]")
 	case t.Kind() == reflect.Float64:
 		return one(number(v.Float()))
 	case t.Kind() == reflect.Int:

@@ -260,7 +260,8 @@ func TestCanonicalForm(t *testing.T) {
 		return out
 	}
 	for _, key := range walk(reflect.TypeFor[protocol.Protocol](), "protocol") {
-		optional := strings.Contains(key, ".days.") || key == "protocol.fill.mass"
+		optional := strings.Contains(key, ".days.") || key == "protocol.fill.mass" ||
+			key == "protocol.step" || key == "protocol.skip"
 		assert.Equal(t, !optional, strings.Contains(body, key+" = "), key)
 	}
 }

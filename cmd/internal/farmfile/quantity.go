@@ -148,6 +148,7 @@ var (
 		"bulk_density_dry": true, "station_pressure": true, "rated_pressure": true,
 		"usual_rated_pressure": true, "reads": true, "gauge_reads": true,
 		"relief_pressure": true, "energy_a_run": true, "length": true,
+		"takes": true, "takes_each": true,
 	}
 )
 

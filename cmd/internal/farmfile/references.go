@@ -127,5 +127,6 @@ func (f *Folder) protocolReferences(b *binder, p protocol.Protocol) bool {
 		at := under(item("substrate.ingredient", i), "ingredient")
 		whole = f.reference(b, at, false, "ingredient", part.Ingredient, has(l.Ingredients, part.Ingredient)) && whole
 	}
+	f.stepReferences(b, p)
 	return whole
 }

@@ -1,5 +1,7 @@
 package protocol
 
+import "strconv"
+
 // Where the files of a farm folder are.
 const (
 	Folder        = "protocols"
@@ -9,3 +11,6 @@ const (
 
 // Document is the path of the file of the protocol with that name.
 func Document(name string) string { return Folder + "/" + name + ".toml" }
+
+// item is the path of the i-th item of a list, from 0.
+func item(list string, i int) string { return list + "[" + strconv.Itoa(i) + "]" }

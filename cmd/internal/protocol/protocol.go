@@ -49,6 +49,8 @@ type Protocol struct {
 	Fruiting      Stage          `toml:"fruiting" validate:"required"`
 	Harvest       Harvest        `toml:"harvest" validate:"required"`
 	Cleaning      Cleaning       `toml:"cleaning" validate:"required"`
+	Steps         []Step         `toml:"step" validate:"max=40,unique=ID,dive"`
+	Skips         []Skip         `toml:"skip" validate:"max=20,unique=Step,dive"`
 	Acknowledged  []Acknowledged `toml:"acknowledge" validate:"max=50,unique=Rule,dive" method:"-"`
 }
 

@@ -76,7 +76,7 @@ func Present(id StepID, s Setting) bool {
 // OnlyGrown reports whether a step is done for the vessels that are grown
 // alone: the controls, which are filled and sterilized like the rest, get no
 // spawn, no opening and no harvest. They are looked at, emptied and washed.
-func OnlyGrown(id StepID) bool {
-	s := StationOf(id)
-	return id == Inoculate || s == Fruiting || s == Packing
-}
+func OnlyGrown(id StepID) bool { return id == Inoculate || GrownAt(StationOf(id)) }
+
+// GrownAt reports whether controls never get to a station.
+func GrownAt(s Station) bool { return s == Fruiting || s == Packing }
