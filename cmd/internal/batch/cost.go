@@ -1,7 +1,10 @@
 package batch
 
 import (
+	"slices"
+
 	"bottlecrop/cmd/internal/cost"
+	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
 	"bottlecrop/cmd/internal/working"
@@ -24,26 +27,9 @@ func LaborOf(role work.Role) string { return "labor_" + string(role) }
 // step, for the steps that the protocol has.
 func (b *Batch) labor() {
 	l := b.Ledger
-	setting := b.Process.Setting()
 	of := map[work.Role][]*working.Quantity{}
-	for _, id := range work.Steps() {
-		if !work.Present(id, setting) {
-			continue
-		}
-		law := work.HandsOn(id)
-		var in []working.Input
-		for _, symbol := range law.Symbols() {
-			name := symbol // mixes, loads
-			if symbol == "n" {
-				name = "filled"
-				if work.OnlyGrown(id) {
-					name = "vessels"
-				}
-			}
-			in = append(in, working.Bind(symbol, l.Get(name)))
-		}
-		role := work.RoleOf(id)
-		of[role] = append(of[role], l.Derive(timeOf(id), unit.TimeOf, law, in...))
+	for _, s := range b.Process.Steps() {
+		of[s.Role] = append(of[s.Role], b.handsOn(s))
 	}
 	var all []*working.Quantity
 	for _, role := range work.Roles() {
@@ -52,12 +38,43 @@ func (b *Batch) labor() {
 	l.Sum("time_of_all", unit.TimeOf, all...)
 }
 
-// timeOf names the quantity that is a step's hands-on time.
+// handsOn enters a step's hands-on time for the whole batch.
+func (b *Batch) handsOn(s process.Step) *working.Quantity {
+	l := b.Ledger
+	n := l.Get("filled")
+	if s.GrownAlone() {
+		n = l.Get("vessels")
+	}
+	if s.Own {
+		law, in := b.Process.OwnTime(s)
+		if slices.Contains(law.Symbols(), "n") {
+			in = append(in, working.Bind("n", n))
+		}
+		return l.DeriveOf("time_own", s.Subject(), unit.TimeOf, law, in...)
+	}
+	law := work.HandsOn(s.ID)
+	var in []working.Input
+	for _, symbol := range law.Symbols() {
+		if symbol == "n" {
+			in = append(in, working.Bind(symbol, n))
+			continue
+		}
+		in = append(in, working.Bind(symbol, l.Get(symbol))) // mixes, loads
+	}
+	return l.Derive(timeOf(s.ID), unit.TimeOf, law, in...)
+}
+
+// timeOf names the quantity that is the hands-on time of a step of the book.
 func timeOf(id work.StepID) string { return "time_" + string(id) }
 
 // StepTime is the hands-on time in s that a step of the protocol takes for the
 // whole batch, of one person; a step that the protocol does not have panics.
-func (b *Batch) StepTime(id work.StepID) float64 { return b.Value(timeOf(id)) }
+func (b *Batch) StepTime(s process.Step) float64 {
+	if s.Own {
+		return b.Ledger.ValueOf("time_own", s.Subject())
+	}
+	return b.Value(timeOf(s.ID))
+}
 
 // cost works out what the batch, a vessel and a kilogram sold cost, where the
 // farm has priced all that it needs. Controls are paid by what is grown, and

@@ -1,9 +1,11 @@
 package batch
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
+	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/sterilizer"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
@@ -32,7 +34,6 @@ const mostTimed = 100
 func (b *Batch) stage() {
 	b.cover()
 	b.line()
-	b.chamber()
 	b.days()
 	if b.Ledger.Err() == nil {
 		b.timetable()
@@ -49,44 +50,75 @@ func (b *Batch) cover() {
 }
 
 // loadTime is the hands-on time of a step for the largest load.
-func (b *Batch) loadTime(id work.StepID) *working.Quantity {
+func (b *Batch) loadTime(s process.Step) *working.Quantity {
 	l := b.Ledger
-	law := work.HandsOn(id)
+	if s.Own {
+		law, in := b.Process.OwnTime(s)
+		if slices.Contains(law.Symbols(), "n") {
+			in = append(in, working.Bind("n", l.Get("vessels_each")))
+		}
+		return l.DeriveOf("load_own", s.Subject(), unit.TimeOf, law, in...)
+	}
+	law := work.HandsOn(s.ID)
 	of := map[string]string{"n": "vessels_each", "mixes": "load_mixes", "loads": "one_load"}
 	var in []working.Input
-	for _, s := range law.Symbols() {
-		in = append(in, working.Bind(s, l.Get(of[s])))
+	for _, symbol := range law.Symbols() {
+		in = append(in, working.Bind(symbol, l.Get(of[symbol])))
 	}
-	return l.Derive("load_"+strings.ReplaceAll(string(id), "-", "_"), unit.TimeOf, law, in...)
+	return l.Derive("load_"+strings.ReplaceAll(string(s.ID), "-", "_"), unit.TimeOf, law, in...)
 }
 
-// line works out how long one load keeps the mixer and the filling bench.
+// together is the time of one step or, under a name, of several.
+func (b *Batch) together(name string, steps []*working.Quantity) *working.Quantity {
+	if len(steps) == 1 {
+		return steps[0]
+	}
+	return b.Ledger.Sum(name, unit.TimeOf, steps...)
+}
+
+// line works out how long one load keeps the mixer and the filling bench, and
+// the sterilizer before the heat and after the pressure is off. A farm's own
+// step counts where it stands: before the mixer nothing is wet yet, and while
+// the run is on nothing waits for it.
 func (b *Batch) line() {
 	l := b.Ledger
-	weigh := b.loadTime(work.Weigh)
-	water := l.Derive("first_water", unit.TimeOf, work.FirstWater, working.Bind("t", weigh))
-	var wet []*working.Quantity
-	setting := b.Process.Setting()
-	for _, id := range work.Steps() {
-		at := work.StationOf(id)
-		if id != work.Weigh && (at == work.Mixing || at == work.Filling) && work.Present(id, setting) {
-			wet = append(wet, b.loadTime(id))
+	var dry, wet, loading, clearing []*working.Quantity
+	mixed, hot, off := false, false, false
+	for _, s := range b.Process.Steps() {
+		mixed = mixed || s.ID == work.MixSubstrate
+		hot = hot || s.ID == work.Vent
+		switch {
+		case s.Station == work.Sterilizing && (s.Own || s.ID == work.LoadVessels) && !hot:
+			loading = append(loading, b.loadTime(s))
+		case s.Station == work.Sterilizing && (s.Own || s.ID == work.Unload) && off:
+			clearing = append(clearing, b.loadTime(s))
+		case s.Station != work.Mixing && s.Station != work.Filling:
+		case mixed:
+			wet = append(wet, b.loadTime(s))
+		default:
+			dry = append(dry, b.loadTime(s))
+		}
+		if s.ID == work.PressureOff {
+			off = true
+			b.loadTime(s)
 		}
 	}
+	water := l.Derive("first_water", unit.TimeOf, work.FirstWater, working.Bind("t", b.together("load_dry", dry)))
 	making := l.Sum("load_making", unit.TimeOf, wet...)
 	l.Derive("mix_every", unit.TimeOf, work.MixEvery, working.Bind("t", making), working.Bind("k", l.Get("load_mixes")))
 	l.Derive("line_time", unit.TimeOf, work.OnTheLine, working.Bind("w", water), working.Bind("t", making))
-	l.Derive("mix_to_steam", unit.TimeOf, work.MixToSteam, working.Bind("t", making),
-		working.Bind("t_load", b.loadTime(work.LoadVessels)))
+	load := b.together("load_loading", loading)
+	l.Derive("mix_to_steam", unit.TimeOf, work.MixToSteam, working.Bind("t", making), working.Bind("t_load", load))
+	b.chamber(load, b.together("load_clearing", clearing))
 }
 
 // chamber works out how long one load keeps the sterilizer.
-func (b *Batch) chamber() {
+func (b *Batch) chamber(load, clear *working.Quantity) {
 	l := b.Ledger
 	l.Derive("load_cycle", unit.TimeOf, work.LoadCycle,
-		working.Bind("t_load", l.Get("load_load")), working.Bind("t_run", l.Get("run_time")),
-		working.Bind("t_fall", l.Get("pressure_fall")), working.Bind("t_open", b.loadTime(work.PressureOff)),
-		working.Bind("t_lid", l.Get("lid_cracked")), working.Bind("t_out", b.loadTime(work.Unload)))
+		working.Bind("t_load", load), working.Bind("t_run", l.Get("run_time")),
+		working.Bind("t_fall", l.Get("pressure_fall")), working.Bind("t_open", l.Get("load_pressure_off")),
+		working.Bind("t_lid", l.Get("lid_cracked")), working.Bind("t_out", clear))
 }
 
 // days works out how many loads a day takes, and so how many days there are.

@@ -61,14 +61,16 @@ var begins = map[string]string{
 	"vessel_uses":        "prices",
 	"price":              "prices",
 	"bag_fill":           "bags",
+	"own_takes":          "own",
+	"own_takes_each":     "own",
 
-	"vessels":     "vessels",
-	"waste_small": "amounts",
-	"load_cover":  "staging",
-	"in_mix":      "weighing",
-	"spawn_total": "spawn",
-	"yield_low":   "crop",
-	"time_weigh":  "labor",
+	"vessels":      "vessels",
+	"waste_small":  "amounts",
+	"load_cover":   "staging",
+	"in_mix":       "weighing",
+	"spawn_total":  "spawn",
+	"yield_low":    "crop",
+	"time_receive": "labor",
 
 	"ingredient_cost": "cost",
 }

@@ -44,7 +44,7 @@ type line struct {
 // chain is the whole cycle in its order.
 func chain() []draft {
 	var out []draft
-	for _, part := range [][]draft{mixing, filling, sterilizing, bench, growing, opening, finishing} {
+	for _, part := range [][]draft{receiving, mixing, filling, sterilizing, bench, growing, opening, finishing} {
 		out = append(out, part...)
 	}
 	return out
@@ -59,14 +59,16 @@ func Build(b *batch.Batch) Procedure {
 	p := Procedure{Batch: b}
 	met, told := map[string]bool{}, map[string]bool{}
 	var station work.Station
+	book := map[work.StepID]draft{}
 	for _, d := range chain() {
-		if !work.Present(d.id, t.setting) {
-			continue
+		book[d.id] = d
+	}
+	for _, planned := range t.process.Steps() {
+		if planned.Station != station || work.DaysApart(planned.Station) {
+			station, told = planned.Station, map[string]bool{}
 		}
-		if at := work.StationOf(d.id); at != station || work.DaysApart(at) {
-			station, told = at, map[string]bool{}
-		}
-		s := t.tell(d, told)
+		d := book[planned.ID]
+		s := t.step(planned, d, told)
 		s.Number = len(p.Steps) + 1
 		p.Steps = append(p.Steps, s)
 		for _, l := range d.safety {
@@ -80,6 +82,7 @@ func Build(b *batch.Batch) Procedure {
 			p.Hazards = append(p.Hazards, Safety{h.signal, t.say("hazard." + h.name)})
 		}
 	}
+	p.Hazards = worstFirst(append(p.Hazards, t.cautionsUpFront()...))
 	return p
 }
 
@@ -124,24 +127,23 @@ func (t *teller) say(id string, more ...any) protocol.Message {
 
 func (t *teller) holds(c condition) bool { return c == nil || c(t) }
 
-// tell tells one step. A caution stands in full at the first step of a station
+// tell tells one of the book's steps. A caution stands in full at the first step of a station
 // where it holds, and in one line at the steps after that: a page of repeated
 // boxes is a page that nobody reads. Where the steps of a station are days
 // apart, each has it in full. Told keeps what the station has had.
 func (t *teller) tell(d draft, told map[string]bool) Step {
 	id := "step." + string(d.id) + "."
 	s := Step{
-		ID: d.id, Station: work.StationOf(d.id), Role: work.RoleOf(d.id), Critical: d.critical,
-		Time:   t.time(d),
-		Title:  t.first(id, d.title, "title"),
-		When:   t.first(id, d.when, "when"),
-		Limit:  t.first(id, d.limit, "limit"),
-		Check:  t.first(id, d.check, "check"),
-		IfOff:  t.first(id, d.off, "off"),
-		Why:    t.first(id, d.why, "why"),
-		Wrong:  t.first(id, d.wrong, "wrong"),
-		Ask:    t.first(id, d.ask, "ask"),
-		Answer: t.first(id, d.answer, "answer"),
+		Critical: d.critical,
+		Title:    t.first(id, d.title, "title"),
+		When:     t.first(id, d.when, "when"),
+		Limit:    t.first(id, d.limit, "limit"),
+		Check:    t.first(id, d.check, "check"),
+		IfOff:    t.first(id, d.off, "off"),
+		Why:      t.first(id, d.why, "why"),
+		Wrong:    t.first(id, d.wrong, "wrong"),
+		Ask:      t.first(id, d.ask, "ask"),
+		Answer:   t.first(id, d.answer, "answer"),
 	}
 	for _, h := range hazards { // the worst first
 		for _, l := range d.safety {
@@ -163,7 +165,7 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 		s.Amounts = d.amounts(t)
 	}
 	if d.looks != nil {
-		s.Looks = d.looks(t)
+		s.Looks, s.LooksOf = d.looks(t), t.say(id+"looks")
 	}
 	for _, l := range d.do {
 		if t.holds(l.when) {
@@ -185,8 +187,8 @@ func (t *teller) first(id string, lines []line, usual string) protocol.Message {
 
 // time is a step's time for the whole batch, to 5 min up to ten hours and to
 // half an hour above. Controls take as long as the rest, but for spawn and growing.
-func (t *teller) time(d draft) unit.Amount {
-	s := t.batch.StepTime(d.id)
+func (t *teller) time(planned process.Step, d draft) unit.Amount {
+	s := t.batch.StepTime(planned)
 	if d.time != nil {
 		s = d.time(t)
 	}

@@ -34,6 +34,7 @@ type Safety struct {
 type Step struct {
 	Number   int // from 1, over the whole procedure
 	ID       work.StepID
+	Own      bool // a step of the farm's own
 	Station  work.Station
 	Role     work.Role
 	Time     unit.Amount      // hands-on or waiting time for this batch; zero Value means none is stated
@@ -41,8 +42,10 @@ type Step struct {
 	When     protocol.Message // "Day 0", "within 4 h of mixing"; may be empty
 	Safety   []Safety         // before the action, always
 	Amounts  []Amount         // what is measured out in this step
-	Looks    []Look           // what it should look like, and when; may be empty
+	Looks    []Look           // what it looks like, and when; may be empty
+	LooksOf  protocol.Message // heading over the looks: "What you should see"; empty where there are none
 	Do       []protocol.Message
+	Prose    protocol.Message // of the author's, in Markdown; may be empty
 	Critical bool             // the batch depends on it: a critical control point
 	Limit    protocol.Message // the critical limit or target with its tolerance
 	Front    protocol.Message // the limit in a few words, for the first page; empty where it is not needed there

@@ -54,6 +54,7 @@ type Process struct {
 	Unpriced   []Unpriced // what keeps costs from being worked out
 	Findings   []protocol.Finding
 
+	steps   []Step             // in their order
 	foreign []protocol.Finding // prices in a currency that is not the farm's
 }
 
@@ -80,7 +81,8 @@ func Plan(in Input) (*Process, error) {
 	p.crate()
 	p.prices()
 	p.bags()
-	p.Findings = p.Judge(p.Ledger, p.foreign)
+	p.order()
+	p.Findings = p.Judge(p.Ledger, append(p.foreign, p.stepFindings()...))
 	p.Findings = append(p.Findings, limit.Unacknowledgeable(in.Protocol.Acknowledged, p.Findings, in.Document(), in.Protocol.Name)...)
 	return p, nil
 }

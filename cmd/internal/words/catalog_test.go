@@ -72,6 +72,13 @@ func variants(t *testing.T) map[string]process.Input {
 		pressure := unit.Absolute(96400)
 		in.Farm.Altitude, in.Farm.StationPressure = nil, &pressure
 	})
+	takes, each := unit.Duration(10*unit.Minute), unit.Duration(5)
+	change("own steps", func(in *process.Input) {
+		in.Protocol.Steps = []protocol.Step{
+			{ID: "sieve", Before: "mix", Takes: &takes}, {ID: "gasket", After: "load", Takes: &takes, TakesEach: &each},
+			{ID: "wheel-out", After: "unload", TakesEach: &each},
+		}
+	})
 	change("crate", func(in *process.Input) { in.Farm.Crate = &protocol.Crate{Vessels: 12, Empty: 1.2} })
 	change("US units", func(in *process.Input) { in.Units = unit.US })
 	change("measured moisture", func(in *process.Input) {

@@ -38,8 +38,8 @@ type piece struct {
 func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
-	farmfileEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
-	ownEnglish, searchEnglish,
+	farmfileEnglish, probeEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
+	ownEnglish, searchEnglish, authoredEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.
@@ -60,6 +60,9 @@ func (v *Voice) Units() unit.System { return v.units }
 func (v *Voice) Say(m protocol.Message) string {
 	if m.ID == "" {
 		return ""
+	}
+	if m.ID == authored {
+		return v.sayAuthored(m)
 	}
 	pieces, ok := v.catalog[m.ID]
 	if !ok {
