@@ -76,9 +76,12 @@ func (in Input) addresses() []string {
 	for _, g := range in.Guides {
 		out = append(out, leaf.GuidePath(g.Name))
 	}
+	if len(in.Entries) > 0 {
+		out = append(out, leaf.ShiftPath)
+	}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
-		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name))
+		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name))
 		for _, b := range e.Batches {
 			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
 		}
@@ -126,6 +129,10 @@ func Render(in Input) ([]File, error) {
 	}
 	page, err := leaf.Limits(e, recipes)
 	r.add(leaf.LimitsPath, page, err)
+	if len(recipes) > 0 {
+		page, err = leaf.Shift(e, recipes)
+		r.add(leaf.ShiftPath, page, err)
+	}
 	page, err = leaf.Home(e, recipes, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
 	r.finding(e.Terms(recipes, texts, in.Library))
@@ -207,6 +214,8 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	s.add(leaf.TrainerPath(name), page, err)
 	page, err = leaf.Release(s.edition, recipe.Procedure, entry.Method)
 	s.add(leaf.ReleasePath(name), page, err)
+	page, err = leaf.Troubles(s.edition, recipe.Procedure.Batch, entry.Method)
+	s.add(leaf.TroublesPath(name), page, err)
 	page, err = leaf.Protocol(s.edition, recipe)
 	s.add(leaf.ProtocolPath(name), page, err)
 	return recipe

@@ -53,6 +53,7 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library)
 		frame: e.frame(HomePath, "home", e.bookName(), e.say("book.home.id"), ""),
 		Lead:  e.workedFor(),
 	}
+	page.Today = e.today(recipes, guides)
 	for i, r := range recipes {
 		p := r.Process
 		pr := p.Input.Protocol
@@ -78,4 +79,26 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library)
 		link{LimitsPath, e.say("book.limits")}, words.Message("book.limits.rows", "n", len(limit.All())),
 	}, homePart{link{IndexPath, e.say("book.index")}, words.Message("book.index.holds")})
 	return e.html("home", page)
+}
+
+// todays are the guides that somebody may need on any day, with what for.
+var todays = []struct{ guide, why string }{
+	{"when-to-stop-and-ask", "book.today.stop"}, {"how-to-use-this-book", "book.today.use"},
+}
+
+// today lists what a working day begins with, and where help is.
+func (e Edition) today(recipes []Recipe, guides []GuideLink) []today {
+	var out []today
+	if len(recipes) > 0 {
+		out = append(out, today{link{ShiftPath, e.say("book.shift")}, e.say("book.today.shift")},
+			today{link{"#grow", e.say("book.home.sheets")}, e.say("book.today.sheet")})
+	}
+	for _, t := range todays {
+		for _, g := range guides {
+			if g.Name == t.guide {
+				out = append(out, today{link{GuidePath(g.Name), g.Title}, e.say(t.why)})
+			}
+		}
+	}
+	return out
 }

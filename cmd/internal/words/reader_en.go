@@ -3,6 +3,21 @@ package words
 // readerEnglish is what the pages beside the sheet say by themselves: the
 // trainer's page, the start of a shift, the release of a lot.
 var readerEnglish = map[string]string{
+	"book.today.shift":     "before the first sack is opened: no tick, no batch",
+	"book.today.sheet":     "for the size of today's batch; the cards for trouble stand with them",
+	"book.today.stop":      "when something is not as the sheet says",
+	"book.today.use":       "on your first day",
+	"book.shift":           "Start of the shift",
+	"book.shift.kind":      "No tick, no batch",
+	"book.shift.day":       "Date",
+	"book.shift.time":      "Time",
+	"book.shift.second":    "Second reader",
+	"book.shift.tools":     "What each tool must show",
+	"book.shift.tools.how": "Write down what it shows.",
+	"book.shift.tool":      "Tool",
+	"book.shift.reading":   "Try with",
+	"book.shift.lines":     "Go round and tick",
+
 	"book.trainer.kind":       "Trainer's page",
 	"book.trainer.title":      "{title:text}: trainer's page",
 	"book.trainer.id":         "{document:text}, trainer",

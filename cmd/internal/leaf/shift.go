@@ -1,0 +1,63 @@
+package leaf
+
+import (
+	"slices"
+
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/work"
+)
+
+// ShiftPath is the page with which a day begins.
+const ShiftPath = "start-of-shift.html"
+
+// shiftPage is the check of the tools at the start of a day, for a pen: what the
+// protocols of the farm say at that step, each thing once.
+type shiftPage struct {
+	frame
+	Safety []safety
+	Rows   []shiftRow
+	Do     []protocol.Message
+	Limit  protocol.Message
+	IfOff  protocol.Message
+}
+
+// shiftRow is one tool with what it must read.
+type shiftRow struct {
+	Tool   protocol.Message
+	Must   figure
+	Remark protocol.Message
+}
+
+// Shift sets the page of the start of a shift, for all sterilizers and scales
+// that the farm's protocols use. There must be one at least.
+func Shift(e Edition, recipes []Recipe) ([]byte, error) {
+	page := shiftPage{frame: e.frame(ShiftPath, "shift", e.say("book.shift"), e.say("book.shift"), "")}
+	seen := map[string]bool{}
+	once := func(text string) bool {
+		before := seen[text]
+		seen[text] = true
+		return !before
+	}
+	for _, r := range recipes {
+		s := r.Procedure.Steps[slices.IndexFunc(r.Procedure.Steps, func(s procedure.Step) bool { return s.ID == work.StartShift })]
+		page.Limit, page.IfOff = s.Limit, s.IfOff
+		for _, m := range s.Safety {
+			if text := e.Voice.Say(m.Text); once(text) {
+				first, rest := sentences(text)
+				page.Safety = together(page.Safety, m.Signal, safetyText{first, rest})
+			}
+		}
+		for _, a := range s.Amounts {
+			if once(e.Voice.Say(a.What) + e.show(a.Amount)) {
+				page.Rows = append(page.Rows, shiftRow{a.What, e.figure(a.Amount), a.Remark})
+			}
+		}
+		for _, d := range s.Do {
+			if once(e.Voice.Say(d)) {
+				page.Do = append(page.Do, d)
+			}
+		}
+	}
+	return e.html("shift", page)
+}
