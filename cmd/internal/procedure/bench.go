@@ -12,8 +12,8 @@ import (
 var bench = []draft{
 	{
 		id: work.Cool, critical: true,
-		safety: []line{{"hot-load", nil}, {"lift", nil}, {"glass", glass}},
-		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
+		safety: []line{{"hot", nil}, {"glass", glass}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}},
 	},
 	{
 		id:     work.InspectBore,
@@ -28,17 +28,18 @@ var bench = []draft{
 		},
 	},
 	{
-		id: work.Label,
-		do: []line{{"do.1", nil}, {"do.2", controls}, {"do.3", nil}},
+		id:     work.Label,
+		do:     []line{{"do.1", nil}, {"do.2", controls}, {"do.3", nil}},
+		answer: []line{{"answer.controls", controls}},
 	},
 	{
 		id: work.Inoculate, critical: true,
 		amounts: spawned,
 		safety:  []line{{"alcohol", nil}, {"mold", nil}},
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag},
-			{"do.5.hole", both(reusable, bored)}, {"do.5", not(both(reusable, bored))},
-			{"do.6", nil}, {"do.7", controls}, {"do.8", nil},
+			{"do.1", nil}, {"do.2", nil}, {"do.9", nil}, {"do.10", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag},
+			{"do.11", nil}, {"do.5.hole", both(reusable, bored)}, {"do.5", not(both(reusable, bored))},
+			{"do.6", nil}, {"do.7", controls}, {"do.12", nil}, {"do.8", nil},
 		},
 		check: []line{{"check.controls", controls}},
 	},

@@ -20,6 +20,10 @@ func both(a, b condition) condition {
 	return func(t *teller) bool { return a(t) && b(t) }
 }
 
+func either(a, b condition) condition {
+	return func(t *teller) bool { return a(t) || b(t) }
+}
+
 // The vessel.
 
 func reusable(t *teller) bool { return t.setting.Reusable }
@@ -73,6 +77,11 @@ func allergens(names ...string) condition {
 	}
 }
 
+// wetGoods is true where something in the formula comes in wet and spoils.
+func wetGoods(t *teller) bool {
+	return t.anyPart(func(p process.Part) bool { return t.batch.Ledger.ValueOf("moisture_received", p.ID) > wetGoodsAbove })
+}
+
 func watered(t *teller) bool {
 	return slices.ContainsFunc(t.batch.Mix.Rows, func(r batch.Weighing) bool { return r.ID == batch.Water && r.Mass > 0 })
 }
@@ -109,6 +118,7 @@ func opens(how string) condition {
 }
 
 func ripened(t *teller) bool  { return t.setting.Ripened }
+func scraped(t *teller) bool  { return t.setting.Scraped }
 func covered(t *teller) bool  { return t.setting.Covered }
 func wetted(t *teller) bool   { return t.setting.Wetted }
 func inverted(t *teller) bool { return t.protocol.Opening.Cover == "inverted" }

@@ -19,10 +19,12 @@ func (t *teller) gather() {
 		t.facts[f.name] = t.read(f.kind, f.value)
 	}
 	t.sizes()
+	t.goods()
 	t.vessel()
 	t.run()
 	t.stages()
 	t.rest()
+	t.counts()
 }
 
 func (t *teller) quantity(fact, name string) {
@@ -54,6 +56,23 @@ func (t *teller) sizes() {
 	t.facts["jars"] = int(b.Value("spawn_jars"))
 }
 
+// goods are the goods and the mix: two rows of it that a trainer asks for, what
+// a dried sample weighs, and the water for a point of moisture.
+func (t *teller) goods() {
+	b := t.batch
+	first := t.process.Parts[0]
+	t.facts["first_name"], t.facts["first_moisture"] = first.Name, t.recorded(first.ID)
+	least := b.Mix.Rows[0]
+	for _, r := range b.Mix.Rows {
+		if r.ID != batch.Water && r.Mass < least.Mass {
+			least = r
+		}
+	}
+	t.facts["least_name"], t.facts["least_mass"], t.facts["least_scale"] = least.Name, least.Scale.Amount(least.Mass), least.Scale.Name
+	t.facts["sample_wet"], t.facts["sample_dry"], t.facts["sample_low"], t.facts["sample_high"] = b.SampleReading()
+	t.facts["point_water"] = b.Reading(b.Value("water_for_point"), batch.PortionPart)
+}
+
 func (t *teller) vessel() {
 	b := t.batch
 	t.facts["fill"], t.facts["fill_low"], t.facts["fill_high"] = b.FillReading()
@@ -75,6 +94,8 @@ func (t *teller) run() {
 	b := t.batch
 	t.facts["gauge_low"], t.facts["gauge_high"] = b.GaugeReading()
 	t.facts["rated"] = unit.Amount{Kind: unit.GaugePressureOf, Value: b.Value("rated_pressure"), Unit: t.process.Sterilizer.Gauge.Unit}
+	t.facts["gauge_zero"] = unit.Amount{Kind: unit.GaugePressureOf, Step: b.Value("gauge_step"), Unit: t.process.Sterilizer.Gauge.Unit}
+	t.facts["gauge_tick"] = unit.Amount{Kind: unit.GaugePressureOf, Value: b.Value("gauge_step"), Step: b.Value("gauge_step"), Unit: t.process.Sterilizer.Gauge.Unit}
 	t.facts["lock"] = t.process.Model.LidLock
 	t.facts["sterilizer"] = t.process.Sterilizer.Name
 	for _, name := range []string{"vent", "hold"} { // always in minutes, as on the clock beside the dial

@@ -20,26 +20,30 @@ var mixing = []draft{
 		amounts: weighed,
 		safety:  append([]line{{"lift", nil}}, dryGoods...),
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", both(severalMixes, not(staged))},
-			{"do.5.staged", staged}, {"do.10", staged}, {"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", both(severalMixes, not(staged))}, {"do.4.staged", staged},
+			{"do.5", staged}, {"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},
 		},
 	},
 	{
 		id:      work.MixSubstrate,
 		when:    []line{{"when.staged", staged}},
 		amounts: goingIn,
-		safety:  append([]line{{"mixer", nil}}, dryGoods...),
+		safety:  append([]line{{"machine", nil}, {"wet-electrics", nil}}, dryGoods...),
 		do: []line{
 			{"do.0", severalMixes},
 			{"do.1.soak", soaking}, {"do.2.soak", both(soaking, watered)}, {"do.3.soak", soaking},
 			{"do.4.soak", drySide}, {"do.5.soak", drySide}, {"do.6.soak", both(soaking, watered)},
 			{"do.1.dry", not(soaking)}, {"do.2.dry", not(soaking)}, {"do.3.dry", both(not(soaking), watered)},
-			{"do.7", nil}, {"do.8", nil}, {"do.9", nil}, {"do.10", severalMixes}, {"do.11", nil},
+			{"do.7", nil}, {"do.8", nil}, {"do.9", nil}, {"do.10", nil}, {"do.11", severalMixes}, {"do.12", nil},
 		},
 	},
 	{
-		id: work.CheckMoisture,
-		do: []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", severalMixes}},
+		id:      work.CheckMoisture,
+		amounts: dried,
+		do: []line{
+			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
+			{"do.9", nil}, {"do.10", nil}, {"do.11", severalMixes},
+		},
 	},
 }
 
@@ -50,8 +54,8 @@ var filling = []draft{
 		amounts: filled,
 		safety:  []line{{"glass", glass}},
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.3", removed}, {"do.4", reusable}, {"do.5.bag", bag}, {"do.6.bag", bag},
-			{"do.7", not(staged)}, {"do.7.staged", staged},
+			{"do.0", nil}, {"do.1", nil}, {"do.2", nil}, {"do.3", removed}, {"do.4", reusable}, {"do.5.bag", bag}, {"do.6.bag", bag},
+			{"do.8.bag", bag}, {"do.7", not(staged)}, {"do.7.staged", staged},
 		},
 	},
 	{
@@ -60,17 +64,27 @@ var filling = []draft{
 	},
 	{
 		id:     work.BoreHoles,
-		safety: []line{{"drill", removed}},
+		safety: []line{{"machine", nil}, {"drill", removed}},
 		do: []line{
-			{"do.1.pressed", pressed}, {"do.2.pressed", pressed}, {"do.3.pressed", pressed},
+			{"do.1.pressed", pressed}, {"do.2.pressed", pressed}, {"do.3.pressed", pressed}, {"do.4.pressed", pressed},
 			{"do.1.removed", removed}, {"do.2.removed", removed}, {"do.3.removed", removed}, {"do.4.removed", removed},
 		},
 	},
 	{
 		id:     work.Cap,
-		safety: []line{{"sealed", nil}},
-		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
+		safety: []line{{"machine", nil}, {"sealed", nil}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
 	},
+}
+
+// dried are the sample for the oven with what it weighs dry when the mix is
+// right, and the water that a mix wants for each point that it is too dry.
+func dried(t *teller) []Amount {
+	return []Amount{
+		{t.say("step.check-moisture.wet"), t.facts["sample_wet"].(unit.Amount), t.say("step.check-moisture.weighed")},
+		{t.say("step.check-moisture.dry"), t.facts["sample_dry"].(unit.Amount), t.say("step.check-moisture.band")},
+		{t.say("step.check-moisture.point"), t.facts["point_water"].(unit.Amount), t.say("step.check-moisture.missing")},
+	}
 }
 
 // weighed are the rows of one mix, each with the scale that weighs it.

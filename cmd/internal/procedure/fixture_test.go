@@ -48,15 +48,16 @@ func library() protocol.Library {
 	hull := protocol.Ingredient{ID: "hull", Name: "Soybean hulls", Role: "supplement", Moisture: 0.096, Carbon: 0.442, Nitrogen: 0.019, Ash: 0.052, UsualMost: 0.5, NeverAbove: 0.6, Hydrate: true, Dusty: true, Allergens: []string{"soy"}}
 	bran := protocol.Ingredient{ID: "bran", Name: "Wheat bran", Role: "supplement", Moisture: 0.12, Carbon: 0.45, Nitrogen: 0.027, Ash: 0.06, UsualMost: 0.3, NeverAbove: 0.5, Dusty: true, Allergens: []string{"wheat", "gluten"}}
 	malt := protocol.Ingredient{ID: "malt", Name: "Spent brewer's grain", Role: "supplement", Moisture: 0.07, Carbon: 0.487, Nitrogen: 0.04, Ash: 0.046, UsualMost: 0.3, NeverAbove: 0.5, Allergens: []string{"gluten"}}
+	okara := protocol.Ingredient{ID: "okara", Name: "Okara", Role: "supplement", Moisture: 0.78, Carbon: 0.48, Nitrogen: 0.05, Ash: 0.04, UsualMost: 0.15, NeverAbove: 0.3, Allergens: []string{"soy"}}
 	gypsum := protocol.Ingredient{ID: "gypsum", Name: "Gypsum", Role: "mineral", Moisture: 0.01, Ash: 1, UsualMost: 0.02, NeverAbove: 0.05, Dusty: true}
 	lime := protocol.Ingredient{ID: "lime", Name: "Hydrated lime", Role: "mineral", Moisture: 0.01, Ash: 1, UsualMost: 0.02, NeverAbove: 0.05, Caustic: true, Dusty: true}
 	bottle := protocol.Vessel{
 		ID: "bottle", Name: "850 mL bottle", One: "bottle", Many: "bottles", Form: "bottle", Material: "polypropylene",
-		Brimful: 850e-6, Height: 0.166, Body: 0.0914, Mouth: 0.0615, Wall: 0.0018, Empty: 0.075, Service: c(130), LidFiltered: true, LidMass: 0.012,
+		Brimful: 850e-6, Height: 0.166, Body: 0.0914, Mouth: 0.0615, Wall: 0.0018, Empty: 0.075, Service: c(130), LidFiltered: true, LidMass: 0.012, UsesMost: 60, LidUsesMost: 30,
 	}
 	jar := protocol.Vessel{
 		ID: "jar", Name: "Quart jar", One: "jar", Many: "jars", Form: "jar", Material: "glass",
-		Brimful: 989e-6, Height: 0.171, Body: 0.087, Mouth: 0.076, Wall: 0.0035, Empty: 0.411, Service: c(122), LidFiltered: true, LidMass: 0.02,
+		Brimful: 989e-6, Height: 0.171, Body: 0.087, Mouth: 0.076, Wall: 0.0035, Empty: 0.411, Service: c(122), LidFiltered: true, LidMass: 0.02, UsesMost: 50, LidUsesMost: 30,
 	}
 	sack := protocol.Vessel{
 		ID: "bag", Name: "Filter bag", One: "bag", Many: "bags", Form: "bag", Material: "polypropylene",
@@ -67,7 +68,7 @@ func library() protocol.Library {
 		Vessels:     map[string]protocol.Vessel{"bottle": bottle, "jar": jar, "bag": sack},
 		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", Usable: 0.2, RatedMost: 40 * psi, Relief: 36 * psi, LidLock: "hinged door with a ring of clamps"}},
 	}
-	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, gypsum, lime} {
+	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, okara, gypsum, lime} {
 		lib.Ingredients[i.ID] = i
 	}
 	for _, id := range []string{"enoki", "oyster", "maitake", "beech", "nameko", "hericium"} {

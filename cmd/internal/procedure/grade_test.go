@@ -104,7 +104,10 @@ func TestReadingGrade(t *testing.T) {
 		voice := words.English(s.units)
 		p := s.build(t)
 		for _, x := range p.Steps {
-			list := append([]protocol.Message{x.Limit, x.Check, x.IfOff, x.Why}, x.Do...)
+			list := append([]protocol.Message{x.Limit, x.Check, x.IfOff, x.Why, x.Wrong, x.Ask, x.Answer}, x.Do...)
+			for _, l := range x.Looks {
+				list = append(list, l.Text)
+			}
 			for _, h := range x.Safety {
 				list = append(list, h.Text)
 			}

@@ -1,6 +1,8 @@
 package procedure
 
 import (
+	"bottlecrop/cmd/internal/crop"
+	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
 )
@@ -26,8 +28,22 @@ var bareHand = celsius(45)
 
 // figures are entered among the facts under their names.
 var figures = []figure{
+	// Receiving, and the start of a shift.
+	{"record_points", unit.None, 2, habit},
+	{"wet_cold", unit.TemperatureOf, celsius(5), habit},
+	{"wet_within", unit.TimeOf, 24 * unit.Hour, habit},
+	{"ice", unit.TemperatureOf, celsius(0), "melting ice at the air pressure of any farm, to 0.01 °C"},
+	{"ice_give", unit.TemperatureDifference, 0.5, chosen},
+	{"ice_wait", unit.TimeOf, 2 * unit.Minute, habit},
+	{"fan_low", unit.TimeOf, 15 * unit.Minute, habit},
+	{"fan_high", unit.TimeOf, 30 * unit.Minute, habit},
+
 	// Mixing and filling.
-	{"moisture_points", unit.None, 1.5, habit},
+	{"moisture_points", unit.None, 100 * substrate.MoistureGive, habit},
+	{"oven", unit.TemperatureOf, celsius(105), "oven-dry method: wood to constant mass at 103 to 105 °C; ISO 18134-2 for routine control on site, wet basis"},
+	{"oven_low", unit.TimeOf, 16 * unit.Hour, habit},
+	{"oven_high", unit.TimeOf, 24 * unit.Hour, habit},
+	{"oven_more", unit.TimeOf, unit.Hour, habit},
 	{"samples", unit.CountOf, 3, habit},
 	{"lump", unit.LengthOf, 0.005, habit},
 	{"remix", unit.TimeOf, 5 * unit.Minute, habit},
@@ -67,6 +83,8 @@ var figures = []figure{
 	{"look_first", unit.CountOf, 4, habit},
 	{"look_second", unit.CountOf, 5, habit},
 	{"look_third", unit.CountOf, 10, habit},
+	{"core_rise_low", unit.TemperatureDifference, crop.CoreAboveAir, crop.CoreAboveAirSource},
+	{"core_rise_high", unit.TemperatureDifference, 4, crop.CoreAboveAirSource},
 	{"bad_usual", unit.ShareOf, 0.05, habit},
 	{"bad_most", unit.ShareOf, 0.10, habit},
 	{"co2_leave", unit.PartsPerMillion, 5000e-6, "OSHA PEL as an 8-hour mean (29 CFR 1910.1000 Table Z-1); leaving at once is stricter"},
@@ -81,8 +99,42 @@ var figures = []figure{
 	{"pins_late", unit.CountOf, 3, habit},
 	{"collar_give", unit.LengthOf, 0.005, chosen},
 
+	// Packing.
+	{"store_humidity_low", unit.ShareOf, 0.90, habit},
+	{"store_humidity_high", unit.ShareOf, 0.95, "USDA Agriculture Handbook 66 (from memory)"},
+
 	// Cleaning.
 	{"wash_give", unit.TemperatureDifference, 5, habit},
 	{"washed_one_in", unit.CountOf, 20, habit},
 	{"ph_give", unit.None, 1, habit},
+}
+
+// checkSteps is how many of its steps a scale may be off its check weight:
+// design choice, no source.
+const checkSteps = 2
+
+// wetGoodsAbove is the moisture (share of the wet mass) above which goods spoil within
+// days: spent grain, okara, coffee grounds. Design choice, no source.
+const wetGoodsAbove = 0.5
+
+// checkWeights are the usual weights to check a scale with, up to what is lifted
+// by hand (common practice, no source). A weight in pounds is read in ounces on a
+// scale that shows these.
+var checkWeights = map[unit.System][]unit.Amount{
+	unit.Metric: weights("g", 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000),
+	unit.US:     append(weights("oz", 1, 2, 4, 8), weights("lb", 1, 2, 5, 10, 20)...),
+}
+
+// weights are masses in the unit that is stamped on them; of grams, whole
+// kilograms are stamped so.
+func weights(name string, list ...float64) []unit.Amount {
+	var out []unit.Amount
+	for _, m := range list {
+		a := unit.Amount{Kind: unit.MassOf, Value: m * unit.SizeOf(unit.MassOf, name), Unit: name}
+		if name == "g" && m >= 1000 {
+			a.Unit = "kg"
+		}
+		out = append(out, a)
+	}
+	return out
 }

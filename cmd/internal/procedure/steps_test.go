@@ -11,21 +11,28 @@ import (
 	"bottlecrop/cmd/internal/work"
 )
 
-// cycle is the whole cycle in the order in which the work is done: scale before
-// mixer, labels before the bench work, cover before pins, collar between pins
-// and crop.
+// cycle is the whole cycle in the order in which the work is done: tools are
+// checked before the first scale is used, scale before mixer, the door opens
+// after the pressure is off, labels before the bench work, cover before pins,
+// collar between pins and crop, the crop is cold before it is let go.
 var cycle = []work.StepID{
+	"receive", "start-of-shift",
 	"weigh", "mix", "check-moisture", "fill", "tap-down", "bore", "cap",
-	"load", "vent", "sterilize", "pressure-off",
+	"load", "vent", "sterilize", "pressure-off", "unload",
 	"cool", "inspect-bore", "wipe-down", "label", "inoculate",
-	"incubate", "inspect", "ripen",
-	"open", "scrape", "wet", "cover", "pin", "collar", "fruit",
-	"harvest", "empty", "wash", "inspect-vessel",
+	"incubate", "inspect", "reject", "ripen",
+	"open", "early-fruit", "scrape", "wet", "cover", "pin", "collar", "fruit",
+	"harvest", "trim", "chill", "release", "empty", "wash", "inspect-vessel", "retire",
 }
 
 func oyster(p *protocol.Protocol) {
 	p.Species, p.Collar = "oyster", nil
 	p.Opening = protocol.Opening{Scrape: protocol.ScrapeNever, Cover: "damp-fleece"}
+}
+
+func hericium(p *protocol.Protocol) {
+	p.Species, p.Collar = "hericium", nil
+	p.Opening = protocol.Opening{Scrape: protocol.ScrapeNever, Cover: "none"}
 }
 
 func maitake(p *protocol.Protocol) {
@@ -86,8 +93,8 @@ func TestSteps(t *testing.T) {
 			"bore", "inspect-bore", // no bore
 			"cap", // folded over and clipped while it is filled
 			"ripen", "scrape", "wet",
-			"collar",                 // a bag has no mouth to put one round
-			"wash", "inspect-vessel", // single use
+			"collar",                           // a bag has no mouth to put one round
+			"wash", "inspect-vessel", "retire", // single use
 		}},
 		{variant("beech", func(p *protocol.Protocol) {
 			p.Species, p.Incubation.Ripen, p.Opening.Scrape = "beech", 45*unit.Day, protocol.ScrapeRaised
@@ -150,14 +157,26 @@ func TestSentencesFollowData(t *testing.T) {
 			[]string{"step.load.do.7", "step.load.do.9.staged", "step.load.do.11"}, []string{"step.load.do.9"}},
 		{"a long day holds both", on(enoki()).of(119).at(allDay()), "load",
 			[]string{"step.load.do.9", "step.load.do.11"}, []string{"step.load.do.9.staged"}},
+		{"goods that come wet are kept cold", on(variant("wet", formula(protocol.Part{Ingredient: "okara", Share: 0.1}))), "receive",
+			[]string{"step.receive.do.wet", "step.receive.limit.wet"}, []string{"step.receive.limit"}},
+		{"dry goods are not", on(enoki()), "receive",
+			[]string{"step.receive.limit"}, []string{"step.receive.do.wet", "step.receive.do.lime"}},
+		{"lime is kept dry", on(variant("lime", func(p *protocol.Protocol) { p.Substrate.Ingredients[3].Ingredient = "lime" })), "receive",
+			[]string{"step.receive.do.lime"}, nil},
+		{"a bag has no lid to look at", on(variant("bag", inBags)), "unload",
+			[]string{"step.unload.do.9.bag", "step.unload.off.bag"}, []string{"step.unload.do.9", "step.unload.off"}},
+		{"a bag is kept upright from filling on, a bottle from its lid", on(variant("bag", inBags)), "fill",
+			[]string{"step.fill.do.8.bag"}, nil},
+		{"a bottle is kept upright from its lid on", on(enoki()), "cap",
+			[]string{"step.cap.do.4", "step.cap.do.5"}, nil},
 		{"one mix needs no list", on(enoki()), "mix",
 			nil, []string{"step.mix.do.0"}},
 		{"several mixes have their times in one", on(enoki()).of(400), "mix",
 			[]string{"step.mix.do.0"}, nil},
 		{"of several days, a day's mixes are weighed on it", on(enoki()).of(400), "weigh",
-			[]string{"step.weigh.do.10"}, nil},
+			[]string{"step.weigh.do.5"}, nil},
 		{"of one day, all mixes are", on(enoki()).of(400).at(allDay()), "weigh",
-			nil, []string{"step.weigh.do.10"}},
+			nil, []string{"step.weigh.do.5"}},
 		{"no controls, none to mark", on(enoki()).at(withoutControls()), "load",
 			nil, []string{"step.load.do.3"}},
 		{"a level scrape", on(enoki()), "scrape",
@@ -172,6 +191,26 @@ func TestSentencesFollowData(t *testing.T) {
 			[]string{"step.mix.do.1.dry"}, []string{"step.mix.do.1.soak", "step.mix.do.4.soak"}},
 		{"pellets soak first", on(enoki()), "mix",
 			[]string{"step.mix.do.1.soak"}, []string{"step.mix.do.1.dry"}},
+		{"what is never scraped is told so at opening", on(variant("oyster", oyster)), "open",
+			[]string{"step.open.do.6"}, []string{"step.open.do.6.gray", "step.open.do.6.early"}},
+		{"a gray mat is never scraped", on(variant("maitake", maitake)), "open",
+			[]string{"step.open.do.6.gray"}, []string{"step.open.do.6"}},
+		{"what is scraped next is not forbidden", on(enoki()), "open",
+			nil, []string{"step.open.do.6", "step.open.do.6.gray", "step.open.do.6.early"}},
+		{"early fruit of a scraped top goes whole", on(enoki()), "early-fruit",
+			[]string{"step.early-fruit.do.2", "step.early-fruit.do.4.scraped"}, []string{"step.early-fruit.do.4.whole"}},
+		{"a gray mat is no early fruit", on(variant("maitake", maitake)), "early-fruit",
+			[]string{"step.early-fruit.do.2.gray", "step.early-fruit.do.4.whole"}, []string{"step.early-fruit.do.2"}},
+		{"pins of what is opened early are the crop", on(variant("hericium", hericium)), "early-fruit",
+			[]string{"step.early-fruit.do.2.early"}, []string{"step.early-fruit.do.2", "step.early-fruit.do.2.gray"}},
+		{"and its foot may stay brown", on(variant("hericium", hericium)), "incubate",
+			[]string{"step.incubate.look.done.early"}, []string{"step.incubate.look.done", "step.incubate.look.ripe"}},
+		{"no controls, none to look at", on(enoki()).at(withoutControls()), "inspect",
+			[]string{"step.inspect.look.green"}, []string{"step.inspect.look.control"}},
+		{"no collar, none to take off", on(variant("oyster", oyster)), "harvest",
+			nil, []string{"step.harvest.do.7"}},
+		{"no detergent and cold water, no gloves", on(variant("plain", func(p *protocol.Protocol) { p.Cleaning.Detergent, p.Cleaning.Water = "none", c(20) })), "wash",
+			nil, []string{"step.wash.do.0"}},
 		{"no detergent, no strip", on(variant("plain", func(p *protocol.Protocol) { p.Cleaning.Detergent = "none" })), "wash",
 			nil, []string{"step.wash.do.3", "step.wash.check.detergent"}},
 	} {
@@ -215,7 +254,7 @@ func TestSoakingGoesFirst(t *testing.T) {
 }
 
 func messageIDs(s Step) []string {
-	out := []string{s.Title.ID, s.When.ID, s.Limit.ID, s.Check.ID, s.IfOff.ID, s.Why.ID}
+	out := []string{s.Title.ID, s.When.ID, s.Limit.ID, s.Check.ID, s.IfOff.ID, s.Why.ID, s.Wrong.ID, s.Ask.ID, s.Answer.ID}
 	for _, m := range s.Do {
 		out = append(out, m.ID)
 	}
@@ -224,6 +263,9 @@ func messageIDs(s Step) []string {
 	}
 	for _, a := range s.Amounts {
 		out = append(out, a.What.ID, a.Remark.ID)
+	}
+	for _, l := range s.Looks {
+		out = append(out, l.Of.ID, l.Text.ID)
 	}
 	return slices.DeleteFunc(out, func(id string) bool { return id == "" })
 }

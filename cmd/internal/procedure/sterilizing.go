@@ -37,10 +37,18 @@ var sterilizing = []draft{
 	},
 	{
 		id:     work.PressureOff,
-		safety: []line{{"opening", nil}, {"hot-load", nil}, {"glass", glass}},
+		safety: []line{{"steam", nil}, {"hot-load", nil}},
+		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
+		wrong:  []line{{"wrong.bag", bag}},
+	},
+	{
+		id:     work.Unload,
+		safety: []line{{"opening", nil}, {"hot-load", nil}, {"lift", nil}, {"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
+			{"do.9", reusable}, {"do.9.bag", bag}, {"do.10", nil},
 		},
+		off: []line{{"off.bag", bag}},
 	},
 }
 
