@@ -8,10 +8,7 @@ import (
 )
 
 // Cautions for whoever handles the dry goods.
-var dryGoods = []line{
-	{"lime", caustic}, {"soy", allergens("soy")}, {"wheat", allergens("wheat")}, {"gluten", allergens("gluten")},
-	{"soy-wheat", allergens("soy", "wheat")}, {"soy-gluten", allergens("soy", "gluten")}, {"dust", dusty},
-}
+var dryGoods = append([]line{{"lime", caustic}, {"dust", dusty}}, allergenCautions...)
 
 var mixing = []draft{
 	{
