@@ -86,10 +86,19 @@ type (
 		When    string       `json:"when"`
 		Safety  []safetyJSON `json:"safety"`
 		Do      []string     `json:"do"`
+		LooksOf string       `json:"looks_of"`
+		Looks   []lookJSON   `json:"looks"`
 		Limit   string       `json:"limit"`
 		Check   string       `json:"check"`
 		IfOff   string       `json:"if_off"`
 		Why     string       `json:"why"`
+		Wrong   string       `json:"wrong"`
+		Ask     string       `json:"ask"`
+		Answer  string       `json:"answer"`
+	}
+	lookJSON struct {
+		Of   string `json:"of"`
+		Text string `json:"text"`
 	}
 	safetyJSON struct {
 		Signal string `json:"signal"`
@@ -158,7 +167,11 @@ func stepReport(v *words.Voice, s procedure.Step) stepJSON {
 	out := stepJSON{
 		Number: s.Number, ID: string(s.ID), Station: string(s.Station), Role: string(s.Role), Minutes: s.Time.Value / unit.Minute,
 		Title: v.Say(s.Title), When: v.Say(s.When), Safety: []safetyJSON{}, Do: sentences(v, s.Do),
-		Limit: v.Say(s.Limit), Check: v.Say(s.Check), IfOff: v.Say(s.IfOff), Why: v.Say(s.Why),
+		LooksOf: v.Say(s.LooksOf), Looks: []lookJSON{}, Limit: v.Say(s.Limit), Check: v.Say(s.Check), IfOff: v.Say(s.IfOff), Why: v.Say(s.Why),
+		Wrong: v.Say(s.Wrong), Ask: v.Say(s.Ask), Answer: v.Say(s.Answer),
+	}
+	for _, x := range s.Looks {
+		out.Looks = append(out.Looks, lookJSON{v.Say(x.Of), v.Say(x.Text)})
 	}
 	for _, x := range s.Safety {
 		out.Safety = append(out.Safety, safetyJSON{string(x.Signal), v.Say(x.Text)})
