@@ -41,6 +41,7 @@ func (f *farm) readOwn() {
 			f.readOne(file, name, known)
 		}
 	}
+	slices.Sort(f.own.found)
 	for _, x := range (leaf.Edition{Voice: f.voice, Own: f.own.files}).Faults() {
 		f.own.findings = append(f.own.findings, f.own.finding(x))
 	}

@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"errors"
 	"flag"
+	"image"
+	"image/jpeg"
+	"image/png"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -40,7 +43,7 @@ func TestScript(t *testing.T) {
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo,
+			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "picture": picture,
 		},
 	})
 }
@@ -119,6 +122,24 @@ func fill(ts *testscript.TestScript, _ bool, args []string) {
 	ts.Check(err)
 	line := "# nothing but a comment, again and again, to the size that was asked for\n"
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), bytes.Repeat([]byte(line), n/len(line)+1), 0o644))
+}
+
+// picture FILE WIDTH HEIGHT writes a picture of that size in pixels, of the kind
+// that its ending says.
+func picture(ts *testscript.TestScript, _ bool, args []string) {
+	width, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	height, err := strconv.Atoi(args[2])
+	ts.Check(err)
+	drawn := image.NewGray(image.Rect(0, 0, width, height))
+	var b bytes.Buffer
+	if strings.EqualFold(filepath.Ext(args[0]), ".jpg") {
+		ts.Check(jpeg.Encode(&b, drawn, nil))
+	} else {
+		ts.Check(png.Encode(&b, drawn))
+	}
+	ts.Check(os.MkdirAll(filepath.Dir(ts.MkAbs(args[0])), 0o755))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), b.Bytes(), 0o644))
 }
 
 // nest FILE DEPTH appends a table that deep.

@@ -204,20 +204,39 @@ func (e Edition) column(file string, line, bytes int) int {
 	return utf8.RuneCountInString(lines[line-1][:bytes]) + 1
 }
 
-// mostOfAPage is the longest page that is set, in bytes: a template of a farm's
-// own that repeats itself without end must not fill the memory.
-const mostOfAPage = 64 << 20
+// mostOfAPage is the longest page that is set with templates of a farm's own,
+// in bytes: one that repeats itself without end must not fill the memory. The
+// program's own templates end with their data.
+const mostOfAPage = 128 << 20
 
-var errTooLong = errors.New("this page would be longer than 64 MiB")
+var errTooLong = errors.New("leaf: this page is too long")
 
-// bounded is a buffer that takes no more than mostOfAPage.
-type bounded struct{ bytes.Buffer }
+// bounded is a buffer that takes no more than most.
+type bounded struct {
+	bytes.Buffer
+	most int
+}
 
 func (b *bounded) Write(p []byte) (int, error) {
-	if b.Len()+len(p) > mostOfAPage {
+	if b.most > 0 && b.Len()+len(p) > b.most {
 		return 0, errTooLong
 	}
 	return b.Buffer.Write(p)
+}
+
+// tooLong is the fault of the template that sets a page which never ends: the
+// farm's own one that has its block, or else the first of the farm's own.
+func (e Edition) tooLong(block, page string) *Fault {
+	_, blocks := e.blocks()
+	files := slices.Sorted(maps.Keys(e.Own))
+	file := files[0]
+	for _, name := range files {
+		if slices.Contains(blocks[name], block) {
+			file = name
+		}
+	}
+	return &Fault{File: file, Rule: "template.long",
+		What: words.Message("template.long", "page", page), Hint: words.Message("template.long.hint")}
 }
 
 // ownFiles names the farm's own templates that the book is set with.

@@ -1,6 +1,7 @@
 package leaf
 
 import (
+	"errors"
 	"fmt"
 	"html/template"
 	"regexp"
@@ -58,10 +59,16 @@ func (e Edition) html(name string, data any) ([]byte, error) {
 		return nil, err
 	}
 	var b bounded
+	if len(e.Own) > 0 {
+		b.most = mostOfAPage
+	}
 	if err := e.set.html.ExecuteTemplate(&b, name, data); err != nil {
 		page := name
 		if f, ok := data.(interface{ named() string }); ok {
 			page = f.named()
+		}
+		if errors.Is(err, errTooLong) {
+			return nil, e.tooLong(name, page)
 		}
 		if fault := e.fault(err, "template.run", page); fault != nil {
 			return nil, fault

@@ -21,6 +21,8 @@ var ownEnglish = map[string]string{
 	"template.parse.hint":      "the syntax is that of Go's package html/template; the README lists the functions and the data",
 	"template.run":             "this template fails on the page {page:text}: {error:text}",
 	"template.run.hint":        "the README lists the data that each template gets, under Your own templates",
+	"template.long":            "with this template the page {page:text} would be longer than 128 MiB",
+	"template.long.hint":       "something in it repeats itself without end: look at its range actions",
 	"template.block":           "the block \"{block:text}\" is missing, and other templates or the program ask for it",
 	"template.block.hint":      "write {define:text} … {end:text} into this file",
 	"template.block.near":      "write {define:text} … {end:text} into this file; is \"{near:text}\" the same block under a new name?",
