@@ -32,6 +32,7 @@ type farm struct {
 	findings []protocol.Finding // all, with their places, sorted
 	files    int                // protocol files, those too that could not be read
 	guides   []book.Guide
+	sources  map[string]string // of files in which the place of a word was looked for
 	own      own
 	inForce  bool // whether the farm's own templates are used
 }
@@ -53,7 +54,7 @@ func readFarm(s *settings) (*farm, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &farm{fsys: root.FS(), close: root.Close}
+	f := &farm{fsys: root.FS(), close: root.Close, sources: map[string]string{}}
 	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Library)
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
@@ -71,12 +72,12 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		return nil, err
 	}
 	defer f.close()
+	f.pages()
 	if f.folder.Usable {
 		for _, p := range f.folder.Protocols {
 			f.plan(p, sizes)
 		}
 	}
-	f.pages()
 	f.pictures()
 	f.links()
 	f.readOwn()
@@ -108,8 +109,10 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) {
 		// The reader has said already what is missing.
 		return
 	}
+	written := f.authored(pr)
 	f.add(pr.Findings)
-	if protocol.Worst(pr.Findings) == protocol.Error {
+	f.add(written)
+	if max(protocol.Worst(pr.Findings), protocol.Worst(written)) == protocol.Error {
 		return
 	}
 	entry := book.Entry{Process: pr, Method: f.method(p.Name)}

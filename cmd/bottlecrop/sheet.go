@@ -110,9 +110,11 @@ func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, erro
 	// What was found for the sizes that the protocol names does not concern
 	// this one; what the reader found does.
 	f.findings = slices.DeleteFunc(f.findings, func(x protocol.Finding) bool { return x.Origin.Document != "" || x.Subject == name })
+	written := f.authored(pr)
 	f.add(pr.Findings)
+	f.add(written)
 	var b *batch.Batch
-	if protocol.Worst(pr.Findings) != protocol.Error {
+	if max(protocol.Worst(pr.Findings), protocol.Worst(written)) != protocol.Error {
 		if b, err = batch.Compute(pr, n); err != nil {
 			return nil, err
 		}

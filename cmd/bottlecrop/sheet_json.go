@@ -86,6 +86,8 @@ type (
 		When    string       `json:"when"`
 		Safety  []safetyJSON `json:"safety"`
 		Do      []string     `json:"do"`
+		Own     bool         `json:"own,omitempty"`   // a step of the farm's own
+		Prose   string       `json:"prose,omitempty"` // of the author's, in Markdown
 		LooksOf string       `json:"looks_of"`
 		Looks   []lookJSON   `json:"looks"`
 		Limit   string       `json:"limit"`
@@ -166,7 +168,7 @@ func runReport(r batch.Run) runJSON {
 func stepReport(v *words.Voice, s procedure.Step) stepJSON {
 	out := stepJSON{
 		Number: s.Number, ID: string(s.ID), Station: string(s.Station), Role: string(s.Role), Minutes: s.Time.Value / unit.Minute,
-		Title: v.Say(s.Title), When: v.Say(s.When), Safety: []safetyJSON{}, Do: sentences(v, s.Do),
+		Title: v.Say(s.Title), When: v.Say(s.When), Safety: []safetyJSON{}, Do: sentences(v, s.Do), Own: s.Own, Prose: v.Say(s.Prose),
 		LooksOf: v.Say(s.LooksOf), Looks: []lookJSON{}, Limit: v.Say(s.Limit), Check: v.Say(s.Check), IfOff: v.Say(s.IfOff), Why: v.Say(s.Why),
 		Wrong: v.Say(s.Wrong), Ask: v.Say(s.Ask), Answer: v.Say(s.Answer),
 	}

@@ -179,7 +179,7 @@ func Guide(e Edition, t Text) (page []byte, links []string, err error) {
 	}
 	var b bytes.Buffer
 	r := md.Renderer()
-	r.AddOptions(renderer.WithNodeRenderers(util.Prioritized(&guideNodes{e, t.Markdown}, 100)))
+	r.AddOptions(renderer.WithNodeRenderers(util.Prioritized(&guideNodes{e, t.Markdown, "table."}, 100)))
 	if err := r.Render(&b, t.Markdown, doc); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
 	}
@@ -407,6 +407,7 @@ func plainText(n ast.Node, source []byte) string {
 type guideNodes struct {
 	edition Edition
 	source  []byte
+	tables  string // what the ids of tables begin with
 }
 
 // RegisterFuncs implements renderer.NodeRenderer.
@@ -456,8 +457,8 @@ func (g *guideNodes) table(w util.BufWriter, _ []byte, n ast.Node, entering bool
 	if heading != nil {
 		caption = plainText(heading, g.source)
 	}
-	fmt.Fprintf(w, `<div class="wide" tabindex="0" role="region" aria-labelledby="table.%d"><table><caption class="unseen" id="table.%d">%s</caption>`+"\n",
-		number, number, template.HTMLEscapeString(caption))
+	fmt.Fprintf(w, `<div class="wide" tabindex="0" role="region" aria-labelledby="%s%d"><table><caption class="unseen" id="%s%d">%s</caption>`+"\n",
+		g.tables, number, g.tables, number, template.HTMLEscapeString(caption))
 	return ast.WalkContinue, nil
 }
 

@@ -20,6 +20,11 @@ func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) 
 	}
 	s := e.sheet(p, method)
 	s.Lone, s.Style = true, style
+	for _, st := range s.Stations {
+		for i, x := range st.Steps {
+			st.Steps[i].Prose = e.prose(x.Step.Prose, x.Number, true)
+		}
+	}
 	s.Policy = "default-src 'none'; style-src " + hashOf(style) + " " + hashOf(s.PageRule) +
 		"; font-src data:; base-uri 'none'; form-action 'none'"
 	return e.html("sheet", s)

@@ -45,6 +45,7 @@ type protocolPage struct {
 	Findings     []finding
 	FindingCount protocol.Message
 	Acknowledged []acknowledged
+	Authored     []authored
 	Groups       []group
 	Figures      int
 	Full         string
@@ -94,6 +95,7 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 			e.say("book.run.not_computed"), []string{e.say("book.run.prove_it")}}}},
 		FindingCount: findingCount(r.Findings),
 		Acknowledged: acknowledgments(pr),
+		Authored:     e.authored(pr),
 		Groups:       groups,
 		Figures:      figures(groups),
 		Full:         r.Method.Full,
@@ -119,7 +121,7 @@ var besides = []struct {
 	path func(string) string
 	name string
 }{
-	{TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {ProtocolPath, "book.protocol.kind"},
+	{TroublesPath, "book.trouble.kind"}, {TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {ProtocolPath, "book.protocol.kind"},
 }
 
 // otherPages links the pages of a protocol to each other, but for the one that the

@@ -1,6 +1,7 @@
 package leaf
 
 import (
+	"html/template"
 	"path"
 	"slices"
 	"strconv"
@@ -122,6 +123,9 @@ type step struct {
 	Time   string
 	Role   string
 	Later  protocol.Message // when, where it differs from the step before
+	Prose  template.HTML    // of the author's
+	Plain  []string         // the same for a terminal, line by line
+	Cards  []link           // for what may be seen here
 }
 
 // Sheet sets the worker's sheet of a batch.
@@ -269,6 +273,7 @@ func (e Edition) ready(b *batch.Batch) []ready {
 func (e Edition) stations(p procedure.Procedure) []station {
 	var out []station
 	var before protocol.Message
+	cards := cardsOf(p.Batch)
 	for i, st := range p.Steps {
 		if i == 0 || st.Station != p.Steps[i-1].Station {
 			out = append(out, station{
@@ -279,7 +284,7 @@ func (e Edition) stations(p procedure.Procedure) []station {
 			}
 			before = st.When
 		}
-		s := step{Step: st, Role: e.say("role." + string(st.Role))}
+		s := step{Step: st, Role: e.say("role." + string(st.Role)), Cards: cards[st.ID], Prose: e.prose(st.Prose, st.Number, false), Plain: e.proseLines(st.Prose)}
 		if e.Voice.Say(st.When) != e.Voice.Say(before) {
 			s.Later = st.When
 			before = st.When
@@ -318,12 +323,13 @@ func onWorkDays(s work.Station) bool {
 func local(to string) string { return path.Base(to) }
 
 // stepOf finds the first step that carries the full text, safety.NAME, of a
-// line up front, hazard.NAME.
+// line up front, hazard.NAME, or the same caution of the author's.
 func stepOf(p procedure.Procedure, h procedure.Safety) int {
 	full := "safety." + strings.TrimPrefix(h.Text.ID, "hazard.")
+	written := words.Written(h.Text)
 	for _, st := range p.Steps {
 		for _, s := range st.Safety {
-			if s.Text.ID == full {
+			if s.Text.ID == full || written != "" && words.Written(s.Text) == written {
 				return st.Number
 			}
 		}

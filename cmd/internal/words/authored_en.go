@@ -55,8 +55,10 @@ var authoredEnglish = together(factEnglish, map[string]string{
 	"step.sentence":      "the sentence speaks of \"{what:text}\", which belongs on no sheet",
 	"step.sentence.why":  "A worker who reads of a shorter hold or of lethality may run the sterilizer by that. The sheet has the one hold that was checked.",
 	"step.sentence.hint": "Say what to do and what to look at; how the hold is worked out stands on the protocol's page.",
-	"step.link":          "the link to {link:text} leads to no page of the book",
-	"step.link.hint":     "Link to a page of the book's guides by its file, such as hygiene.md, or to an address on the web.",
+	"prose.link":         "the link to {found:text} leads to no guide of the book",
+	"prose.link.hint":    "Link to a guide by its file, such as [hygiene](hygiene.md), or to an address on the web with its https.",
+	"prose.caution":      "prose says {found:text}, and it is read below the action",
+	"prose.caution.hint": "Write it as [[step.caution]] with its signal and text: it then stands before the action.",
 
 	"quantity.own_takes":      "hands-on time of the own step {of:text}, once a batch",
 	"quantity.own_takes_each": "hands-on time of the own step {of:text} for each vessel",
