@@ -25,6 +25,7 @@ var house = map[string]struct {
 	"unit":    {floor: 1},
 	"working": {floor: 1, same: []string{"unit"}},
 	"steam":   {floor: 1, same: []string{"unit", "working"}},
+	"heat":    {floor: 1, same: []string{"unit", "working", "steam"}},
 
 	"vessel":     {floor: 2},
 	"substrate":  {floor: 2},
@@ -35,7 +36,7 @@ var house = map[string]struct {
 	"work":       {floor: 2},
 	"cost":       {floor: 2},
 
-	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "steam"}},
+	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "steam", "heat"}},
 	"limit":    {floor: 3, same: []string{"protocol"}},
 	"farmfile": {floor: 3, same: []string{"protocol"}},
 
@@ -45,9 +46,9 @@ var house = map[string]struct {
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 
-	"draw": {floor: 6, not: []string{"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"}},
-	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam"}},
-	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam"}},
+	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"}},
+	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat"}},
+	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat"}},
 
 	// Support for tests; no program imports it.
 	"checks": {floor: 1},
@@ -55,16 +56,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
-	"os":                                     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw"},
-	"os/exec":                                {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"html/template":                          {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"os":                                     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw"},
+	"os/exec":                                {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf"},
-	"net/http": {"unit", "working", "steam", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"time":     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf"},
+	"net/http": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
 }
 
 const internal = "bottlecrop/cmd/internal/"

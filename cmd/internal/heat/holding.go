@@ -1,0 +1,90 @@
+package heat
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// Holding is what every hold would give, up to some longest one: one solution
+// that goes on at the temperature of the hold, for doses only ever grow.
+type Holding struct {
+	Hold  []float64 // s since the hold began, from 0 up
+	Least []float64 // dose of the slowest place after such a hold, s
+
+}
+
+// Holds solves a problem with a hold of up to longest (s) instead of the one
+// that it has, and stops as soon as the least dose is enough (s); 0 goes on to
+// the end. The surroundings keep the temperature that they have when the hold
+// begins. What comes after the hold does not count.
+func Holds(p Problem, longest, enough float64) (*Holding, error) {
+	if p.Grid == (Grid{}) {
+		p.Grid = DefaultGrid
+	}
+	if err := within("longest hold", "s", longest, p.Grid.Step, mostTime, "it must be a step or more"); err != nil {
+		return nil, err
+	}
+	if err := within("dose that is enough", "s", enough, 0, math.MaxFloat64, ""); err != nil {
+		return nil, err
+	}
+	if p.Later != nil && p.Later.At >= p.HoldFrom {
+		p.Later = nil
+	}
+	if err := p.Chamber.check(); err != nil {
+		return nil, err
+	}
+	if err := within("start of the hold", "s", p.HoldFrom, 0, mostTime, ""); err != nil {
+		return nil, err
+	}
+	p.Chamber = p.Chamber.heldFrom(p.HoldFrom)
+	p.HoldTo, p.End = p.HoldFrom+longest, p.HoldFrom+longest
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	a := newMarch(&p, false)
+	a.run(enough)
+	h := &Holding{}
+	first := sort.SearchFloat64s(a.times, p.HoldFrom)
+	h.Least = a.leasts[first:]
+	h.Hold = a.times[first:]
+	for i := range h.Hold {
+		h.Hold[i] -= p.HoldFrom
+	}
+	return h, nil
+}
+
+// For is the hold (s) after which the slowest place has a dose (s): 0 where it
+// has it before, an error where the longest hold does not give it.
+func (h *Holding) For(dose float64) (float64, error) {
+	// Written so that NaN is refused.
+	if !(dose >= 0) {
+		return 0, RangeError{"dose", "s", dose, 0, math.MaxFloat64, ""}
+	}
+	n := sort.SearchFloat64s(h.Least, dose)
+	switch n {
+	case 0:
+		return 0, nil
+	case len(h.Least):
+		last := len(h.Hold) - 1
+		return 0, fmt.Errorf("heat: a hold of %v s gives the slowest place a dose of %v s at the reference temperature, not %v s: hold longer, or hotter, or heat smaller vessels",
+			h.Hold[last], h.Least[last], dose)
+	}
+	a, b := h.Least[n-1], h.Least[n]
+	return h.Hold[n-1] + (h.Hold[n]-h.Hold[n-1])*(dose-a)/(b-a), nil
+}
+
+// After is the dose (s) that the slowest place has after a hold (s) up to the
+// longest one that was solved for.
+func (h *Holding) After(hold float64) (float64, error) {
+	last := len(h.Hold) - 1
+	if err := within("hold", "s", hold, 0, h.Hold[last], "so long was solved for"); err != nil {
+		return 0, err
+	}
+	n := sort.SearchFloat64s(h.Hold, hold)
+	if n == 0 {
+		return h.Least[0], nil
+	}
+	share := (hold - h.Hold[n-1]) / (h.Hold[n] - h.Hold[n-1])
+	return h.Least[n-1] + share*(h.Least[n]-h.Least[n-1]), nil
+}
