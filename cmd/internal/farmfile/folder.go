@@ -2,8 +2,9 @@
 // plain types of package protocol, with the place of every key.
 //
 //	protocols/farm.toml                  the farm
-//	protocols/library/species.toml       and ingredients, vessels, sterilizers:
-//	                                     over the program's own, entry by entry
+//	protocols/library/species.toml       and ingredients, vessels, sterilizers,
+//	                                     troubles: over the program's own, entry
+//	                                     by entry
 //	protocols/NAME.toml                  one protocol a file
 //
 // A quantity is a text with its unit; a number without one, an unknown key, a
@@ -60,7 +61,7 @@ type Folder struct {
 	strains   strains
 }
 
-// Read reads a farm folder over a base, whose folder library holds the same four
+// Read reads a farm folder over a base, whose folder library holds the same
 // files as the farm's protocols/library; base may be nil. It never stops at the
 // first fault: the findings are those of the whole folder, in the order of files
 // and lines.
@@ -182,7 +183,7 @@ func (f *Folder) Place(o working.Origin) protocol.Place {
 
 // Entry is where an entry of the library stands: its document and the path of
 // its table, to which a key can be added with a dot. Kinds are species,
-// ingredient, vessel and sterilizer.
+// ingredient, vessel, sterilizer and trouble.
 func (f *Folder) Entry(kind, id string) (document, keyPrefix string) {
 	o := f.Library.Entries[kind+"."+id]
 	return o.Document, o.Key

@@ -12,7 +12,7 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// The four files of a library.
+// The files of a library.
 type (
 	speciesFile struct {
 		Format  int                `toml:"format" validate:"required,eq=1"`
@@ -30,6 +30,10 @@ type (
 		Format  int                   `toml:"format" validate:"required,eq=1"`
 		Entries []protocol.Sterilizer `toml:"sterilizer" validate:"max=1000,unique=ID,dive"`
 	}
+	troubleFile struct {
+		Format  int                `toml:"format" validate:"required,eq=1"`
+		Entries []protocol.Trouble `toml:"trouble" validate:"max=1000,unique=ID,dive"`
+	}
 )
 
 // shelf is one kind of entry: its table's name, its file, and the file's type.
@@ -43,6 +47,7 @@ var shelves = []shelf{
 	{"ingredient", "ingredients.toml", reflect.TypeFor[ingredientFile]()},
 	{"vessel", "vessels.toml", reflect.TypeFor[vesselFile]()},
 	{"sterilizer", "sterilizers.toml", reflect.TypeFor[sterilizerFile]()},
+	{"trouble", "troubles.toml", reflect.TypeFor[troubleFile]()}, // names species: these are read before
 }
 
 // shelfState is what is known of one kind of entry, to judge references: ids
@@ -60,6 +65,7 @@ func (f *Folder) readLibrary(farm, base fs.FS) {
 		Ingredients: map[string]protocol.Ingredient{},
 		Vessels:     map[string]protocol.Vessel{},
 		Sterilizers: map[string]protocol.Sterilizer{},
+		Troubles:    map[string]protocol.Trouble{},
 		Entries:     map[string]working.Origin{},
 		Borrowed:    map[string]working.Origin{},
 	}
@@ -68,6 +74,7 @@ func (f *Folder) readLibrary(farm, base fs.FS) {
 	maps := map[string]any{
 		"species": f.Library.Species, "ingredient": f.Library.Ingredients,
 		"vessel": f.Library.Vessels, "sterilizer": f.Library.Sterilizers,
+		"trouble": f.Library.Troubles,
 	}
 	for _, s := range shelves {
 		f.known[s.kind] = &shelfState{ids: map[string]bool{}, readable: true}
@@ -106,6 +113,8 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 		f.strainsOf(b, d.tree)
 	case "sterilizer":
 		f.loads(b, file.Interface().(sterilizerFile).Entries)
+	case "trouble":
+		f.troubles(b, file.Interface().(troubleFile).Entries)
 	}
 	bad := faultyItems(b.refused, s.kind)
 	if b.refused[s.kind] && list.Len() == 0 {

@@ -17,6 +17,7 @@ const (
 	ingredientKind = "ingredient"
 	vesselKind     = "vessel"
 	sterilizerKind = "sterilizer"
+	troubleKind    = "trouble"
 )
 
 // libraryPage lists all entries of one kind.
@@ -45,6 +46,7 @@ type item struct {
 	Whose       string
 	Uses        []link
 	Strains     []item
+	Causes      []libraryCause // of a trouble
 }
 
 // EntryAnchor is where an entry stands on the page of its kind.
@@ -53,7 +55,7 @@ func EntryAnchor(id string) string { return "entry-" + id }
 // entryLink is the address of an entry, from a page in a folder of the book.
 func entryLink(page, id string) string { return "../" + page + "#" + EntryAnchor(id) }
 
-// Library sets the four pages of the library, by their addresses.
+// Library sets the pages of the library, by their addresses.
 func Library(e Edition, lib protocol.Library, recipes []Recipe) (map[string][]byte, error) {
 	l := librarian{e, lib, map[string][]link{}}
 	for _, r := range recipes {
@@ -69,6 +71,7 @@ func Library(e Edition, lib protocol.Library, recipes []Recipe) (map[string][]by
 		{IngredientsPath, ingredientKind, len(lib.Ingredients), l.ingredients()},
 		{VesselsPath, vesselKind, len(lib.Vessels), l.vessels()},
 		{SterilizersPath, sterilizerKind, len(lib.Sterilizers), l.sterilizers()},
+		{TroubleEntriesPath, troubleKind, len(lib.Troubles), l.troubles()},
 	} {
 		title := e.say("book.library." + p.kind)
 		page := libraryPage{
@@ -105,6 +108,12 @@ func (l librarian) note(r Recipe) {
 	add(sterilizerKind, r.Process.Model.ID)
 	for _, p := range r.Process.Parts {
 		add(ingredientKind, p.ID)
+	}
+	if len(r.Batches) > 0 { // the cards are the same for each size
+		for _, c := range procedure.Cards(r.Batches[0]) {
+			l.uses[troubleKind+"."+c.ID] = append(l.uses[troubleKind+"."+c.ID],
+				link{"../" + TroublesPath(pr.Name) + "#" + TroubleAnchor(c.ID), pr.Title})
+		}
 	}
 }
 
@@ -175,5 +184,6 @@ func (e Edition) libraryLinks(lib protocol.Library) []homePart {
 		count(IngredientsPath, ingredientKind, len(lib.Ingredients)),
 		count(VesselsPath, vesselKind, len(lib.Vessels)),
 		count(SterilizersPath, sterilizerKind, len(lib.Sterilizers)),
+		count(TroubleEntriesPath, troubleKind, len(lib.Troubles)),
 	}
 }

@@ -7,16 +7,17 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// Library is what is known of species, ingredients, vessels and sterilizers
-// in general, with sources. A farm adds to it or replaces an entry as a whole.
+// Library is what is known of species, ingredients, vessels, sterilizers and
+// troubles in general, with sources. A farm adds to it or replaces an entry as a whole.
 type Library struct {
 	Species     map[string]Species
 	Ingredients map[string]Ingredient
 	Vessels     map[string]Vessel
 	Sterilizers map[string]Sterilizer
+	Troubles    map[string]Trouble
 	// Entries says where each entry stands: "species.enoki" may be in
 	// {"protocols/library/species.toml", "species[0]"}. The reader of files
-	// fills it (kinds: species, ingredient, vessel, sterilizer).
+	// fills it (kinds: species, ingredient, vessel, sterilizer, trouble).
 	Entries map[string]working.Origin
 	// Borrowed says where the values of a strain stand that it has from its
 	// species: "species.enoki-white.core_most".

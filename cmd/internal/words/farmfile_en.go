@@ -199,6 +199,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.entry.vessel":          "vessel",
 	"farmfile.entry.sterilizer":      "kind of sterilizer",
 	"farmfile.entry.role":            "role",
+	"farmfile.entry.step":            "step",
 	"farmfile.entry.farm_sterilizer": "sterilizer of this farm",
 
 	"farmfile.hint.reference_near":   "did you mean \"{near:text}\"?",
