@@ -30,7 +30,7 @@ var house = map[string]struct {
 	"vessel":     {floor: 2},
 	"substrate":  {floor: 2},
 	"sterilizer": {floor: 2},
-	"lethality":  {floor: 2, not: []string{"steam"}},
+	"lethality":  {floor: 2, not: []string{"steam", "heat"}},
 	"spawn":      {floor: 2},
 	"crop":       {floor: 2},
 	"work":       {floor: 2},
@@ -50,22 +50,25 @@ var house = map[string]struct {
 	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat"}},
 	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat"}},
 
+	// It reads what loggers wrote; what heat did to anything is not its business.
+	"probe": {floor: 6, not: []string{"working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "limit", "farmfile", "process", "batch", "procedure"}},
+
 	// Support for tests; no program imports it.
 	"checks": {floor: 1},
 }
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
-	"os":                                     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw"},
-	"os/exec":                                {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"html/template":                          {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"os":                                     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "probe"},
+	"os/exec":                                {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf"},
-	"net/http": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book"},
+	"time":     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "probe"},
+	"net/http": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
 }
 
 const internal = "bottlecrop/cmd/internal/"
