@@ -11,21 +11,23 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
 	"bottlecrop/protocols"
 )
 
 // The tables and keys that the starter's farm shows in comments are right as
-// they stand: a grower only takes the # away. So is the acknowledgment in its
-// protocol.
+// they stand: a grower only takes the # away. So are the steps, the skip and the
+// acknowledgment in its protocol.
 func TestStarterCommentsCanBeUsed(t *testing.T) {
 	starter := os.DirFS("starter")
-	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z_]+(?:-[a-z0-9]+)* = ["0-9]))`)
+	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z_]+(?:-[a-z0-9]+)* = (?:\["|["0-9])))`)
 	farm := fstest.MapFS{}
 	for _, name := range []string{"protocols/farm.toml", "protocols/my-first-protocol.toml"} {
 		text, err := fs.ReadFile(starter, name)
 		require.NoError(t, err)
 		if name == "protocols/my-first-protocol.toml" {
-			at := regexp.MustCompile(`(?m)^#   \[\[acknowledge\]\]`).FindIndex(text)
+			at := regexp.MustCompile(`(?m)^#   \[\[step\]\]`).FindIndex(text) // and all below
 			require.NotNil(t, at)
 			text = append(text[:at[0]:at[0]], uncomment.ReplaceAll(text[at[0]:], []byte("$1$2"))...)
 		} else {
@@ -45,4 +47,11 @@ func TestStarterCommentsCanBeUsed(t *testing.T) {
 	assert.Positive(t, float64(f.Farm.Sterilizers[0].Energy))
 	require.Len(t, f.Protocols, 1)
 	assert.Len(t, f.Protocols[0].Acknowledged, 1)
+	assert.Len(t, f.Protocols[0].Skips, 1)
+	require.Len(t, f.Protocols[0].Steps, 2)
+	assert.Len(t, f.Protocols[0].Steps[1].Cautions, 1)
+	// What the reader does not judge: the facts that the sentences name.
+	p, err := process.Plan(process.Input{Farm: f.Farm, Library: f.Library, Protocol: f.Protocols[0]})
+	require.NoError(t, err)
+	assert.Empty(t, procedure.Judge(p))
 }

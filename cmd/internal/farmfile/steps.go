@@ -238,3 +238,10 @@ func (f *Folder) skip(b *binder, path string, s protocol.Skip, steps []protocol.
 		b.refuse(path, "skip.replaced", args{"step": s.Step}, "skip_replaced", nil)
 	}
 }
+
+// Decided reports whether a key of the protocol brings a step in or not, so that
+// it is not skipped but left out by that key.
+func Decided(id work.StepID) bool {
+	_, decided := decidedBy[id]
+	return decided
+}

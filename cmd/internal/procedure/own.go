@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 
+	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
@@ -195,3 +196,6 @@ func judge(p *process.Process, text string) []protocol.Finding {
 	}
 	return out
 }
+
+// Facts are the facts of a batch that an author's sentence may name.
+func Facts(b *batch.Batch) map[string]any { return newTeller(b).facts }

@@ -1,0 +1,129 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/spf13/cobra"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
+)
+
+func namesCommand(t *terminal, s *settings) *cobra.Command {
+	return &cobra.Command{
+		Use:   "names [PROTOCOL]",
+		Short: "List the steps of the book, and the facts that your own sentences may name",
+		Long: `names lists the steps of the book with what a protocol may do to each: replace its
+texts, skip it, or add to it only. Below it lists the facts that a sentence of your own
+may name in braces, such as {hold}. With a protocol, it says which of them that protocol
+has, and what they are for its smallest batch.`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			v := words.English(unit.Metric)
+			if len(args) == 0 {
+				t.stepNames(v, nil)
+				t.factNames(v, nil)
+				return nil
+			}
+			f, err := openFarm(s)
+			if err != nil {
+				return err
+			}
+			i := slices.IndexFunc(f.entries, func(e book.Entry) bool { return e.Method.Protocol == args[0] })
+			if i < 0 || len(f.entries[i].Batches) == 0 {
+				_, err := f.sheet(args[0], 1, nil) // it says why
+				t.findings(f.voice, f.findings, false)
+				if err == nil {
+					err = errFaulty
+				}
+				return err
+			}
+			e := f.entries[i]
+			t.stepNames(f.voice, e.Process)
+			t.factNames(f.voice, e.Batches[0])
+			return nil
+		},
+	}
+}
+
+// stepNames lists the steps of the book; those that a protocol lacks are marked.
+func (t *terminal) stepNames(v *words.Voice, p *process.Process) {
+	t.say(v, "command.names.steps")
+	var rows [][]string
+	for _, id := range work.Steps() {
+		may := "command.names.free"
+		switch {
+		case p != nil && !work.Present(id, p.Setting()):
+			may = "command.names.absent"
+		case work.Fixed(id):
+			may = "command.names.fixed"
+		case farmfile.Decided(id):
+			may = "command.names.decided"
+		case work.Kept(id) != "":
+			may = "command.names.kept"
+		}
+		rows = append(rows, []string{string(id), v.Say(words.Message("station." + string(work.StationOf(id)))), v.Say(words.Message(may))})
+	}
+	t.columns(rows)
+}
+
+// factNames lists the facts with what they mean and, of a batch, what they are.
+func (t *terminal) factNames(v *words.Voice, b *batch.Batch) {
+	fmt.Fprintln(t)
+	var facts map[string]any
+	if b == nil {
+		t.say(v, "command.names.facts")
+	} else {
+		facts = procedure.Facts(b)
+		t.say(v, "command.names.facts_of", "protocol", b.Process.Input.Protocol.Name, "n", b.Vessels)
+	}
+	var rows [][]string
+	for _, name := range procedure.FactNames() {
+		row := []string{"{" + name + "}"}
+		if b != nil {
+			value := v.Say(words.Message("command.names.absent"))
+			if _, has := facts[name]; has {
+				value = v.Say(words.Authored("{"+name+"}", facts))
+			}
+			row = append(row, value)
+		}
+		rows = append(rows, append(row, v.Say(words.Message("fact."+name))))
+	}
+	t.columns(rows)
+}
+
+// mostWide is the widest that a column but the last may make the ones after it
+// begin: one long value does not push all meanings off the screen.
+const mostWide = 24
+
+// columns prints rows with their cells under one another.
+func (t *terminal) columns(rows [][]string) {
+	var wide []int
+	for _, row := range rows {
+		for i, cell := range row {
+			if i == len(wide) {
+				wide = append(wide, 0)
+			}
+			wide[i] = max(wide[i], min(utf8.RuneCountInString(cell), mostWide))
+		}
+	}
+	for _, row := range rows {
+		line := ""
+		for i, cell := range row {
+			line += "  " + cell
+			if i < len(row)-1 {
+				line += strings.Repeat(" ", max(0, wide[i]-utf8.RuneCountInString(cell)))
+			}
+		}
+		fmt.Fprintln(t, plain(line))
+	}
+}
