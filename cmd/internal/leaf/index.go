@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"bottlecrop/cmd/internal/unit"
 )
 
 // IndexPath is the printed index.
@@ -80,8 +82,8 @@ func Index(e Edition, t Terms) ([]byte, error) {
 		}
 		word := indexWord{Word: w, Lines: byWord[w]}
 		for i, line := range word.Lines {
-			alone := len(word.Lines) == 1 && folded(line.title) == folded(w)
-			if linked := len(line.Places) == 1 && line.Places[0].Kind != ""; !alone && !linked {
+			linked := len(line.Places) == 1 && line.Places[0].Kind != ""
+			if !linked && folded(line.title) != folded(w) {
 				word.Lines[i].Lead = line.title
 			}
 		}
@@ -141,9 +143,16 @@ func indexedBy(title string, small map[string]bool) []string {
 	return out
 }
 
-// measures are the units that titles have: "850 mL bottle" is looked up by the
-// bottle.
-var measures = map[string]bool{"mL": true, "kg": true, "mm": true, "cm": true, "psi": true, "kPa": true, "oz": true, "qt": true}
+// measures are the units of titles: "850 mL bottle" is looked up by the bottle.
+var measures = func() map[string]bool {
+	out := map[string]bool{}
+	for _, k := range []unit.Kind{unit.MassOf, unit.VolumeOf, unit.LengthOf, unit.GaugePressureOf, unit.TimeOf, unit.LightOf, unit.PartsPerMillion} {
+		for _, name := range unit.Names(k) {
+			out[name] = true
+		}
+	}
+	return out
+}()
 
 // fromPlural puts the lines of "bottles" to those of "bottle" where both are
 // words of a title.
