@@ -12,7 +12,7 @@ import (
 var bench = []draft{
 	{
 		id: work.Cool, critical: true,
-		safety: []line{{"hot", nil}, {"glass", glass}},
+		safety: []line{{"hot-load", nil}, {"glass", glass}},
 		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}},
 	},
 	{

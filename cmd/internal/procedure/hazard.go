@@ -40,7 +40,6 @@ var hazards = []hazard{
 	{"dust", Caution},
 	{"lift", Caution},
 	{"glass", Caution},
-	{"hot", Caution},
 	{"scald", Caution},
 	{"knife", Caution},
 	{"food", Caution},

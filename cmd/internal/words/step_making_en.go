@@ -110,7 +110,7 @@ var stepMaking = map[string]string{
 	"step.fill.do.8.bag":      "Keep it upright from now on.",
 	"step.fill.limit":         "{fill_low:amount} to {fill_high:amount} of mix in each {one:text}.",
 	"step.fill.front":         "{fill_low:amount} to {fill_high:amount}",
-	"step.fill.front.of":      "Mix in each {one:text}",
+	"step.fill.front.of":      "Mix in each",
 	"step.fill.check":         "Weigh 1 in {one_in:count} once more. Write down the weight.",
 	"step.fill.off":           "Add mix or take some out. If two in a row are off, weigh the last {one_in:count} again.",
 	"step.fill.why":           "An even fill heats evenly and grows evenly. One that is too full takes longer to get hot in the middle.",
