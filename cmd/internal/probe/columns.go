@@ -241,7 +241,6 @@ func (c *columns) settleUnits(s *shape, o Options, r *report) bool {
 	known := slices.ContainsFunc(c.channels, func(ch channel) bool { return ch.unit != NoUnit })
 	var kept []channel
 	for _, ch := range c.channels {
-		at := s.first.in(ch.column)
 		switch {
 		case ch.unit == NoUnit && known && len(o.Channels) == 0:
 			r.add(protocol.Note, "left_out", s.naming(ch.column), args{"column": ch.column + 1}, "left_out", nil)
@@ -256,7 +255,7 @@ func (c *columns) settleUnits(s *shape, o Options, r *report) bool {
 			r.add(protocol.Note, "unit_above", where, args{"unit": above.String(), "column": ch.column + 1}, "", nil)
 			ch.unit = above
 		default:
-			r.add(protocol.Error, "unit", at, args{"column": ch.column + 1, "highest": s.highest(ch.column)}, s.suggest(ch.column), nil)
+			r.add(protocol.Error, "unit", s.naming(ch.column), args{"column": ch.column + 1, "highest": s.highest(ch.column)}, s.suggest(ch.column), nil)
 			return false
 		}
 		kept = append(kept, ch)

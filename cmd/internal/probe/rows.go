@@ -112,13 +112,7 @@ func (t *table) row(cells []string, at spot, offset int) {
 		return
 	}
 	if t.unreads > 0 {
-		found, _ := split(t.unread.text, t.delim, nil)
-		cell := ""
-		if t.time < len(found) {
-			cell = short(found[t.time])
-		}
-		t.r.add(protocol.Error, "time_text", t.unread, args{"found": cell, "n": t.unreads}, "time_text", nil)
-		t.unreads = 0
+		t.tellUnread()
 	}
 	if !t.advance(seconds, cells, at, offset) {
 		return
@@ -131,6 +125,16 @@ func (t *table) row(cells []string, at spot, offset int) {
 		}
 		t.reading(i, now, cell, at.in(ch.column))
 	}
+}
+
+// tellUnread tells of lines without a time that stand between rows.
+func (t *table) tellUnread() {
+	rule, a := "time_missing", args{"n": t.unreads}
+	if cells, _ := split(t.unread.text, t.delim, nil); t.time < len(cells) && cells[t.time] != "" {
+		rule, a["found"] = "time_text", short(cells[t.time])
+	}
+	t.r.add(protocol.Error, rule, t.unread, a, "time_text", nil)
+	t.unreads = 0
 }
 
 // when is the time of a row in s of the file's own clock. Not ok is a cell that

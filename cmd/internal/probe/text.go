@@ -38,7 +38,7 @@ func decode(data []byte, r *report) (string, bool) {
 		}
 		if !ok {
 			line := bytes.Count(data[:i], []byte{'\n'}) + 1
-			r.add(protocol.Error, "byte", spot{line: line, cell: -1}, args{"byte": hex(b)}, "utf8", nil)
+			r.add(protocol.Error, "byte", spot{line: line, cell: -1}, args{"byte": printable(b)}, "utf8", nil)
 			return "", false
 		}
 	}
@@ -52,11 +52,6 @@ func decode(data []byte, r *report) (string, bool) {
 	}
 	r.whole(protocol.Note, "latin1", nil, "")
 	return out.String(), true
-}
-
-func hex(b byte) string {
-	const digits = "0123456789ABCDEF"
-	return "0x" + string([]byte{digits[b>>4], digits[b&15]})
 }
 
 // lines walks the lines of a text.
