@@ -1,5 +1,5 @@
-// Package protocols carries the library of species, ingredients, vessels and
-// sterilizers inside the program, so that a farm folder needs no copy of it.
+// Package protocols carries the library of species, ingredients, vessels,
+// sterilizers and troubles inside the program, so that a farm folder needs no copy of it.
 //
 // The folder that this file stands in is also the protocols folder of a
 // made-up farm, Willow Fork. Its farm.toml and its protocols are read from the

@@ -197,6 +197,7 @@ func TestEveryEntryNamesItsSource(t *testing.T) {
 	for file, kind := range map[string]string{
 		"species.toml": "species", "ingredients.toml": "ingredient",
 		"vessels.toml": "vessel", "sterilizers.toml": "sterilizer",
+		"troubles.toml": "trouble",
 	} {
 		for id, e := range entries(t, file, kind) {
 			assert.NotEmpty(t, e["source"], "%s %s", file, id)

@@ -69,6 +69,7 @@ var kinds = []string{
 	"index.html", "enoki-850/index.html", "enoki-850/sheet-48.html", "enoki-quart/sheet-400.html",
 	"oyster-1100/working-12.html", "guides/pressure-vessels.html", "guides/how-to-use-this-book.html",
 	"library/species.html", "library/ingredients.html", "library/vessels.html", "library/sterilizers.html",
+	"library/troubles.html", "enoki-850/troubles.html",
 	"reference/limits.html",
 }
 

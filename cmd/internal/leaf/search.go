@@ -34,7 +34,7 @@ type term struct {
 }
 
 // kinds are the kinds of terms, in the order in which a search lists them.
-var kinds = []string{"protocol", "step", "species", "ingredient", "vessel", "sterilizer", "word", "guide", "section", "limit"}
+var kinds = []string{"protocol", "step", "trouble", "species", "ingredient", "vessel", "sterilizer", "word", "guide", "section", "limit"}
 
 // Terms are all that can be looked up in a book.
 type Terms struct{ list []term }
@@ -128,6 +128,14 @@ func (e Edition) libraryTerms(lib protocol.Library) []term {
 	for _, id := range slices.Sorted(maps.Keys(lib.Sterilizers)) {
 		x := lib.Sterilizers[id]
 		add(sterilizerKind, SterilizersPath, id, x.Name, "", x.Notes)
+	}
+	for _, id := range slices.Sorted(maps.Keys(lib.Troubles)) {
+		x := lib.Troubles[id]
+		known := []string{x.Notes}
+		for _, c := range x.Causes {
+			known = append(known, c.Cause)
+		}
+		add(troubleKind, TroubleEntriesPath, id, x.Title, x.Looks, strings.Join(known, " "))
 	}
 	return out
 }

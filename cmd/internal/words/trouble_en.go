@@ -20,6 +20,8 @@ var troubleEnglish = map[string]string{
 	"book.trouble.none":    "There is no card for this protocol.",
 	"book.trouble.more":    "Cards",
 
+	"book.search.kind.trouble": "Trouble",
+
 	// The library.
 	"book.library.trouble":           "Troubles",
 	"book.library.lead.trouble":      "What can go wrong, the likely causes in order, how to tell which it is, and what to do. The cards of a protocol hold what applies to its species, its vessel and its steps.",
