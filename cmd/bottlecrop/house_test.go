@@ -35,8 +35,9 @@ var house = map[string]struct {
 	"crop":       {floor: 2},
 	"work":       {floor: 2},
 	"cost":       {floor: 2},
+	"run":        {floor: 2, same: []string{"lethality", "sterilizer"}},
 
-	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "steam", "heat"}},
+	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "steam", "heat"}},
 	"limit":    {floor: 3, same: []string{"protocol"}},
 	"farmfile": {floor: 3, same: []string{"protocol"}},
 
@@ -46,12 +47,12 @@ var house = map[string]struct {
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 
-	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"}},
-	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat"}},
-	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat"}},
+	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"}},
+	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "run"}},
+	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "run"}},
 
 	// It reads what loggers wrote; what heat did to anything is not its business.
-	"probe": {floor: 6, not: []string{"working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "limit", "farmfile", "process", "batch", "procedure"}},
+	"probe": {floor: 6, not: []string{"working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "limit", "farmfile", "process", "batch", "procedure"}},
 
 	// Support for tests; no program imports it.
 	"checks": {floor: 1},
@@ -59,16 +60,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
-	"os":                                     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "probe"},
-	"os/exec":                                {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"html/template":                          {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"os":                                     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "probe"},
+	"os/exec":                                {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "probe"},
-	"net/http": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"time":     {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "probe"},
+	"net/http": {"unit", "working", "steam", "heat", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
 }
 
 const internal = "bottlecrop/cmd/internal/"
