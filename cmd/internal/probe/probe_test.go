@@ -268,6 +268,8 @@ var refused = []struct {
 	{name: "decimal commas between commas", text: lines("Time (s),A (°C)", "0,20,5", "1,21,0"), told: []string{"error comma_twice 2:0"}},
 	{name: "decimal commas between commas, no header", text: lines("0,20,5", "1,21,0"), told: []string{"error comma_twice 1:0"}},
 	{name: "both decimal marks", text: lines("Time (s);A (°C)", "0;20,5", "1;21.0"), told: []string{"error decimal_mixed 2:0"}},
+	{name: "a header that names too few", text: lines("Stamp;Core (°C)", "1;2025-03-04 10:00:00;24,0", "2;2025-03-04 10:01:00;24,5"), told: []string{"error header_narrow 1:0"}, says: "names 2 columns, and the rows have 3"},
+	{name: "a setting right above the rows", text: lines("Serial;42", "0;24,0;25,0", "1;24,5;25,0"), options: probe.Options{Unit: probe.Celsius, Time: probe.Seconds, TimeColumn: 1}, told: []string{"error header_narrow 1:0"}},
 	{name: "a cell too many", text: lines("Time (s),A (°C)", "0,20", "1,21", "2,20,5"), told: []string{"error row_wide 4:6"}},
 	{name: "an open quote", text: lines("Time (s),A (°C)", "0,20", "1,21", "2,\"20"), told: []string{"error quote 4:0"}},
 	{name: "too many columns", text: lines("0"+strings.Repeat(";1", 64), "1"+strings.Repeat(";1", 64)), told: []string{"error columns_many 1:0"}},

@@ -101,7 +101,7 @@ func findShape(text string, o Options, r *report) (*shape, bool) {
 		r.whole(protocol.Error, "no_table", args{"most": MostPreamble}, "table")
 		return nil, false
 	}
-	return best, best.findMark(o, r)
+	return best, best.findMark(o, r) && best.holdHeader(r)
 }
 
 // tableUnder finds the first row that another row of the same width follows,
@@ -187,6 +187,29 @@ func (s *shape) widen(width int) {
 	for ; s.width < width; s.width++ {
 		s.names, s.sample[0] = append(s.names, ""), append(s.sample[0], "")
 	}
+}
+
+// holdHeader refuses a header that names fewer columns than rows have: nobody
+// knows which.
+func (s *shape) holdHeader(r *report) bool {
+	if s.header.line == 0 {
+		return true
+	}
+	used := func(cells []string) int {
+		for len(cells) > 0 && cells[len(cells)-1] == "" {
+			cells = cells[:len(cells)-1]
+		}
+		return len(cells)
+	}
+	width := 0
+	for _, row := range s.sample {
+		width = max(width, used(row))
+	}
+	if named := used(s.names); named < width {
+		r.add(protocol.Error, "header_narrow", s.header, args{"named": named, "width": width}, "header_narrow", nil)
+		return false
+	}
+	return true
 }
 
 // findMark finds the decimal mark. Commas cannot be told apart where they both
