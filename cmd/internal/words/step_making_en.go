@@ -27,7 +27,7 @@ var stepMaking = map[string]string{
 	"step.weigh.why":            "Some goods act in small doses. A small slip here changes every {one:text} of the batch.",
 	"step.weigh.wrong":          "A row is left out, or weighed twice. The bin's own weight is counted in. A small row goes on the coarse scale. It shows as a mix that is too wet or too dry, or as a poor crop.",
 	"step.weigh.ask":            "How much {least_name:text} goes in one mix, and on which scale?",
-	"step.weigh.answer":         "{least_mass:amount}, on this one: {least_scale:text}. A coarse scale cannot show such a small row.",
+	"step.weigh.answer":         "{least_mass:amount}, on this one: {least_scale:text}. Each row of the list has a scale of its own.",
 
 	"step.mix.title":       "Mix the substrate",
 	"step.mix.when":        "Day 0, right after weighing",

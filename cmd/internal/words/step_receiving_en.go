@@ -20,7 +20,7 @@ var stepReceiving = map[string]string{
 	"step.receive.limit":   "Dry, clean, no mold. No treated wood, no treated seed, no rancid bran. Water within {record_points:amount} points of the list.",
 	"step.receive.limit.wet": "Clean, no mold. No treated wood, no treated seed, no rancid bran. Wet goods below {wet_cold:amount} and used within {wet_within:amount}. " +
 		"Water within {record_points:amount} points of the list.",
-	"step.receive.check": "Look at and smell each lot. Dry one sample of each: the next steps show how.",
+	"step.receive.check": "Look at and smell each lot. Dry one sample of each, as in “Check the moisture”.",
 	"step.receive.off": "Mold, a wet sack, treated or painted wood, dyed seed, or bran that smells like old oil: send it back. " +
 		"Water off by more than {record_points:amount} points: have the sheet made anew with --moisture before you weigh.",
 	"step.receive.why": "What comes in bad stays bad. Mold and seed poison spoil a whole batch. Goods that are wetter than the list change every weight on this sheet.",
