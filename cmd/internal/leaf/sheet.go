@@ -316,7 +316,7 @@ func (e Edition) stepTime(b *batch.Batch, st procedure.Step) string {
 
 // onWorkDays is true for the stations that a load passes on its own day.
 func onWorkDays(s work.Station) bool {
-	return slices.Contains([]work.Station{work.Mixing, work.Filling, work.Sterilizing, work.Bench}, s)
+	return slices.Contains([]work.Station{work.Starting, work.Mixing, work.Filling, work.Sterilizing, work.Bench}, s)
 }
 
 // local is a link between two pages of one protocol: they share a folder.

@@ -41,6 +41,7 @@ var mixing = []draft{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
 			{"do.9", nil}, {"do.10", nil}, {"do.11", severalMixes},
 		},
+		wrong: []line{{"wrong.hole", both(reusable, bored)}},
 	},
 }
 
@@ -71,6 +72,7 @@ var filling = []draft{
 		id:     work.Cap,
 		safety: []line{{"machine", nil}, {"sealed", nil}},
 		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
+		wrong:  []line{{"wrong.hole", bored}},
 	},
 }
 

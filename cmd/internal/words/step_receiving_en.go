@@ -23,7 +23,7 @@ var stepReceiving = map[string]string{
 	"step.receive.check": "Look at and smell each lot. Dry one sample of each, as in “Check the moisture”.",
 	"step.receive.off": "Mold, a wet sack, treated or painted wood, dyed seed, or bran that smells like old oil: send it back. " +
 		"Water off by more than {record_points:amount} points: have the sheet made anew with --moisture before you weigh.",
-	"step.receive.why": "What comes in bad stays bad. Mold and seed poison spoil a whole batch. Goods that are wetter than the list change every weight on this sheet.",
+	"step.receive.why": "What comes in bad stays bad. Mold, or poison on the seed, spoils a whole batch. Goods that are wetter than the list change every weight on this sheet.",
 	"step.receive.wrong": "A sack that got wet heats up and molds from the inside. Bran that is too old smells like old oil. " +
 		"Goods that are too wet make a mix that is too wet.",
 	"step.receive.ask":    "How much water does this sheet count on in {first_name:text}? When is a new lot too far off?",

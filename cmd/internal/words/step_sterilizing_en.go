@@ -28,7 +28,7 @@ var stepSterilizing = map[string]string{
 	"step.load.why":         "Steam must reach each {one:text}. A pile that is packed tight stays cool in the middle.",
 	"step.load.why.controls": "Steam must reach each {one:text}. Controls get no spawn: if one of them grows mold, " +
 		"the fault is in the heating and not in the spawn.",
-	"step.load.wrong":  "The {many:text} stand wall to wall, and no steam gets between. One tips over and wets its filter. The drain is blocked, and the water runs out below.",
+	"step.load.wrong":  "The {many:text} stand wall to wall, and no steam gets between. One tips over and wets its filter. The drain is blocked, and water stands in the bottom.",
 	"step.load.ask":    "How many fit in one load of {sterilizer:text}, and what hold does half a load get?",
 	"step.load.answer": "{capacity:count} {capacity_of:text} at most. Half a load gets the same full hold of {hold:amount}.",
 
