@@ -203,7 +203,7 @@ func TestVaporConvergesAtSecondOrder(t *testing.T) {
 	var dose, core, mean, temperature [3]float64
 	for i := range 3 {
 		fine := 1 << i
-		o := run(heat.Grid{Radial: 24, Axial: 32, Step: 120 / float64(fine)})
+		o := run(heat.Grid{Radial: 24, Axial: 32, Step: 40 / float64(fine)})
 		dose[i], core[i] = o.Least, o.Core
 		o = run(heat.Grid{Radial: 12 * fine, Axial: 16 * fine, Step: 60 / float64(fine)})
 		mean[i], temperature[i] = o.Mean, o.MeanTemperature

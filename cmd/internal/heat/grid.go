@@ -38,12 +38,15 @@ func (s Surfaces) all() [sides]float64 { return [sides]float64{s.Side, s.Bottom,
 // newMesh cuts a body up, with faces on the wall and the floor of the hole.
 func newMesh(b Body, h Hole, g Grid) *mesh {
 	m := &mesh{nr: g.Radial, nz: g.Axial}
-	m.rf, m.ih = split(h.Radius, b.Radius, g.Radial, 2)
+	// Cells inside the radius of the hole hold matter under its floor only.
+	m.rf, m.ih = split(h.Radius, b.Radius, g.Radial, 2, max(2, g.Radial/6))
 	floor := b.Height
 	if h.Radius > 0 {
 		floor = b.Height - h.Depth
 	}
-	m.zf, m.jh = split(floor, b.Height, g.Axial, 2)
+	// The floor gets a quarter of them at least: beside a wide hole the slowest
+	// place lies in it.
+	m.zf, m.jh = split(floor, b.Height, g.Axial, max(2, g.Axial/4), g.Axial-2)
 	m.r, m.z = centers(m.rf), centers(m.zf)
 
 	n := m.nr * m.nz
@@ -97,13 +100,13 @@ func (m *mesh) first(j int) int {
 	return 0
 }
 
-// split cuts 0…whole into n cells with a face at part, and at least few cells
-// on either side of it; it returns the faces and the number of the one at part.
+// split cuts 0…whole into n cells with a face at part, and from few to many
+// cells below it; it returns the faces and the number of the one at part.
 // Nothing is cut where part is 0 or the whole.
-func split(part, whole float64, n, few int) (faces []float64, at int) {
+func split(part, whole float64, n, few, many int) (faces []float64, at int) {
 	if part > 0 && part < whole {
 		at = int(math.Round(float64(n) * part / whole))
-		at = min(max(at, few), n-few)
+		at = min(max(at, few), many)
 	} else if part >= whole {
 		at = n
 	}

@@ -12,6 +12,7 @@ type Holding struct {
 	Hold  []float64 // s since the hold began, from 0 up
 	Least []float64 // dose of the slowest place after such a hold, s
 
+	rates []float64 // at which it grows there
 }
 
 // Holds solves a problem with a hold of up to longest (s) instead of the one
@@ -46,8 +47,7 @@ func Holds(p Problem, longest, enough float64) (*Holding, error) {
 	a.run(enough)
 	h := &Holding{}
 	first := sort.SearchFloat64s(a.times, p.HoldFrom)
-	h.Least = a.leasts[first:]
-	h.Hold = a.times[first:]
+	h.Hold, h.Least, h.rates = a.times[first:], a.leasts[first:], a.rates[first:]
 	for i := range h.Hold {
 		h.Hold[i] -= p.HoldFrom
 	}
@@ -70,8 +70,11 @@ func (h *Holding) For(dose float64) (float64, error) {
 		return 0, fmt.Errorf("heat: a hold of %v s gives the slowest place a dose of %v s at the reference temperature, not %v s: hold longer, or hotter, or heat smaller vessels",
 			h.Hold[last], h.Least[last], dose)
 	}
-	a, b := h.Least[n-1], h.Least[n]
-	return h.Hold[n-1] + (h.Hold[n]-h.Hold[n-1])*(dose-a)/(b-a), nil
+	linear, square := h.between(n)
+	part := dose - h.Least[n-1]
+	// The root of square·x² + linear·x = part that holds for square = 0 too.
+	share := 2 * part / (linear + math.Sqrt(linear*linear+4*square*part))
+	return h.Hold[n-1] + share*(h.Hold[n]-h.Hold[n-1]), nil
 }
 
 // After is the dose (s) that the slowest place has after a hold (s) up to the
@@ -86,5 +89,16 @@ func (h *Holding) After(hold float64) (float64, error) {
 		return h.Least[0], nil
 	}
 	share := (hold - h.Hold[n-1]) / (h.Hold[n] - h.Hold[n-1])
-	return h.Least[n-1] + share*(h.Least[n]-h.Least[n-1]), nil
+	linear, square := h.between(n)
+	return h.Least[n-1] + share*(linear+share*square), nil
+}
+
+// between gives the dose between two steps, as it grows with the share x of the
+// step n: linear·x + square·x², which begins with the rate there, as the
+// trapezoid rule has it. Where the slowest place changes, a rate that would
+// overshoot gives way to a straight line.
+func (h *Holding) between(n int) (linear, square float64) {
+	gain := h.Least[n] - h.Least[n-1]
+	linear = min(h.rates[n-1]*(h.Hold[n]-h.Hold[n-1]), gain)
+	return linear, gain - linear
 }

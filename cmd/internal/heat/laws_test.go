@@ -128,10 +128,10 @@ func TestSolverUsesTheLawOfVapor(t *testing.T) {
 // the matter it is more.
 func TestVaporSpeedsHeat(t *testing.T) {
 	p := prototype("bottle 850 mL", 0, 0, 0.3, 40*minute, 90*minute)
-	doses := []float64{solve(t, p).Hold.Least}
+	doses := []float64{solve(t, p).Hold.Least / minute}
 	for _, air := range []float64{0, 0.15, 0.3, 0.45} {
 		p.Matter.Vapor = pores(air)
-		doses = append(doses, solve(t, p).Hold.Least)
+		doses = append(doses, solve(t, p).Hold.Least/minute)
 	}
 	assert.InEpsilon(t, doses[0], doses[1], 1e-9, "no air, no vapor")
 	for i := range doses[1 : len(doses)-1] {

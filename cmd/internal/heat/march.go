@@ -25,9 +25,10 @@ func (p *Problem) stages() []stage {
 	slices.Sort(cuts)
 	cuts = slices.Compact(cuts)
 	var out []stage
+	longest := p.step()
 	for i, from := range cuts[:len(cuts)-1] {
 		to := cuts[i+1]
-		n := max(1, int(math.Ceil((to-from)/p.Grid.Step-1e-9)))
+		n := max(1, int(math.Ceil((to-from)/longest-1e-9)))
 		step := (to - from) / float64(n)
 		if !(from == 0 && p.Chamber[0].Temperature != p.Start) && !(p.Later != nil && from == p.Later.At) {
 			out = append(out, stage{from, step, n, to, false})
@@ -62,6 +63,7 @@ type march struct {
 	factors float64   // length of the steps that the sweeper is ready for, s
 
 	times, chamber, uptake, leasts []float64
+	rates                          []float64 // of the place with the least dose
 	kept                           []float64 // all temperatures of all times, where they are kept
 	energy                         Balance
 	held                           Outcome // at the end of the hold
@@ -80,7 +82,7 @@ func newMarch(p *Problem, keep bool) *march {
 	for _, s := range p.stages() {
 		steps += s.steps
 	}
-	for _, series := range []*[]float64{&a.times, &a.chamber, &a.uptake, &a.leasts} {
+	for _, series := range []*[]float64{&a.times, &a.chamber, &a.uptake, &a.leasts, &a.rates} {
 		*series = make([]float64, 0, steps)
 	}
 	if keep {
@@ -236,6 +238,7 @@ func (a *march) record(time, chamber float64) {
 	a.chamber = append(a.chamber, chamber)
 	a.uptake = append(a.uptake, power)
 	a.leasts = append(a.leasts, a.dose[a.least])
+	a.rates = append(a.rates, a.rate[a.least])
 	if a.kept != nil {
 		a.kept = append(a.kept, a.s.t...)
 	}

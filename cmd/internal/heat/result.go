@@ -94,8 +94,7 @@ func Solve(p Problem) (*Result, error) {
 	return r, nil
 }
 
-// trace reads a cell's course from what was kept; its dose comes out as it did
-// in the solution.
+// trace reads a cell's course from what was kept, and counts its dose again.
 func (r *Result) trace(p *Problem, cell int) Trace {
 	n, count := len(r.Times), newCounter(p.Dose)
 	t := Trace{r.mesh.place(cell), make([]float64, n), make([]float64, n)}
@@ -127,8 +126,8 @@ func (r *Result) At(p Place) ([]float64, error) {
 	if p.R < m.rf[m.ih] && p.Z > m.zf[m.jh] {
 		return nil, fmt.Errorf("heat: a probe %v m from the axis and %v m above the bottom is in the hole, which has the chamber's temperature", p.R, p.Z)
 	}
-	i, u := between2(m.r, p.R)
-	j, w := between2(m.z, p.Z)
+	i, u := bracket(m.r, p.R)
+	j, w := bracket(m.z, p.Z)
 	var cells [4]int
 	weight := [4]float64{(1 - u) * (1 - w), u * (1 - w), (1 - u) * w, u * w}
 	for k := range cells {
@@ -154,9 +153,9 @@ func (r *Result) At(p Place) ([]float64, error) {
 	return out, nil
 }
 
-// between2 finds the two neighbors in a rising row between which x lies, and
+// bracket finds the two neighbors in a rising row between which x lies, and
 // the share of the upper one; an end counts alone.
-func between2(row []float64, x float64) (i int, share float64) {
+func bracket(row []float64, x float64) (i int, share float64) {
 	i = sort.SearchFloat64s(row, x) - 1
 	i = min(max(i, 0), len(row)-2)
 	return i, min(max((x-row[i])/(row[i+1]-row[i]), 0), 1)

@@ -2,6 +2,7 @@ package heat_test
 
 import (
 	"encoding/csv"
+	"fmt"
 	"math"
 	"os"
 	"strconv"
@@ -201,8 +202,8 @@ func TestPrototypeSensitivities(t *testing.T) {
 
 // An answer of the default grid is as good as one of four times as many cells
 // each way and steps, within 1 % of the dose or 3 s, whichever is more: for the
-// vessels, holes and conductivities of the sanity tables, with the slowest
-// come-up and the quickest, and with vapor in the pores.
+// vessels and holes of the sanity tables, for vessels far smaller and larger, and
+// with vapor in the pores.
 func TestDefaultGridIsFineEnough(t *testing.T) {
 	fine := heat.Grid{Radial: 4 * heat.DefaultGrid.Radial, Axial: 4 * heat.DefaultGrid.Axial, Step: heat.DefaultGrid.Step / 4}
 	worst, where := 0.0, ""
@@ -217,18 +218,26 @@ func TestDefaultGridIsFineEnough(t *testing.T) {
 		}
 	}
 	for _, s := range sanityRows(t) {
-		if s.cells["altitude_m"] == "0" && s.cells["come_up_min"] == "30" {
+		if s.cells["altitude_m"] == "0" && s.cells["come_up_min"] == "30" && strings.Contains("0.20 0.40", s.cells["k"]) {
 			look(s.name, s.p)
 		}
 	}
-	for _, hole := range []float64{0, 0.02} {
-		for vessel, hold := range map[string]float64{"bottle 850 mL": 20, "bottle 1.1 L": 20, "bag 2.3 kg": 60} {
-			p := prototype(vessel, 0, hole, 0.3, 40*minute, hold*minute)
-			p.Matter.Vapor = pores(0.41)
-			if vessel != "bag 2.3 kg" || hole == 0 {
-				look(vessel+" with vapor", p)
-			}
+	for _, c := range []struct {
+		radius, height, hole, hold float64 // mm, min
+		vapor                      bool
+	}{
+		{45, 125, 0, 20, true}, {45, 125, 20, 10, true}, {49, 132, 20, 20, true}, {78.8, 130, 0, 30, true},
+		{10, 100, 0, 3, false}, {20, 50, 12, 5, true}, {20, 80, 20, 5, false}, {30, 120, 20, 10, true}, {100, 60, 0, 150, false},
+	} {
+		p := prototype("bottle 850 mL", 0, 0, 0.3, 40*minute, c.hold*minute)
+		p.Body = heat.Body{Radius: c.radius / 1000, Height: c.height / 1000}
+		if c.hole > 0 {
+			p.Hole = heat.Hole{Radius: c.hole / 2000, Depth: p.Body.Height - 0.012}
 		}
+		if c.vapor {
+			p.Matter.Vapor = pores(0.41)
+		}
+		look(fmt.Sprintf("%+v", c), p)
 	}
 	t.Logf("worst: %.0f %% of what is allowed, %s", 100*worst, where)
 }

@@ -76,9 +76,6 @@ func (p *Problem) check() error {
 		{"grid's radial cells", "", float64(p.Grid.Radial), 4, 1024, ""},
 		{"grid's axial cells", "", float64(p.Grid.Axial), 4, 1024, ""},
 		{"grid's time step", "s", p.Grid.Step, 0.1, 3600, ""},
-		{"steps of the solution", "", math.Ceil(p.end() / p.Grid.Step), 0, mostSteps, "take a longer step"},
-		{"cells times steps", "", float64(p.Grid.Radial) * float64(p.Grid.Axial) * math.Ceil(p.end()/p.Grid.Step),
-			0, mostKept, "take a longer step or fewer cells"},
 	}
 	surfaces := []Surfaces{p.Surfaces}
 	if p.Later != nil {
@@ -110,8 +107,7 @@ func (p *Problem) check() error {
 // checkMatter looks at the properties over all temperatures that can occur:
 // those between the coldest and the hottest of start and surroundings.
 func (p *Problem) checkMatter() error {
-	least, most := p.Chamber.span()
-	least, most = math.Min(least, p.Start), math.Max(most, p.Start)
+	least, most := p.span()
 	m := p.Matter
 	if err := m.Conductivity.check("conductivity", "W/(m·K)", leastConductivity, mostConductivity, least, most); err != nil {
 		return err
@@ -120,7 +116,19 @@ func (p *Problem) checkMatter() error {
 		return err
 	}
 	if m.Vapor != nil {
-		return m.Vapor.check(most)
+		if err := m.Vapor.check(most); err != nil {
+			return err
+		}
 	}
-	return nil
+	return p.checkSize()
+}
+
+// checkSize bounds the work and the memory that a problem takes.
+func (p *Problem) checkSize() error {
+	steps := math.Ceil(p.end() / p.step())
+	if err := within("number of steps of the solution", "", steps, 0, mostSteps, "take a longer step, or less time"); err != nil {
+		return err
+	}
+	return within("number of cells times steps", "", float64(p.Grid.Radial)*float64(p.Grid.Axial)*steps,
+		0, mostKept, "take a longer step, less time or fewer cells")
 }
