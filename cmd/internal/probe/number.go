@@ -141,5 +141,8 @@ var noReading = map[string]bool{
 }
 
 func isMissing(s string) bool {
-	return s == "" || len(s) <= 5 && noReading[strings.ToLower(s)]
+	if s != "" && s[0] >= '0' && s[0] <= '9' {
+		return false // as nearly all cells
+	}
+	return len(s) <= 5 && noReading[strings.ToLower(s)]
 }
