@@ -70,7 +70,7 @@ var kinds = []string{
 	"oyster-1100/working-12.html", "guides/pressure-vessels.html", "guides/how-to-use-this-book.html",
 	"library/species.html", "library/ingredients.html", "library/vessels.html", "library/sterilizers.html",
 	"library/troubles.html", "enoki-850/troubles.html",
-	"reference/limits.html",
+	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that

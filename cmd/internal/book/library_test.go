@@ -278,12 +278,13 @@ func TestReferenceIsFoundFromEveryPage(t *testing.T) {
 		root := strings.Repeat("../", strings.Count(name, "/"))
 		assert.Contains(t, there, root+leaf.LimitsPath, name)
 		assert.Contains(t, there, root+leaf.HomePath+"#library", name)
+		assert.Contains(t, there, root+leaf.SearchPath, name)
 	}
 	var home []string
 	for _, a := range all(byID(docs[leaf.HomePath], "library").Parent.Parent, tag("a")) {
 		home = append(home, attr(a, "href"))
 	}
-	assert.Equal(t, []string{leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath, leaf.TroubleEntriesPath, leaf.LimitsPath}, home)
+	assert.Equal(t, []string{leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath, leaf.TroubleEntriesPath, leaf.LimitsPath, leaf.IndexPath}, home)
 
 	// A farm without a single sound protocol has a library all the same.
 	files, err := book.Render(book.Input{Edition: in.Edition, Library: in.Library})
