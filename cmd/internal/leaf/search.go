@@ -101,7 +101,7 @@ func (e Edition) stepWords(s procedure.Step, species string) string {
 	for _, x := range s.Looks {
 		said = append(said, x.Of, x.Text)
 	}
-	all := []string{species}
+	all := append([]string{species}, e.proseLines(s.Prose)...)
 	for _, m := range said {
 		all = append(all, e.Voice.Say(m))
 	}

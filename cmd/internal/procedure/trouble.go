@@ -91,9 +91,9 @@ func (t *teller) card(x protocol.Trouble) (Card, bool) {
 	if !t.applies(x.Applies) {
 		return c, false
 	}
-	for _, id := range work.Steps() {
-		if slices.Contains(x.SeenAt, string(id)) && work.Present(id, t.setting) {
-			c.Steps = append(c.Steps, id)
+	for _, s := range t.process.Steps() { // what nobody does, nobody sees
+		if !s.Own && slices.Contains(x.SeenAt, string(s.ID)) {
+			c.Steps = append(c.Steps, s.ID)
 		}
 	}
 	for _, cause := range x.Causes {
