@@ -13,8 +13,9 @@ type stage struct {
 	jump       bool    // the surroundings jump where it begins
 }
 
-// stages cuts the time of a problem at every event, so that steps end there,
-// and each part into equal steps no longer than the grid's. Where the
+// stages cuts the time of a problem at every event, so that steps end there.
+// Each part has steps of full length and a shorter one for the rest, so that
+// the steps of a run do not depend on how long its hold is. Where the
 // surroundings jump, the first step is cut further: the scheme damps the
 // shortest waves of a jump only slowly when a step is long.
 func (p *Problem) stages() []stage {
@@ -28,19 +29,22 @@ func (p *Problem) stages() []stage {
 	longest := p.step()
 	for i, from := range cuts[:len(cuts)-1] {
 		to := cuts[i+1]
-		n := max(1, int(math.Ceil((to-from)/longest-1e-9)))
-		step := (to - from) / float64(n)
-		if !(from == 0 && p.Chamber[0].Temperature != p.Start) && !(p.Later != nil && from == p.Later.At) {
-			out = append(out, stage{from, step, n, to, false})
-			continue
+		if from == 0 && p.Chamber[0].Temperature != p.Start || p.Later != nil && from == p.Later.At {
+			first := min(longest, to-from)
+			s := first / 16
+			out = append(out, stage{from, s, 2, from + 2*s, true})
+			for _, part := range []float64{2, 4, 8} {
+				out = append(out, stage{from + part*s, part * s, 1, from + 2*part*s, false})
+			}
+			from += first
 		}
-		s := step / 16
-		out = append(out, stage{from, s, 2, from + 2*s, true})
-		for _, part := range []float64{2, 4, 8} {
-			out = append(out, stage{from + part*s, part * s, 1, from + 2*part*s, false})
+		full := math.Floor((to-from)/longest + 1e-6)
+		if full > 0 {
+			out = append(out, stage{from, longest, int(full), from + full*longest, false})
+			from += full * longest
 		}
-		if n > 1 {
-			out = append(out, stage{from + step, step, n - 1, to, false})
+		if to-from > 1e-6*longest {
+			out = append(out, stage{from, to - from, 1, to, false})
 		}
 		out[len(out)-1].to = to
 	}
