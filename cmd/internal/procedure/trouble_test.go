@@ -1,6 +1,7 @@
 package procedure
 
 import (
+	"fmt"
 	"reflect"
 	"slices"
 	"strings"
@@ -176,7 +177,7 @@ func TestReadingsAreTheProtocols(t *testing.T) {
 		return out
 	}
 	for read, want := range map[string]string{
-		"moisture": "65 % moisture", "bore": "130 mm deep", "vent": "vent for 10 min", "hold": "hold for 90 min at least",
+		"moisture": "65 % moisture", "bore": "130 mm deep", "vent": "vent for 10 min", "hold": fmt.Sprintf("hold for %.0f min at least", float64(enoki().Sterilization.Hold)/60),
 		"gauge": "gauge at 15.0 psi to 16.0 psi", "core-cool": "core at 25 °C or less", "use-within": "spawn within 24 h",
 		"run-air": ": 19 °C", "run-humidity": "68 % humidity", "run-days": "about 25 days to white", "core-most": "25 °C at most in the core",
 		"scrape": "5 mm deep", "water": "10 mL for 2 h, then off", "pin-air": "12 °C for pins", "pin-humidity": "95 % humidity for pins",
