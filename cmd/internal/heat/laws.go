@@ -13,14 +13,6 @@ const (
 	vaporSource  = "Philip and de Vries, Trans. AGU 38 (1957) 222; de Vries, Trans. AGU 39 (1958) 909"
 )
 
-// Figures that go into the laws below. The density of wood substance is from
-// memory.
-const (
-	WaterHeatCapacity = 4190.0 // J/(kg·K), liquid water between 20 and 120 °C within 1.5 %
-	WoodSubstance     = 1500.0 // kg/m³, cell walls without pores
-	WaterDensity      = 1000.0 // kg/m³
-)
-
 // What moist bulking materials of the sawdust and manure group were measured
 // to have at 80 % of the water that they can hold: Ahn, Sauer, Richard and
 // Glanville, Bioresource Technology 100 (2009) 3974.
@@ -55,21 +47,14 @@ var DryHeatCapacity = working.NewLaw("103.1 + 3.867 * wood(T)", woodHandbook,
 
 // MoistHeatCapacity is the specific heat capacity in J/(kg·K) of matter with
 // the share w (of the wet mass) of water and of dry matter with c_dry
-// (J/(kg·K)). Heat of wetting is left out: above fiber saturation there is none.
+// (J/(kg·K)). Liquid water has 4190 J/(kg·K) within 1.5 % from 20 to 120 °C. Heat
+// of wetting is left out: above fiber saturation there is none.
 var MoistHeatCapacity = working.NewLaw("moisture(w) * 4190 + (1 - w) * c_dry", mixtureRule,
 	map[string]working.Function{"moisture": share("moisture")})
 
 // VolumetricHeatCapacity is the heat capacity in J/(m³·K) of matter packed to
 // rho (kg/m³, wet) with the specific heat capacity c (J/(kg·K)).
 var VolumetricHeatCapacity = working.NewLaw("rho * c", "definition", nil)
-
-// AirFilled is the share of the volume that is air in matter packed to rho
-// (kg/m³, wet) with the moisture w (share of the wet mass): what neither wood
-// substance nor water fills. Matter that would need more than its volume is an
-// error.
-var AirFilled = working.NewLaw("air(1 - rho * (1 - moisture(w)) / 1500 - rho * w / 1000)", "balance of volumes",
-	map[string]working.Function{"moisture": share("moisture"),
-		"air": between("air-filled share", "", 0, 1, "so dense matter can't be")})
 
 // SolidWoodConductivity is the conductivity in W/(m·K), across the grain, of
 // solid wood of specific gravity G with the moisture M (share of dry matter):

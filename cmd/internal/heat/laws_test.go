@@ -57,7 +57,6 @@ func TestPropertiesMeetReference(t *testing.T) {
 	volumetric := checks.Eval(t, heat.VolumetricHeatCapacity, values{"rho": 680, "c": c})
 	assert.Greater(t, volumetric, heat.LeastBulkHeatCapacity)
 	assert.Less(t, volumetric, heat.MostBulkHeatCapacity)
-	assert.InDelta(t, 0.41, checks.Eval(t, heat.AirFilled, values{"rho": 680, "w": 0.62}), 0.005)
 	assert.InDelta(t, 105, checks.Eval(t, heat.Wall, values{"h": 2000, "s": 0.0018, "k": 0.2}), 1)
 	assert.InDelta(t, 250, checks.Eval(t, heat.Wall, values{"h": 2000, "s": 0.0035, "k": 1.0}), 5)
 	// Solid wood of this bulk would have 0.24, which the Handbook refuses.
@@ -145,18 +144,16 @@ func TestLawsRefuseWhatTheyDoNotHoldFor(t *testing.T) {
 		law *working.Law
 		in  values
 	}{
-		"wood too hot":       {heat.DryHeatCapacity, values{"T": 421}},
-		"wood too cold":      {heat.DryHeatCapacity, values{"T": 279}},
-		"more than wet":      {heat.MoistHeatCapacity, values{"w": 1.01, "c_dry": 1400}},
-		"percent":            {heat.MoistHeatCapacity, values{"w": 62, "c_dry": 1400}},
-		"denser than can be": {heat.AirFilled, values{"rho": 1300, "w": 0.62}},
-		"lighter than air":   {heat.AirFilled, values{"rho": -1, "w": 0.62}},
-		"light wood":         {heat.SolidWoodConductivity, values{"G": 0.258, "M": 0.1}},
-		"wet wood":           {heat.SolidWoodConductivity, values{"G": 0.5, "M": 0.26}},
-		"thick wall":         {heat.Wall, values{"h": 10, "s": 2, "k": 1}},
-		"cold vapor":         {heat.VaporDiffusivity, values{"T": 280, "P": 1e5}},
-		"hot vapor":          {heat.VaporDiffusivity, values{"T": 451, "P": 1e5}},
-		"no number":          {heat.DryHeatCapacity, values{"T": math.NaN()}},
+		"wood too hot":  {heat.DryHeatCapacity, values{"T": 421}},
+		"wood too cold": {heat.DryHeatCapacity, values{"T": 279}},
+		"more than wet": {heat.MoistHeatCapacity, values{"w": 1.01, "c_dry": 1400}},
+		"percent":       {heat.MoistHeatCapacity, values{"w": 62, "c_dry": 1400}},
+		"light wood":    {heat.SolidWoodConductivity, values{"G": 0.258, "M": 0.1}},
+		"wet wood":      {heat.SolidWoodConductivity, values{"G": 0.5, "M": 0.26}},
+		"thick wall":    {heat.Wall, values{"h": 10, "s": 2, "k": 1}},
+		"cold vapor":    {heat.VaporDiffusivity, values{"T": 280, "P": 1e5}},
+		"hot vapor":     {heat.VaporDiffusivity, values{"T": 451, "P": 1e5}},
+		"no number":     {heat.DryHeatCapacity, values{"T": math.NaN()}},
 	} {
 		_, err := c.law.At(c.in)
 		var r heat.RangeError

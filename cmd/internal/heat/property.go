@@ -14,6 +14,7 @@ type Property struct {
 	least    float64   // K
 	most     float64   // K
 	spacing  float64   // K
+	inverse  float64   // 1/spacing
 }
 
 // widest spacing of the tables in K. Between its points a property is a
@@ -36,6 +37,7 @@ func Varying(f func(kelvin float64) (float64, error), least, most float64) (Prop
 	p := Property{
 		table: make([]float64, n+1), integral: make([]float64, n+1),
 		least: least, most: most, spacing: (most - least) / float64(n),
+		inverse: float64(n) / (most - least),
 	}
 	for i := range p.table {
 		v, err := f(min(least+p.spacing*float64(i), most))
@@ -58,7 +60,7 @@ func (p *Property) At(kelvin float64) float64 {
 	if p.table == nil {
 		return p.constant
 	}
-	x := (kelvin - p.least) / p.spacing
+	x := (kelvin - p.least) * p.inverse
 	// Written so that NaN ends here.
 	if !(x > 0) {
 		return p.table[0]
@@ -77,7 +79,7 @@ func (p *Property) integralTo(kelvin float64) float64 {
 		return p.constant * kelvin
 	}
 	last := len(p.table) - 1
-	x := (kelvin - p.least) / p.spacing
+	x := (kelvin - p.least) * p.inverse
 	switch {
 	case x <= 0:
 		return p.table[0] * p.spacing * x
