@@ -52,6 +52,7 @@ var begins = map[string]string{
 	"share":              "formula",
 	"gauge_pressure":     "run",
 	"shift_length":       "staging",
+	"substrate_radius":   "thermal",
 	"spawn_rate":         "spawn",
 	"lost_share":         "crop",
 	"stage_incubation":   "stages",

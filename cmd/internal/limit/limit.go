@@ -43,6 +43,9 @@ type Limit struct {
 	// quantity:message, found:amount, allowed:amount and, if the quantity has a
 	// subject, of:text.
 	What string
+	// Shows is a quantity whose value the sentence What may use as shown:amount,
+	// such as the one that would do.
+	Shows string
 }
 
 // slack keeps a value that was computed to be the bound from crossing it by
@@ -163,6 +166,11 @@ func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[st
 	}}
 	if q.Of != "" {
 		what.Args["of"] = SubjectOf(q, names)
+	}
+	if l.Shows != "" {
+		if s := ledger.Get(l.Shows); s != nil {
+			what.Args["shown"], _ = Amounts(s, s.Value)
+		}
 	}
 	return &protocol.Finding{
 		Severity: l.Severity,

@@ -113,6 +113,10 @@ var filling = []Limit{
 	{ID: "vessel.mouth", Quantity: "vessel_mouth", Severity: refuse, High: of("vessel_body"), Source: "definition: a vessel is no wider at its mouth than its body is taken to be", What: "limit.vessel.mouth.what"},
 }
 
+// verdict is the source of the rows on F0: two cases bracket what nobody has
+// measured.
+const verdict = "conduction into the vessel, in the slow and the quick case that bracket it; modeled, not measured"
+
 var sterilizing = []Limit{
 	{ID: "gauge.rated", Quantity: "gauge_pressure", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: of("rated_pressure"), Source: "the vessel's name plate", Safety: true},
 	{ID: "gauge.near", Quantity: "gauge_pressure", Severity: warn, High: times("rated_pressure", 0.9), Source: chosen, Safety: true},
@@ -133,6 +137,11 @@ var sterilizing = []Limit{
 	{ID: "come_up.never", Quantity: "come_up", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: minutes(240), Source: chosen},
 	{ID: "hold.long", Quantity: "hold", Severity: warn, High: minutes(180), Source: practice},
 	{ID: "hold.never", Quantity: "hold", Severity: refuse, Low: minutes(15), High: minutes(600), Source: chosen, Safety: true},
+	{ID: "f0.target_never", Quantity: "f0_target", Severity: refuse, Low: minutes(3), High: minutes(60), Source: "the floor of F0; " + chosen},
+	{ID: "f0.quick", Quantity: "f0_quick", Severity: refuse, Low: of("f0_target"), Source: verdict, Blame: "hold", What: "limit.f0.quick.what", Shows: "hold_quick"},
+	{ID: "f0.floor", Quantity: "f0_slow", Severity: refuse, Low: of("f0_floor"), Source: verdict, Blame: "hold", What: "limit.f0.floor.what", Shows: "hold_slow"},
+	{ID: "f0.probe", Quantity: "f0_slow", Severity: warn, Low: of("f0_target"), Source: verdict, Blame: "hold", What: "limit.f0.probe.what", Shows: "hold_slow"},
+	{ID: "f0.much", Quantity: "f0_wall", Severity: warn, High: minutes(120), Source: practice, Blame: "hold"},
 	{ID: "cool.warm", Quantity: "core_cool_to", Severity: warn, High: at(celsius(25)), Source: practice},
 	{ID: "cool.cold", Quantity: "core_cool_to", Severity: warn, Low: at(celsius(10)), Source: practice},
 	{ID: "cool.never", Quantity: "core_cool_to", Severity: refuse, Low: at(celsius(5)), High: at(celsius(28)), Source: practice},

@@ -13,6 +13,7 @@ import (
 
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/run"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
@@ -51,6 +52,7 @@ type Process struct {
 	Names      map[string]string // words for the subjects of quantities
 	Ledger     *working.Ledger
 	Stages     []Stage
+	Case       run.Case   // the thermal side of it
 	Unpriced   []Unpriced // what keeps costs from being worked out
 	Findings   []protocol.Finding
 
@@ -72,6 +74,7 @@ func Plan(in Input) (*Process, error) {
 	p.formula()
 	p.run()
 	p.shift()
+	p.thermal()
 	p.spawn()
 	p.crop()
 	p.balance()

@@ -23,6 +23,7 @@ type Farm struct {
 	LidPrices       map[string]unit.Money     `toml:"lid_price" method:"-"`    // by vessel, in place of the library's
 	Wages           map[string]unit.TimePrice `toml:"wage" method:"-"`         // by role; "else" is for the rest
 	Costs           *Costs                    `toml:"cost" method:"-"`
+	F0Target        unit.Duration             `toml:"f0_target"` // dose that the slowest place of a vessel is to get; 0 is the usual one
 	Shift           *Shift                    `toml:"shift"`
 	Crate           *Crate                    `toml:"crate" method:"-"`
 }

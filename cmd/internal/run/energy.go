@@ -3,6 +3,7 @@ package run
 import (
 	"errors"
 
+	"bottlecrop/cmd/internal/steam"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -41,14 +42,14 @@ var (
 // Water of a run. Its density of 998 kg/m³ is that at 20 °C, at which it is
 // filled in.
 var (
-	// Condensed is the steam in kg that gives off Q, h being the latent heat.
-	Condensed = working.NewLaw("Q / h", "balance of heat", nil)
-	// Vented is the steam in kg that blows off while a heater of P (W) is on for
-	// t (s) at a loss L through the wall. The load, which takes some of it, is
-	// left out: it is an upper bound.
-	Vented = working.NewLaw("max(0, P - L) * t / h", "balance of heat, upper bound", nil)
-	// Leaked is the steam in kg that leaves in a hold of t (s) with the power S.
-	Leaked = working.NewLaw("S * t / h", "balance of heat", nil)
+	// Condensed is the steam in kg of the temperature T that gives off Q.
+	Condensed = working.NewLaw("Q / latent_heat(T)", "balance of heat; latent heat: IAPWS R7-97(2012)", latent)
+	// Vented is the steam in kg that blows off at the boiling point T while a
+	// heater of P (W) is on for t (s) at a loss L through the wall. The load, which
+	// takes some of it, is left out: it is an upper bound.
+	Vented = working.NewLaw("max(0, P - L) * t / latent_heat(T)", "balance of heat, upper bound; latent heat: IAPWS R7-97(2012)", latent)
+	// Leaked is the steam in kg that leaves at T in a hold of t (s) with the power S.
+	Leaked = working.NewLaw("S * t / latent_heat(T)", "balance of heat; latent heat: IAPWS R7-97(2012)", latent)
 	// HeldUp is the water in kg that stays on the load when M condenses there:
 	// on lids, in trays, as drops.
 	HeldUp = working.NewLaw("0.1 * M", "a tenth: design choice, no source", nil)
@@ -60,6 +61,9 @@ var (
 	RunsDry = working.NewLaw("w + V", "balance of water", nil)
 	// LeastCharge is the charge in m³ with half of what blows off to spare.
 	LeastCharge = working.NewLaw("w + (1.5 * (m_vent + m_leak) + m_load) / 998", "half of the steam again to spare: design choice, no source", nil)
+	// MadeUp is the water in m³ that a boiler of its own has to replace in a run:
+	// there the condensate M (kg) is lost as well.
+	MadeUp = working.NewLaw("(m_vent + m_leak + M) / 998", "balance of water", nil)
 	// ChargeMass is the mass in kg of a charge V (m³).
 	ChargeMass = working.NewLaw("998 * V", "density of water at 20 °C", nil)
 )
@@ -74,6 +78,20 @@ var (
 	FallsTo = working.NewLaw("tau * ln((T - T_room) / (T_1 - T_room))", "Newton's law of cooling, as one body", nil)
 )
 
+// Planned is the come-up in s that a day is planned with: that of a full load,
+// but no less than the fastest that somebody saw.
+var Planned = working.NewLaw("max(t_fast, t_full)", "the longer of the two", nil)
+
+// OfComputed is a metered energy as a multiple of the computed one.
+var OfComputed = working.NewLaw("E / above_zero(E_calc)", "definition", above)
+
+var latent = map[string]working.Function{"latent_heat": func(a ...float64) (float64, error) {
+	if len(a) != 1 {
+		return 0, errors.New("takes one temperature")
+	}
+	return steam.LatentHeat(a[0])
+}}
+
 var above = map[string]working.Function{"above_zero": func(a ...float64) (float64, error) {
 	switch {
 	case len(a) != 1:
@@ -84,11 +102,12 @@ var above = map[string]working.Function{"above_zero": func(a ...float64) (float6
 	return a[0], nil
 }}
 
-// Specific heats in J/(kg·K), from memory.
-const (
-	HeatOfWater  = 4190.0
-	waterDensity = 998.0
-)
+// HeatOfWater is the specific heat of water in J/(kg·K), from memory.
+const HeatOfWater = 4190.0
+
+// Efficiency is the share of what an electric heater's meter reads that gets into
+// the water, where nothing is said: 90 to 100 % (common practice, no source).
+const Efficiency = 0.95
 
 // HeatOfMetal is the specific heat of a chamber's metal: aluminum 900, steel 500
 // J/(kg·K), from memory. What is not named counts as steel.

@@ -11,8 +11,8 @@ import (
 // laws take them.
 const caseArguments = "R, H, r_bore, d_bore, C, a, U_side, U_base, T_0, T_boil, T_hold, p_air, t_up, t_vent, t_hold"
 
-// caseOf reads a case from the arguments of a law.
-func caseOf(a []float64) (Case, error) {
+// CaseOf reads a case from the arguments of a law.
+func CaseOf(a []float64) (Case, error) {
 	if len(a) != 15 {
 		return Case{}, errors.New("takes the 15 values of a case")
 	}
@@ -29,7 +29,7 @@ const conduction = "transient conduction by finite volumes: Peaceman and Rachfor
 // solved makes a law of something read from a solution.
 func solved(name string, a Assumption, read func(*Solution) float64) *working.Law {
 	return working.NewLaw(name+"("+caseArguments+")", conduction, map[string]working.Function{name: func(args ...float64) (float64, error) {
-		c, err := caseOf(args)
+		c, err := CaseOf(args)
 		if err != nil {
 			return 0, err
 		}
@@ -43,7 +43,8 @@ func solved(name string, a Assumption, read func(*Solution) float64) *working.La
 
 // Laws are what is worked out of a case under an assumption: the dose of the
 // slowest place as F0, its temperature at the end of the hold, the greatest
-// dose as F0, and the hold that would give the slowest place the dose F (s).
+// dose as F0, and the hold that would
+// give the slowest place the dose F (s), in whole minutes.
 type Laws struct {
 	F0, Core, Most, Hold *working.Law
 }
@@ -54,9 +55,9 @@ func LawsOf(a Assumption) Laws {
 		F0:   solved("F0_"+a.Name, a, func(s *Solution) float64 { return s.Least }),
 		Core: solved("core_"+a.Name, a, func(s *Solution) float64 { return s.Core }),
 		Most: solved("F0_wall_"+a.Name, a, func(s *Solution) float64 { return s.Most }),
-		Hold: working.NewLaw("hold_"+a.Name+"("+caseArguments+", F)", conduction+"; a hold of over 12 h counts as 12 h",
+		Hold: working.NewLaw("hold_"+a.Name+"("+caseArguments+", F)", conduction+"; raised to a whole minute; over 12 h counts as 12 h",
 			map[string]working.Function{"hold_" + a.Name: func(args ...float64) (float64, error) {
-				c, err := caseOf(args[:max(0, len(args)-1)])
+				c, err := CaseOf(args[:max(0, len(args)-1)])
 				if err != nil {
 					return 0, err
 				}
@@ -64,7 +65,7 @@ func LawsOf(a Assumption) Laws {
 				if err != nil {
 					return 0, err
 				}
-				return math.Min(h, longestHold), nil
+				return math.Min(math.Ceil(h/60-1e-9)*60, longestHold), nil
 			}}),
 	}
 }

@@ -79,6 +79,10 @@ var bothSystems = map[Kind][]shown{
 	PowerOf:         {{0, "W"}, {1000, "kW"}},
 	PartsPerMillion: {{0, "ppm"}},
 	EnergyOf:        {{0, "kWh"}},
+	SpecificHeatOf:  {{0, "kJ/(kg·K)"}},
+	HeatCapacityOf:  {{0, "MJ/(m³·K)"}},
+	ConductivityOf:  {{0, "W/(m·K)"}},
+	ConductanceOf:   {{0, "W/(m²·K)"}},
 }
 
 // UnitFor returns the unit in which a value of that size is printed.

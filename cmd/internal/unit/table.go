@@ -78,6 +78,10 @@ var symbols = map[Kind][]symbol{
 		{1 / (foot * foot), 0, []string{"fc"}}, // one lumen a square foot
 	},
 	PartsPerMillion: {{1e-6, 0, []string{"ppm"}}, {1e-2, 0, []string{"%"}}},
+	SpecificHeatOf:  {{1e3, 0, []string{"kJ/(kg·K)"}}, {1, 0, []string{"J/(kg·K)"}}},
+	HeatCapacityOf:  {{1e6, 0, []string{"MJ/(m³·K)"}}},
+	ConductivityOf:  {{1, 0, []string{"W/(m·K)"}}},
+	ConductanceOf:   {{1, 0, []string{"W/(m²·K)"}}},
 	EnergyOf:        {{3.6e6, 0, []string{"kWh"}}, {1e6, 0, []string{"MJ"}}, {1e3, 0, []string{"kJ"}}, {1, 0, []string{"J"}}},
 }
 

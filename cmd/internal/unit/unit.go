@@ -36,6 +36,10 @@ const (
 	PriceOfEnergy                     // currency per J
 	PriceOfVolume                     // currency per m³
 	EnergyOf                          // J
+	SpecificHeatOf                    // J/(kg·K)
+	HeatCapacityOf                    // by volume, J/(m³·K)
+	ConductivityOf                    // of heat, W/(m·K)
+	ConductanceOf                     // of heat through a surface, W/(m²·K)
 )
 
 // Kinded is a number that knows what it measures, so that a reader of files
@@ -168,4 +172,8 @@ var kindWords = [...]struct{ name, example string }{
 	PriceOfEnergy:         {"price of energy", "0.16 USD/kWh"},
 	PriceOfVolume:         {"price of a volume", "0.004 USD/L"},
 	EnergyOf:              {"energy", "9 kWh"},
+	SpecificHeatOf:        {"specific heat", "3.1 kJ/(kg·K)"},
+	HeatCapacityOf:        {"heat capacity by volume", "2.1 MJ/(m³·K)"},
+	ConductivityOf:        {"thermal conductivity", "0.3 W/(m·K)"},
+	ConductanceOf:         {"thermal conductance", "100 W/(m²·K)"},
 }

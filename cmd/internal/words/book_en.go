@@ -304,6 +304,7 @@ var bookEnglish = map[string]string{
 	"book.working.choices":     "Choices, opening and cleaning",
 	"book.working.vessels":     "Vessels and loads",
 	"book.working.amounts":     "Amounts before rounding",
+	"book.working.thermal":     "What the run does to the slowest place",
 	"book.working.staging":     "Mixes, loads and days",
 	"book.working.weighing":    "Weighing, rounded to the scales",
 	"book.working.balance":     "Dry matter and water",

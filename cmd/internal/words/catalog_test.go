@@ -54,7 +54,10 @@ func variants(t *testing.T) map[string]process.Input {
 		in.Protocol.Bore.Made = protocol.BoreRemoved
 	})
 	change("bore removed", func(in *process.Input) { in.Protocol.Bore.Made = protocol.BoreRemoved })
-	change("no bore", func(in *process.Input) { in.Protocol.Bore = protocol.Bore{Made: protocol.BoreNone} })
+	// Without a bore heat goes in so slowly that the hold must be twice as long.
+	change("no bore", func(in *process.Input) {
+		in.Protocol.Bore, in.Protocol.Sterilization.Hold = protocol.Bore{Made: protocol.BoreNone}, 240*unit.Minute
+	})
 	change("shift", func(in *process.Input) {
 		in.Farm.Shift = &protocol.Shift{Length: 8 * unit.Hour, Air: unit.FromCelsius(20), People: 2}
 	})
