@@ -301,6 +301,6 @@ func TestPricesAreNotOfTheMethod(t *testing.T) {
 		assert.Equal(t, print, folder.Fingerprint("enoki-850"), change[2])
 		assert.NotEqual(t, total, compute(t, in, 48).Value("total_cost"), change[2])
 	}
-	folder, _ = read("enoki-850.toml", `hold = "90 min"`, `hold = "95 min"`)
+	folder, _ = read("enoki-850.toml", `hold = "120 min"`, `hold = "125 min"`)
 	assert.NotEqual(t, print, folder.Fingerprint("enoki-850"))
 }

@@ -31,6 +31,8 @@ func random(t *rapid.T, base process.Input) process.Input {
 		{Ingredient: "hardwood-pellet", Share: unit.DryShare(1 - soy - bran - gypsum)},
 	}
 	in.Protocol.Substrate.Moisture = unit.WetShare(share("moisture", 0.58, 0.70))
+	// So long a hold is enough however densely the bottle is packed.
+	in.Protocol.Sterilization.Hold = 4 * unit.Hour
 	in.Protocol.Substrate.ChangeInSterilizer = unit.Share(share("change", -0.03, 0.02))
 	density := unit.Density(rapid.Float64Range(550, 800).Draw(t, "density"))
 	in.Protocol.Fill.Density, in.Protocol.Fill.Mass = &density, nil

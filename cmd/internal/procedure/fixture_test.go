@@ -112,7 +112,7 @@ func enoki() protocol.Protocol {
 		Fill: protocol.Fill{Density: pointer(unit.Density(680)), Headspace: 60e-6, LineBelowRim: 0.02, Tolerance: 0.03},
 		Bore: protocol.Bore{Made: protocol.BorePressed, TopDiameter: 0.02, BottomDiameter: 0.014, Depth: 0.13},
 		Sterilization: protocol.Sterilization{
-			GaugePressure: 15 * psi, GaugeBand: psi, Vent: 10 * unit.Minute, Hold: 90 * unit.Minute, CoolTo: c(25), UseWithin: 24 * unit.Hour,
+			GaugePressure: 15 * psi, GaugeBand: psi, Vent: 10 * unit.Minute, Hold: 2 * unit.Hour, CoolTo: c(25), UseWithin: 24 * unit.Hour,
 		},
 		Spawn:      protocol.Spawn{Form: "grain", ShareOfWet: 0.03, Spare: 0.1, JarUsable: 0.45},
 		Incubation: protocol.Incubation{Air: c(19), Humidity: 0.68, CO2Most: 2000e-6},

@@ -47,12 +47,17 @@ func inJars(p *protocol.Protocol) {
 	p.Bore.Depth = 0.115
 }
 
-func noBore(p *protocol.Protocol) { p.Bore = protocol.Bore{Made: protocol.BoreNone} }
+// Without a bore, heat takes twice as long to the middle.
+func noBore(p *protocol.Protocol) {
+	p.Bore = protocol.Bore{Made: protocol.BoreNone}
+	p.Sterilization.Hold = 4 * unit.Hour
+}
 
 func inBags(p *protocol.Protocol) {
 	oyster(p)
 	noBore(p)
 	p.Vessel = "bag"
+	p.Sterilization.Hold = 8 * unit.Hour // into 2.3 kg
 	p.Fill = protocol.Fill{Mass: pointer(unit.Mass(2.3)), Headspace: 200e-6, LineBelowRim: 0.1, Tolerance: 0.03}
 }
 

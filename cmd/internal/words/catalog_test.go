@@ -227,6 +227,9 @@ func TestEveryLimitCanBeSaid(t *testing.T) {
 				value -= max(1e-3, value/10)
 			}
 			l.GivenOf(q.Name, q.Of, q.Kind, value, working.Origin{}, "")
+			if row.Shows != "" {
+				l.GivenOf(row.Shows, "", limit.MeasureOf(q.Name).Kind, value, working.Origin{}, "")
+			}
 			found := limit.Check(l.Own(), l, map[string]string{q.Of: "Soy Hulls"}, "enoki")
 			require.NotEmpty(t, found, "%s at %v", row.ID, value)
 			for _, f := range found {
