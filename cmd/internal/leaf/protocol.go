@@ -41,7 +41,8 @@ type protocolPage struct {
 	Stages       []stageRow
 	Days         string
 	Run          []fact
-	NotComputed  safety
+	Verdict      verdict
+	Modeled      safety
 	Findings     []finding
 	FindingCount protocol.Message
 	Acknowledged []acknowledged
@@ -91,8 +92,9 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		Moisture: e.percent(p, "moisture_target"),
 		Days:     e.days(p),
 		Run:      e.run(p),
-		NotComputed: safety{procedure.Notice, []safetyText{{
-			e.say("book.run.not_computed"), []string{e.say("book.run.prove_it")}}}},
+		Verdict:  e.verdict(p),
+		Modeled: safety{procedure.Notice, []safetyText{{
+			e.say("book.run.modeled"), []string{e.say("book.run.prove_it")}}}},
 		FindingCount: findingCount(r.Findings),
 		Acknowledged: acknowledgments(pr),
 		Authored:     e.authored(pr),

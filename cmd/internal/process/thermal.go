@@ -4,6 +4,7 @@ import (
 	"bottlecrop/cmd/internal/heat"
 	"bottlecrop/cmd/internal/lethality"
 	"bottlecrop/cmd/internal/run"
+	"bottlecrop/cmd/internal/steam"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/vessel"
 	"bottlecrop/cmd/internal/working"
@@ -58,6 +59,7 @@ func (p *Process) thermal() {
 		working.Bind("t_up", l.Get("come_up")), working.Bind("t_vent", l.Get("vent")), working.Bind("t_hold", l.Get("hold")),
 	}
 	p.Case = caseOf(thermal)
+	p.reference()
 	p.target()
 	constant("f0_floor", unit.TimeOf, lethality.FloorF0, lethality.FloorF0Source).Unit = minutes
 	with := append(thermal, working.Bind("F", l.Get("f0_target")))
@@ -75,6 +77,36 @@ func (p *Process) thermal() {
 	spores := constant("spores", unit.CountOf, lethality.Bioburden, lethality.BioburdenSource)
 	d := constant("spores_d", unit.TimeOf, lethality.BioburdenD, lethality.BioburdenSource)
 	l.Derive("spores_left", unit.None, lethality.Survivors, working.Bind("N_0", spores), working.Bind("F", l.Get("f0_slow")), working.Bind("D", d))
+}
+
+// Verdict is what may be said of a run that no limit refuses.
+type Verdict string
+
+// The verdicts.
+const (
+	Met        Verdict = "met"   // even in the slow case
+	NeedsProbe Verdict = "probe" // in the quick case only
+)
+
+// Verdict says whether the run is enough as far as it can be worked out.
+func (p *Process) Verdict() Verdict {
+	if p.Value("f0_slow") >= p.Value("f0_target")*(1-1e-9) {
+		return Met
+	}
+	return NeedsProbe
+}
+
+// reference enters the gauge that air-free steam of 121.1 °C needs here, where
+// the vessel is rated for so much. Where it is not, nothing shows the number:
+// somebody would set it.
+func (p *Process) reference() {
+	l := p.Ledger
+	t := l.GivenOf("f0_reference", "", unit.TemperatureOf, float64(lethality.F0.Reference), working.Origin{}, "definition of F0")
+	g, err := steam.GaugeNeeded.At(map[string]float64{"T": t.Value, "p_air": p.Value("air_pressure")})
+	if err != nil || g > p.Value("rated_pressure") {
+		return
+	}
+	l.Derive("gauge_needed", unit.GaugePressureOf, steam.GaugeNeeded, working.Bind("T", t), working.Bind("p_air", l.Get("air_pressure"))).Unit = p.Sterilizer.Gauge.Unit
 }
 
 // target enters the dose that the farm wants its slowest place to get.
