@@ -255,7 +255,12 @@ func TestEveryLimitCanBeSaid(t *testing.T) {
 		}
 		if row.What != "" {
 			require.True(t, words.English(unit.Metric).Has(row.What), row.What)
-			assert.Subset(t, []string{"allowed:amount", "found:amount", "of:text", "quantity:message"}, words.Arguments(row.What), row.What)
+			has := []string{"allowed:amount", "found:amount", "of:text", "quantity:message"}
+			if row.Shows != "" {
+				has = append(has, "shown:amount")
+				assert.Contains(t, words.Arguments(row.What), "shown:amount", "%s shows a quantity that its sentence leaves out", row.ID)
+			}
+			assert.Subset(t, has, words.Arguments(row.What), row.What)
 			used[row.What] = true
 		}
 	}
