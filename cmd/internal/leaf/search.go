@@ -176,7 +176,9 @@ func (t Text) terms() []term {
 }
 
 // wordsOf lists the words of a text, lower case, sorted, each once, those left
-// out that stand in the other texts. The script folds them further.
+// out that stand in the other texts. Numbers are none: nobody looks for the
+// 16 g of a step, and they would make every protocol's step an entry of its own.
+// The script folds the words further.
 func wordsOf(text string, but ...string) string {
 	split := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
@@ -191,7 +193,7 @@ func wordsOf(text string, but ...string) string {
 	}
 	var out []string
 	for _, w := range split(text) {
-		if !known[w] {
+		if !known[w] && strings.ContainsFunc(w, unicode.IsLetter) {
 			known[w] = true
 			out = append(out, w)
 		}
