@@ -141,7 +141,15 @@ type setting struct {
 	vessels  int
 }
 
-func on(p protocol.Protocol) setting { return setting{p, farm(), unit.Metric, 48} }
+// on is a protocol on the farm. Bags need so long a hold that two crews share
+// their day: 400 of them take 12 h a load.
+func on(p protocol.Protocol) setting {
+	f := farm()
+	if p.Vessel == "bag" {
+		f.Shift.Length = 14 * unit.Hour
+	}
+	return setting{p, f, unit.Metric, 48}
+}
 
 func (s setting) of(n int) setting           { s.vessels = n; return s }
 func (s setting) in(u unit.System) setting   { s.units = u; return s }

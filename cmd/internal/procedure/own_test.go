@@ -92,7 +92,7 @@ func TestOwnStepsStandInTheirPlaces(t *testing.T) {
 	assert.Equal(t, "Shake it at 19 °C. {Gently}.", say(s.Do[1]))
 	assert.Equal(t, "522 g to 553 g", say(s.Limit)) // 537.2 g less and more 3 %, within it
 	assert.Equal(t, "Look at 48 bottles.", say(s.Check))
-	assert.Equal(t, "Twice a *week*.\n\n- 90 min\n", say(s.Prose))
+	assert.Equal(t, "Twice a *week*.\n\n- 120 min\n", say(s.Prose))
 	assert.Equal(t, "Shake it at 66 °F. {Gently}.", plain(words.English(unit.US).Say(step(t, on(variant("own", authored)).in(unit.US).build(t), "shake").Do[1])))
 	assert.Equal(t, 15*unit.Minute, s.Time.Value) // 10 min and 6 s for each of 50
 	assert.Equal(t, work.Picker, step(t, own, "dunk").Role, "as the step that it stands by")

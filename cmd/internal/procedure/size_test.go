@@ -79,9 +79,10 @@ func TestAmountsFollowTheSize(t *testing.T) {
 
 	assert.NotEqual(t, show(small, "weigh"), show(large, "weigh"))
 	assert.Less(t, step(t, small, "fill").Time.Value, step(t, large, "fill").Time.Value)
-	// One run of the sterilizer comes up in 25 min, vents for 10 and holds for 90.
-	assert.Equal(t, "125 min", plain(step(t, small, "sterilize").Time.Show(unit.Metric)))
-	assert.Equal(t, "500 min", plain(step(t, large, "sterilize").Time.Show(unit.Metric)))
+	// One run of the sterilizer comes up in 25 min, vents for 10 and holds for
+	// 120: 155 min. Four of them are 620 min, which is 10 h and a third, told to half an hour.
+	assert.Equal(t, "155 min", plain(step(t, small, "sterilize").Time.Show(unit.Metric)))
+	assert.Equal(t, "10.5 h", plain(step(t, large, "sterilize").Time.Show(unit.Metric)))
 }
 
 // TestDialKeepsItsUnit: the gauge band is printed as the dial reads, whatever
@@ -92,7 +93,7 @@ func TestDialKeepsItsUnit(t *testing.T) {
 		low, high := s.Limit.Args["gauge_low"].(unit.Amount), s.Limit.Args["gauge_high"].(unit.Amount)
 		assert.Equal(t, "15.0 psi", plain(low.Show(units)))
 		assert.Equal(t, "16.0 psi", plain(high.Show(units)))
-		assert.Equal(t, "90 min", plain(s.Limit.Args["hold"].(unit.Amount).Show(units)))
+		assert.Equal(t, "120 min", plain(s.Limit.Args["hold"].(unit.Amount).Show(units)))
 		// 15 psi at 420 m, US Standard Atmosphere 1976 and IF97: 120.2 °C.
 		assert.Equal(t, want, plain(s.Limit.Args["chamber"].(unit.Amount).Show(units)))
 	}
