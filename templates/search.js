@@ -19,7 +19,7 @@
     return words.some(word => word.startsWith(wanted) || word === one);
   };
 
-  const pages = searchIndex.pages.map(title => ({ title, words: split(title) }));
+  const pages = searchIndex.pages.map(({ title, words }) => ({ title, words: split(title + " " + words) }));
   const entries = searchIndex.entries.map((entry, order) =>
     ({ ...entry, order, name: fold(entry.title), titleWords: split(entry.title), allWords: entry.words.split(" ").map(fold) }));
 

@@ -31,6 +31,7 @@ type term struct {
 	Page  string // title of the page that it stands on
 	Href  string // from the book's root
 	Words string // what else it is found by
+	About string // what its page is about, where the page's title may not say it
 }
 
 // kinds are the kinds of terms, in the order in which a search lists them.
@@ -73,23 +74,24 @@ func stepHref(r Recipe, s procedure.Step) string {
 func (e Edition) protocolTerms(r Recipe) []term {
 	p := r.Process
 	pr := p.Input.Protocol
+	about := p.Species.Common + " " + p.Vessel.Name
 	known := []string{pr.Name, p.Species.Common, p.Species.Scientific, p.Vessel.Name, p.Sterilizer.Name}
 	for _, part := range p.Parts {
 		known = append(known, part.Name)
 	}
-	out := []term{{"protocol", pr.Title, p.Species.Scientific, pr.Title, ProtocolPath(pr.Name), strings.Join(append(known, pr.Summary), " ")}}
+	out := []term{{"protocol", pr.Title, p.Species.Scientific, pr.Title, ProtocolPath(pr.Name), strings.Join(append(known, pr.Summary), " "), about}}
 	if len(r.Batches) == 0 {
 		return out
 	}
 	for _, s := range r.Procedure.Steps {
 		where := e.say("book.search.station", "station", e.say("station."+string(s.Station)), "role", e.say("role."+string(s.Role)))
-		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s, p.Species.Common)})
+		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s), about})
 	}
 	return out
 }
 
 // stepWords is all that a step says.
-func (e Edition) stepWords(s procedure.Step, species string) string {
+func (e Edition) stepWords(s procedure.Step) string {
 	said := []protocol.Message{s.Limit, s.Check, s.IfOff, s.Why, s.Wrong}
 	said = append(said, s.Do...)
 	for _, x := range s.Safety {
@@ -101,7 +103,7 @@ func (e Edition) stepWords(s procedure.Step, species string) string {
 	for _, x := range s.Looks {
 		said = append(said, x.Of, x.Text)
 	}
-	all := append([]string{species}, e.proseLines(s.Prose)...)
+	all := e.proseLines(s.Prose)
 	for _, m := range said {
 		all = append(all, e.Voice.Say(m))
 	}
@@ -111,7 +113,7 @@ func (e Edition) stepWords(s procedure.Step, species string) string {
 func (e Edition) libraryTerms(lib protocol.Library) []term {
 	var out []term
 	add := func(kind, path, id, name, text, notes string) {
-		out = append(out, term{kind, capital(name), text, e.say("book.library." + kind), path + "#" + EntryAnchor(id), id + " " + notes})
+		out = append(out, term{kind, capital(name), text, e.say("book.library." + kind), path + "#" + EntryAnchor(id), id + " " + notes, ""})
 	}
 	for _, id := range slices.Sorted(maps.Keys(lib.Species)) {
 		s := lib.Species[id]
@@ -155,7 +157,7 @@ func (e Edition) limitTerms() []term {
 		}
 		text := capital(e.Voice.Say(e.rangeInWords(row, limit.MeasureOf(row.Quantity))))
 		out = append(out, term{"limit", capital(e.general(row.Quantity)), text, e.say("book.limits"),
-			LimitsPath + "#" + quantityAnchor(row.Quantity), strings.Join(known, " ")})
+			LimitsPath + "#" + quantityAnchor(row.Quantity), strings.Join(known, " "), ""})
 	}
 	return out
 }
@@ -163,9 +165,9 @@ func (e Edition) limitTerms() []term {
 // terms of a guide: the page, and each part of it that has a heading.
 func (t Text) terms() []term {
 	title, parts := t.parts()
-	out := []term{{"guide", title, "", title, GuidePath(t.Name), parts[0].text}}
+	out := []term{{"guide", title, "", title, GuidePath(t.Name), parts[0].text, ""}}
 	for _, p := range parts[1:] {
-		x := term{"section", p.title, "", title, GuidePath(t.Name) + "#" + p.id, p.text}
+		x := term{"section", p.title, "", title, GuidePath(t.Name) + "#" + p.id, p.text, ""}
 		if p.word {
 			// What a word means is said at once; who wants more follows it.
 			x.Kind, x.Text = "word", capital(strings.TrimSpace(p.text))
@@ -226,9 +228,15 @@ type foundKind struct {
 	Named bool   `json:"named"` // its page is named beside it: it does not follow from the kind
 }
 
+// foundPage is a page that something stands on.
+type foundPage struct {
+	Title string `json:"title"`
+	Words string `json:"words"` // what else it is found by, with all that stands on it
+}
+
 type searchIndex struct {
 	Kinds   []foundKind `json:"kinds"`
-	Pages   []string    `json:"pages"` // titles
+	Pages   []foundPage `json:"pages"`
 	Entries []found     `json:"entries"`
 }
 
@@ -239,13 +247,14 @@ func (e Edition) SearchIndex(t Terms) ([]byte, error) {
 	for _, k := range kinds {
 		index.Kinds = append(index.Kinds, foundKind{e.say("book.search.kind." + k), k == "step" || k == "section" || k == "word"})
 	}
-	pages, at := map[string]int{}, map[[4]string]int{}
+	pages, at := map[foundPage]int{}, map[[4]string]int{}
 	for _, x := range t.list {
-		page, ok := pages[x.Page]
+		of := foundPage{x.Page, wordsOf(x.About, x.Page)}
+		page, ok := pages[of]
 		if !ok {
 			page = len(index.Pages)
-			pages[x.Page] = page
-			index.Pages = append(index.Pages, x.Page)
+			pages[of] = page
+			index.Pages = append(index.Pages, of)
 		}
 		key := [4]string{x.Kind, x.Title, x.Text, wordsOf(x.Text+" "+x.Words, x.Title)}
 		i, ok := at[key]
