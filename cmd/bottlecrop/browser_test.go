@@ -71,6 +71,7 @@ var kinds = []string{
 	"library/species.html", "library/ingredients.html", "library/vessels.html", "library/sterilizers.html",
 	"library/troubles.html", "enoki-850/troubles.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
+	"start-of-shift.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that

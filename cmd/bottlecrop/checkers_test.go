@@ -42,28 +42,29 @@ const violations = `(async () => {
 })()`
 
 // No page kind breaks a rule of accessibility that can be tested without a
-// person, light or dark, wide or narrow (axe-core in headless Chromium).
+// person (axe-core in headless Chromium): light on a wide window, dark on a phone.
 func TestPagesAreAccessible(t *testing.T) {
 	axe, err := os.ReadFile(checker(t, "BOTTLECROP_AXE", "axe-core"))
 	require.NoError(t, err)
 	ctx := browser(t)
 	out := demoBook(t)
-	for _, scheme := range []string{"light", "dark"} {
+	for _, c := range []struct {
+		scheme string
+		width  int64
+	}{{"light", 1280}, {"dark", 390}} {
 		_, err := chromedp.Run(ctx, func(ctx context.Context, tab *chromedp.Target) (cdp.Empty, error) {
 			return cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: c.scheme}}})
 		})
 		require.NoError(t, err)
 		for _, page := range kinds {
-			for _, width := range []int64{1280, 390} {
-				name := fmt.Sprintf("%s, %s, %d px", page, scheme, width)
-				require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate("file://"+filepath.Join(out, page))), name)
-				_, err := chromedp.Run(ctx, chromedp.Evaluate[any](string(axe)+"; true"))
-				require.NoError(t, err, name)
-				found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](violations, chromedp.EvalAwaitPromise))
-				require.NoError(t, err, name)
-				assert.Empty(t, found, name)
-			}
+			name := fmt.Sprintf("%s, %s, %d px", page, c.scheme, c.width)
+			require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(c.width, 900), chromedp.Navigate("file://"+filepath.Join(out, page))), name)
+			_, err := chromedp.Run(ctx, chromedp.Evaluate[any](string(axe)+"; true"))
+			require.NoError(t, err, name)
+			found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](violations, chromedp.EvalAwaitPromise))
+			require.NoError(t, err, name)
+			assert.Empty(t, found, name)
 		}
 	}
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
-	"io/fs"
 	"net/url"
 	"path"
 	"strings"
@@ -43,51 +42,6 @@ func (t Text) titleIn(doc ast.Node) string {
 	return t.Name
 }
 
-// part is a part of a guide under one heading; the first has none. A word is a
-// term of a definition list with what it means.
-type part struct {
-	title, id, text string
-	word            bool
-}
-
-// parts cuts a guide at its headings, and lists the words that it defines.
-func (t Text) parts() (title string, parts []part) {
-	doc, _ := parseText(t)
-	parts, under := []part{{}}, 0
-	for n := doc.FirstChild(); n != nil; n = n.NextSibling() {
-		h, ok := n.(*ast.Heading)
-		switch {
-		case ok && n == ast.Node(firstTitle(doc)):
-		case ok:
-			id, _ := h.AttributeString("id")
-			anchor, _ := id.([]byte)
-			parts = append(parts, part{title: plainText(h, t.Markdown), id: string(anchor)})
-			under = len(parts) - 1
-		case n.Kind() == east.KindDefinitionList:
-			parts = append(parts, t.defined(n)...)
-		default:
-			parts[under].text += " " + plainText(n, t.Markdown)
-		}
-	}
-	return t.titleIn(doc), parts
-}
-
-// defined lists the words of a definition list.
-func (t Text) defined(list ast.Node) []part {
-	var out []part
-	for n := list.FirstChild(); n != nil; n = n.NextSibling() {
-		said := plainText(n, t.Markdown)
-		if n.Kind() == east.KindDefinitionTerm {
-			id, _ := n.AttributeString("id")
-			anchor, _ := id.([]byte)
-			out = append(out, part{title: said, id: string(anchor), word: true})
-		} else if len(out) > 0 {
-			out[len(out)-1].text += " " + said
-		}
-	}
-	return out
-}
-
 // Link is a link of a guide that stays in the book, or that tries to.
 type Link struct {
 	Written string // as it stands in the Markdown
@@ -114,48 +68,6 @@ func (t Text) Links() []Link {
 		return ast.WalkContinue, nil
 	})
 	return out
-}
-
-// Picture is a picture of the farm's own, its size in pixels.
-type Picture struct {
-	Width, Height int
-	Data          []byte
-}
-
-// Shown is a picture that a guide shows from the folder that it lies in.
-type Shown struct {
-	Written string // the address as it stands in the Markdown
-	Path    string // in the folder site; "" where it leads out of it
-	Words   string // for those who do not see it
-}
-
-// Shows lists the pictures of a page, in their order. Those from elsewhere are
-// not among them: a book shows none.
-func (t Text) Shows() []Shown {
-	doc, _ := parseText(t)
-	var out []Shown
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if p, ok := n.(*ast.Image); ok && entering {
-			if file, local := pictureFile(p); local {
-				out = append(out, Shown{string(p.Destination), file, plainText(p, t.Markdown)})
-			}
-		}
-		return ast.WalkContinue, nil
-	})
-	return out
-}
-
-// pictureFile is the file in the folder site that a picture is, "" for one that
-// leads out of it. A picture with a scheme or a host is not local.
-func pictureFile(p *ast.Image) (file string, local bool) {
-	u, err := url.Parse(string(p.Destination))
-	if err != nil || u.Scheme != "" || u.Host != "" || u.Path == "" {
-		return "", false
-	}
-	if file = path.Clean(u.Path); !fs.ValidPath(file) {
-		return "", true
-	}
-	return file, true
 }
 
 // guidePage is a page of the farm's or of the program's own.
@@ -299,29 +211,6 @@ func (g *guide) link(n *ast.Link) error {
 	return nil
 }
 
-// picture is a picture with its size, so that nothing moves when it comes; of
-// one that the book does not have, the words stay.
-func (g *guide) picture(p *ast.Image) ast.Node {
-	said := plainText(p, g.source)
-	file, _ := pictureFile(p)
-	if known, ok := g.pictures[file]; ok {
-		return &shownPicture{src: (&url.URL{Path: file}).String(), words: said, width: known.Width, height: known.Height}
-	}
-	return ast.NewString([]byte(said))
-}
-
-// shownPicture is a picture of the farm's own.
-type shownPicture struct {
-	ast.BaseInline
-	src, words    string
-	width, height int
-}
-
-var kindPicture = ast.NewNodeKind("ShownPicture")
-
-func (*shownPicture) Kind() ast.NodeKind              { return kindPicture }
-func (s *shownPicture) Dump(source []byte, level int) { ast.DumpHelper(s, source, level, nil, nil) }
-
 // safetyMessage is a quote that begins with a signal word in bold.
 type safetyMessage struct {
 	ast.BaseBlock
@@ -429,21 +318,14 @@ func (g *guideNodes) safety(w util.BufWriter, _ []byte, n ast.Node, entering boo
 	return ast.WalkContinue, nil
 }
 
-func (g *guideNodes) shown(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	if p := n.(*shownPicture); entering {
-		fmt.Fprintf(w, `<img src="%s" alt="%s" width="%d" height="%d">`,
-			template.HTMLEscapeString(p.src), template.HTMLEscapeString(p.words), p.width, p.height)
-	}
-	return ast.WalkContinue, nil
-}
-
-// table gives each table a caption: the heading that it stands under.
+// table gives each table a caption: the heading that it stands under, and which
+// of several there it is.
 func (g *guideNodes) table(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
 	if !entering {
 		_, _ = w.WriteString("</table></div>\n")
 		return ast.WalkContinue, nil
 	}
-	number := 1
+	number, here := 1, 1
 	var heading ast.Node
 	for s := n.PreviousSibling(); s != nil; s = s.PreviousSibling() {
 		if s.Kind() == ast.KindHeading && heading == nil {
@@ -451,11 +333,17 @@ func (g *guideNodes) table(w util.BufWriter, _ []byte, n ast.Node, entering bool
 		}
 		if s.Kind() == east.KindTable {
 			number++
+			if heading == nil {
+				here++
+			}
 		}
 	}
 	caption := g.edition.say("book.guide.table", "n", number)
 	if heading != nil {
 		caption = plainText(heading, g.source)
+		if here > 1 {
+			caption = g.edition.say("book.guide.table.next", "heading", caption, "n", here)
+		}
 	}
 	fmt.Fprintf(w, `<div class="wide" tabindex="0" role="region" aria-labelledby="%s%d"><table><caption class="unseen" id="%s%d">%s</caption>`+"\n",
 		g.tables, number, g.tables, number, template.HTMLEscapeString(caption))

@@ -43,7 +43,7 @@ func (e Edition) verdict(p *process.Process) verdict {
 			margin, spare = "book.verdict.lacks", -spare
 		}
 		v.Cases = append(v.Cases, thermalCase{
-			Name: e.say("book.verdict.case." + name), Assumes: e.say("book.verdict.assumes." + name),
+			Name: e.say("book.verdict.case." + name), Assumes: e.say(assumes(p, name)),
 			F0: time("f0_" + name), F0Href: "#" + quantityID(p.Ledger.Get("f0_"+name)), Core: e.tenth(p.Value("core_" + name)), Hold: time("hold_" + name),
 			Margin: e.say(margin, "time", unit.Amount{Kind: unit.TimeOf, Value: spare, Digits: 3, Unit: "min"}),
 		})
@@ -61,6 +61,16 @@ func (e Edition) verdict(p *process.Process) verdict {
 		v.Facts = append(v.Facts, fact{Name: e.say("book.verdict.gauge"), Value: e.say("book.verdict.gauge.none")})
 	}
 	return v
+}
+
+// assumes is the message on what a case takes for granted. Without a bore nothing
+// can fill it.
+func assumes(p *process.Process, name string) string {
+	id := "book.verdict.assumes." + name
+	if !p.Setting().Bored {
+		id += ".solid"
+	}
+	return id
 }
 
 // tenth is a temperature to a tenth of a degree, which is what the steam figures

@@ -59,6 +59,7 @@ var bookEnglish = map[string]string{
 	"book.home.no_guides": "This book has no guides.",
 
 	// A sheet.
+	"book.sheet.stations":      "Stations of this sheet",
 	"book.sheet.kind":          "Work sheet",
 	"book.sheet.title":         "{title:text}, {size:text}",
 	"book.sheet.size":          "for {n:count} {vessels:text}",
@@ -315,6 +316,7 @@ var bookEnglish = map[string]string{
 	"book.working.cost":        "Cost",
 
 	// A guide.
-	"book.guide.kind":  "Guide",
-	"book.guide.table": "Table {n:count}",
+	"book.guide.kind":       "Guide",
+	"book.guide.table.next": "{heading:text}, table {n:count}",
+	"book.guide.table":      "Table {n:count}",
 }

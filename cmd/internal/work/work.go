@@ -70,7 +70,7 @@ const (
 // DaysApart reports whether the steps of a station are done on different days,
 // so that who does one has not just read the one before.
 func DaysApart(s Station) bool {
-	return s == Incubation || s == Fruiting || s == Packing
+	return s == Incubation || s == Fruiting
 }
 
 // Role is who does a step. One person may have several.
