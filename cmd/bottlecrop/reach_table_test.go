@@ -17,6 +17,13 @@ func (r reach) and(more ...change) reach {
 	return r
 }
 
+// after is the same where the demo crosses the limit as it is, and does not with
+// these changes.
+func (r reach) after(list ...change) reach {
+	r.before = list
+	return r
+}
+
 // crossing is the same where other limits are crossed too.
 func (r reach) crossing(also ...string) reach {
 	r.also = also
@@ -27,9 +34,9 @@ func (r reach) crossing(also ...string) reach {
 // crossed as well, the same fault is seen from another side: so little air
 // pressure is no farm's, and its steam is too cool.
 var reaches = map[string]reach{
-	"altitude.outside":     by(onFarm("altitude", "-500 m")),
+	"altitude.outside":     by(onFarm("altitude", "-500 m"), on("sterilization.gauge_pressure", "13.5 psi")),
 	"altitude.high":        by(onFarm("altitude", "-200 m")),
-	"air_pressure.outside": by(onFarm("station_pressure", "111 kPa")),
+	"air_pressure.outside": by(onFarm("station_pressure", "111 kPa"), on("sterilization.gauge_pressure", "13 psi")),
 
 	"shares.sum":          by(on("substrate.ingredient[0].share_dm", "45 %")),
 	"shares.near":         by(on("substrate.ingredient[0].share_dm", "42.5 %")),
@@ -54,10 +61,10 @@ var reaches = map[string]reach{
 	"mixing.time":         by(on("substrate.mixing", "25 min")),
 	"mixing.never":        by(on("substrate.mixing", "90 min")),
 
-	"density.unusual":      by(on("fill.density", "0.82 kg/L")).at(48),
+	"density.unusual":      by(on("fill.density", "0.82 kg/L"), on("sterilization.hold", "140 min")).at(48),
 	"density.never":        by(on("fill.density", "0.29 kg/L")).crossing("porosity.unusual"),
-	"porosity.unusual":     by(on("fill.density", "0.86 kg/L")).at(48).crossing("density.unusual"),
-	"porosity.never":       by(on("fill.density", "0.98 kg/L")).crossing("density.unusual"),
+	"porosity.unusual":     by(on("fill.density", "0.86 kg/L"), on("sterilization.hold", "140 min")).at(48).crossing("density.unusual"),
+	"porosity.never":       by(on("fill.density", "0.98 kg/L"), on("sterilization.hold", "150 min")).crossing("density.unusual"),
 	"fill.empty":           by(on("fill.headspace", "850 mL")),
 	"headspace.fit":        by(on("fill.headspace", "45 mL")),
 	"headspace.line":       by(on("fill.line_below_rim", "8 mm")),
@@ -80,17 +87,22 @@ var reaches = map[string]reach{
 	"band.narrow":     by(on("sterilization.gauge_band", "0.2 psi")),
 	"rated.doubtful":  by(onFarm("sterilizer[0].rated_pressure", "45 psi")),
 	"chamber.unusual": by(on("sterilization.gauge_pressure", "12 psi")),
-	"chamber.never":   by(on("sterilization.gauge_pressure", "0.1 psi")),
+	"chamber.never":   by(on("sterilization.gauge_pressure", "0.1 psi")).crossing("f0.quick", "f0.floor"),
 	"vessel.too_hot":  by(in("vessel bottle-850 service_temperature", "120 °C")),
 	"vessel.material": by(in("vessel bottle-850 material", "PET")),
 	"vessel.sealed":   by(in("vessel bottle-850 lid_filtered", false)),
 	"vent.short":      by(on("sterilization.vent", "8 min")),
-	"vent.never":      by(on("sterilization.vent", "3 min")),
+	"vent.never":      by(on("sterilization.vent", "3 min"), on("sterilization.hold", "140 min")),
 	"vent.long":       by(on("sterilization.vent", "40 min")),
 	"come_up.unusual": by(onFarm("sterilizer[0].fastest_come_up", "10 min")),
 	"come_up.never":   by(onFarm("sterilizer[0].fastest_come_up", "0 min")),
-	"hold.long":       by(on("sterilization.hold", "190 min"), onFarm("shift.length", "12 h")),
-	"hold.never":      by(on("sterilization.hold", "12 min")),
+	"hold.long":       by(on("sterilization.hold", "190 min"), onFarm("shift.length", "12 h")).crossing("f0.much"),
+	"hold.never":      by(on("sterilization.hold", "12 min")).crossing("f0.quick", "f0.floor"),
+	"f0.target_never": by(onFarm("f0_target", "2 min")),
+	"f0.quick":        by(on("sterilization.hold", "18 min")).crossing("f0.floor"),
+	"f0.floor":        by(on("sterilization.hold", "95 min")),
+	"f0.probe":        by(on("sterilization.hold", "125 min")).after(on("sterilization.hold", "140 min")),
+	"f0.much":         by(on("sterilization.hold", "170 min"), onFarm("shift.length", "12 h")),
 	"cool.warm":       by(on("sterilization.cool_to", "26 °C")),
 	"cool.cold":       by(on("sterilization.cool_to", "8 °C")),
 	"cool.never":      by(on("sterilization.cool_to", "30 °C")),
