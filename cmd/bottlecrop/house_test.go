@@ -35,7 +35,7 @@ var house = map[string]struct {
 	"crop":       {floor: 2},
 	"work":       {floor: 2},
 	"cost":       {floor: 2},
-	"run":        {floor: 2, same: []string{"lethality", "sterilizer"}},
+	"run":        {floor: 2, same: []string{"lethality", "sterilizer", "vessel"}},
 
 	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "steam", "heat"}},
 	"limit":    {floor: 3, same: []string{"protocol"}},

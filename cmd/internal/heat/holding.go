@@ -11,8 +11,7 @@ import (
 type Holding struct {
 	Hold  []float64 // s since the hold began, from 0 up
 	Least []float64 // dose of the slowest place after such a hold, s
-
-	rates []float64 // at which it grows there
+	Rates []float64 // at which it grows there
 }
 
 // Holds solves a problem with a hold of up to longest (s) instead of the one
@@ -47,7 +46,7 @@ func Holds(p Problem, longest, enough float64) (*Holding, error) {
 	a.run(enough)
 	h := &Holding{}
 	first := sort.SearchFloat64s(a.times, p.HoldFrom)
-	h.Hold, h.Least, h.rates = a.times[first:], a.leasts[first:], a.rates[first:]
+	h.Hold, h.Least, h.Rates = a.times[first:], a.leasts[first:], a.rates[first:]
 	for i := range h.Hold {
 		h.Hold[i] -= p.HoldFrom
 	}
@@ -99,6 +98,6 @@ func (h *Holding) After(hold float64) (float64, error) {
 // overshoot gives way to a straight line.
 func (h *Holding) between(n int) (linear, square float64) {
 	gain := h.Least[n] - h.Least[n-1]
-	linear = min(h.rates[n-1]*(h.Hold[n]-h.Hold[n-1]), gain)
+	linear = min(h.Rates[n-1]*(h.Hold[n]-h.Hold[n-1]), gain)
 	return linear, gain - linear
 }

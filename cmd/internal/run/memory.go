@@ -28,8 +28,10 @@ var memory = struct {
 	sync.Mutex
 	solutions map[question]*Solution
 	holds     map[question]*heat.Holding
+	uptakes   map[question]*uptake
+	spreads   map[Scatter]*Spread
 	store     Store
-}{solutions: map[question]*Solution{}, holds: map[question]*heat.Holding{}}
+}{solutions: map[question]*Solution{}, holds: map[question]*heat.Holding{}, spreads: map[Scatter]*Spread{}}
 
 // question is what a result answers.
 type question struct {
@@ -51,13 +53,13 @@ func UseStore(s Store) {
 }
 
 // key is the name of a question in a store.
-func (q question) key(kind string) string {
+func key(kind string, question any, grid heat.Grid) string {
 	data, err := json.Marshal(struct {
 		Version  int
 		Kind     string
-		Question question
+		Question any
 		Grid     heat.Grid
-	}{Version, kind, q, heat.DefaultGrid})
+	}{Version, kind, question, grid})
 	if err != nil { // a number that is none: the solver will refuse it
 		return ""
 	}
@@ -66,19 +68,19 @@ func (q question) key(kind string) string {
 }
 
 // recall finds a result in the process or in the store, or makes it.
-func recall[T any](kept map[question]*T, kind string, q question, make func() (*T, error)) (*T, error) {
+func recall[Q comparable, T any](kept map[Q]*T, kind string, q Q, grid heat.Grid, make func() (*T, error)) (*T, error) {
 	memory.Lock()
 	found, store := kept[q], memory.store
 	memory.Unlock()
 	if found != nil {
 		return found, nil
 	}
-	key := ""
+	name := ""
 	if store != nil {
-		key = q.key(kind)
+		name = key(kind, q, grid)
 	}
-	if key != "" {
-		if data, ok := store.Find(key); ok {
+	if name != "" {
+		if data, ok := store.Find(name); ok {
 			found = new(T)
 			if json.Unmarshal(data, found) != nil {
 				found = nil
@@ -90,9 +92,9 @@ func recall[T any](kept map[question]*T, kind string, q question, make func() (*
 		if found, err = make(); err != nil {
 			return nil, err
 		}
-		if key != "" {
+		if name != "" {
 			if data, err := json.Marshal(found); err == nil {
-				store.Keep(key, data)
+				store.Keep(name, data)
 			}
 		}
 	}
@@ -108,7 +110,7 @@ func recall[T any](kept map[question]*T, kind string, q question, make func() (*
 // Solve is what a case comes to under an assumption. Errors name the value that
 // is out of its range.
 func Solve(c Case, a Assumption) (*Solution, error) {
-	return recall(memory.solutions, "solution", question{Case: c, Assumption: a}, func() (*Solution, error) { return c.solve(a) })
+	return recall(memory.solutions, "solution", question{Case: c, Assumption: a}, heat.DefaultGrid, func() (*Solution, error) { return c.solve(a) })
 }
 
 // longestHold is the longest hold that is searched for, s: past ten hours a limit
@@ -119,7 +121,7 @@ const longestHold = 12 * 3600
 // It is infinite where half a day is not enough.
 func HoldFor(c Case, a Assumption, dose float64) (float64, error) {
 	c.Hold = 60 // does not matter, and a search shall be found again whatever it was
-	h, err := recall(memory.holds, "hold", question{c, a, longestHold, dose}, func() (*heat.Holding, error) {
+	h, err := recall(memory.holds, "hold", question{c, a, longestHold, dose}, heat.DefaultGrid, func() (*heat.Holding, error) {
 		return heat.Holds(c.problem(a), longestHold, dose)
 	})
 	if err != nil {
