@@ -8,7 +8,7 @@ var searchEnglish = map[string]string{
 	"book.search.id":     "Search",
 	"book.search.field":  "Look for",
 	"book.search.go":     "Search",
-	"book.search.how":    "Protocols, steps, library, limits and guides. The beginning of a word is enough.",
+	"book.search.how":    "Protocols, steps, troubles, library, limits and guides. The beginning of a word is enough.",
 	"book.search.index":  "All words by letter",
 	"book.search.found":  "Found",
 	"book.search.ready":  "{n:count|entry|entries} to search.",
@@ -32,7 +32,7 @@ var searchEnglish = map[string]string{
 
 	"book.index":        "Index of words",
 	"book.index.id":     "Index",
-	"book.index.lead":   "Every word that a title of this book has: protocols, steps, library, limits and guides. A link names its page.",
+	"book.index.lead":   "Every word that a title of this book has: protocols, steps, troubles, library, limits and guides. A link names its page.",
 	"book.index.search": "Search instead.",
 	"book.index.holds":  "every word of a title, by letter, to print",
 	"book.index.letter": "Letters",
