@@ -28,7 +28,10 @@ func holding(in process.Input, vessels int) process.Input {
 	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
 	in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: vessels}}
 	kind := in.Library.Sterilizers[in.Farm.Sterilizers[0].Model]
-	kind.Usable = 10
+	// Heater, water and metal go with it, or it would never come up.
+	by := max(1, float64(vessels)/100)
+	kind.Chamber, kind.Usable = unit.Volume(by), 10
+	kind.Power, kind.Water, kind.Metal = unit.Power(18e3*by), unit.Volume(0.03*by+0.03), unit.Mass(250*by)
 	in.Library.Sterilizers = map[string]protocol.Sterilizer{kind.ID: kind}
 	return in
 }

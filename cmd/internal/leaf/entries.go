@@ -239,6 +239,13 @@ func (l librarian) sterilizers() []shelf {
 			l.fact("charge", volume(s.Water)),
 			l.fact("stay_wet", volume(s.StayWet)),
 			l.fact("metal", l.amount(unit.MassOf, float64(s.Metal))),
+			l.fact("metal_of", capital(s.MetalOf)),
+			l.fact("insulated", l.say(either(s.Insulated, "book.library.wall.insulated", "book.library.wall.bare"))),
+			l.fact("steam_loss", l.amount(unit.PowerOf, float64(s.SteamLoss))),
+			l.fact("steam_from", l.say(either(s.OwnBoiler, "book.library.steam.boiler", "book.library.steam.inside"))),
+		}
+		if s.Efficient > 0 {
+			x.Facts = append(x.Facts, l.fact("efficient", l.amount(unit.ShareOf, float64(s.Efficient))))
 		}
 		x.Known = append(x.Known, l.fact("lid_lock", capital(s.LidLock)))
 		for _, h := range s.Holds {
@@ -256,4 +263,12 @@ func (l librarian) sterilizers() []shelf {
 		all.Items = append(all.Items, x)
 	}
 	return []shelf{all}
+}
+
+// either is one of two message ids.
+func either(yes bool, a, b string) string {
+	if yes {
+		return a
+	}
+	return b
 }

@@ -53,6 +53,7 @@ var begins = map[string]string{
 	"gauge_pressure":     "run",
 	"shift_length":       "staging",
 	"substrate_radius":   "thermal",
+	"heater_power":       "energy",
 	"spawn_rate":         "spawn",
 	"lost_share":         "crop",
 	"stage_incubation":   "stages",

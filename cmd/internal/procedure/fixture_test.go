@@ -66,7 +66,7 @@ func library() protocol.Library {
 	lib := protocol.Library{
 		Species: map[string]protocol.Species{}, Ingredients: map[string]protocol.Ingredient{},
 		Vessels:     map[string]protocol.Vessel{"bottle": bottle, "jar": jar, "bag": sack},
-		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", Usable: 0.2, RatedMost: 40 * psi, Relief: 36 * psi, LidLock: "hinged door with a ring of clamps"}},
+		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", Chamber: 0.3, Usable: 0.2, Power: 18e3, Metal: 200, Water: 0.030, StayWet: 0.008, SteamLoss: 800, RatedMost: 40 * psi, Relief: 36 * psi, LidLock: "hinged door with a ring of clamps"}},
 	}
 	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, okara, gypsum, lime} {
 		lib.Ingredients[i.ID] = i

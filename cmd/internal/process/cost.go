@@ -42,7 +42,9 @@ func (p *Process) prices() {
 	p.priced("energy_price", unit.PriceOfEnergy, c.Electricity.Amount, "cost.electricity", paid)
 	p.priced("water_price", unit.PriceOfVolume, c.Water.Amount, "cost.water", paid)
 	p.priced("consumables_price", unit.MoneyOf, c.Consumables.Amount, "cost.consumables", paid)
-	p.priced("energy_a_run", unit.EnergyOf, float64(p.Sterilizer.Energy), p.sterilizerKey("energy_a_run"), p.Sterilizer.Energy > 0)
+	if p.Sterilizer.Energy == 0 { // what the farm has metered is in the ledger by now
+		p.priced("energy_a_run", unit.EnergyOf, 0, p.sterilizerKey("energy_a_run"), false)
+	}
 	for _, role := range work.Roles() {
 		key := string(role)
 		wage, ok := f.Wages[key]

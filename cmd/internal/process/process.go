@@ -75,6 +75,7 @@ func Plan(in Input) (*Process, error) {
 	p.run()
 	p.shift()
 	p.thermal()
+	p.energy()
 	p.spawn()
 	p.crop()
 	p.balance()

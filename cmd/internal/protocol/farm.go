@@ -84,6 +84,7 @@ type FarmSterilizer struct {
 	Rated  unit.Gauge    `toml:"rated_pressure" validate:"required"`  // from its name plate
 	Gauge  unit.Step     `toml:"gauge_reads" validate:"required"`     // smallest step of the dial, a gauge pressure
 	ComeUp unit.Duration `toml:"fastest_come_up" validate:"required"` // cold to set pressure, lightest load
+	FullUp unit.Duration `toml:"full_come_up"`                        // cold to set pressure, full load, vent left out; left out, it is worked out
 	Energy unit.Energy   `toml:"energy_a_run" method:"-"`             // metered for a full load; left out, no cost is worked out
 	Holds  []Holds       `toml:"holds" validate:"required,min=1,unique=Vessel,dive"`
 }

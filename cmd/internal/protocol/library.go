@@ -182,6 +182,11 @@ type Sterilizer struct {
 	Power     unit.Power  `toml:"heater_power" validate:"required" method:"-"`
 	Water     unit.Volume `toml:"water_charge" validate:"required"`
 	Metal     unit.Mass   `toml:"metal_mass" validate:"required" method:"-"`
+	MetalOf   string      `toml:"metal" validate:"required,oneof=aluminum steel" method:"-"`
+	Insulated bool        `toml:"insulated" method:"-"`                            // its wall, not its door
+	SteamLoss unit.Power  `toml:"steam_loss" method:"-"`                           // that leaves in the hold through weight, bleeder and leaks
+	Efficient unit.Share  `toml:"efficiency" method:"-"`                           // share of what its meter reads that gets into the water; left out, run.Efficiency
+	OwnBoiler bool        `toml:"separate_boiler" method:"-"`                      // its steam comes from elsewhere, and its condensate goes to the drain
 	Relief    unit.Gauge  `toml:"relief_pressure" validate:"required" method:"-"`  // where its relief valve usually lifts
 	StayWet   unit.Volume `toml:"stay_wet" validate:"required" method:"-"`         // water that must be left at the end of a run
 	Holds     []Holds     `toml:"holds" validate:"required,min=1,dive" method:"-"` // a usual load, by vessel

@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 
+	"bottlecrop/cmd/internal/heat"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -81,11 +82,11 @@ func Heat(c Case, a Assumption, b Boiler, l Load) (*Course, error) {
 			return nil, fmt.Errorf("run: %.4g W would need over %.0f h to heat this load; give it more power, or fewer vessels", b.Power, longestUp/3600)
 		}
 		c.ComeUp = max(trialStep, math.Ceil(up/trialStep-1e-9)*trialStep)
-		s, err := Solve(c, a)
+		e, err := uptakeOf(c, a)
 		if err != nil {
 			return nil, err
 		}
-		course = b.follow(c, l, lump, newUptake(s))
+		course = b.follow(c, l, lump, e)
 		up = course.ComeUp()
 	}
 	return course, nil
@@ -123,7 +124,7 @@ func (b Boiler) check(c Case, l Load) error {
 // follow goes along a trial's come-up by the temperature of the chamber: the
 // substrate takes as much on the way from one temperature to the next as it
 // did in the trial, and the time is what the heater needs for that.
-func (b Boiler) follow(c Case, l Load, lump float64, e uptake) *Course {
+func (b Boiler) follow(c Case, l Load, lump float64, e *uptake) *Course {
 	n := float64(l.Vessels)
 	out := &Course{Vent: c.Vent}
 	acc := &out.Account
@@ -178,35 +179,54 @@ func (b Boiler) follow(c Case, l Load, lump float64, e uptake) *Course {
 }
 
 // uptake is the heat that one vessel's substrate has taken by a time, J.
-type uptake struct{ times, heat []float64 }
+type uptake struct{ Times, Heat []float64 }
 
-func newUptake(s *Solution) uptake {
-	u := uptake{make([]float64, len(s.Samples)), make([]float64, len(s.Samples))}
-	for i, x := range s.Samples {
-		u.times[i] = x.Time
-		if i > 0 {
-			u.heat[i] = u.heat[i-1] + x.Uptake*(x.Time-u.times[i-1])
+// coarse is a grid for heat alone, which the slowest place does not matter to:
+// it is within 1 % of the usual grid (TestCoarseGridTakesAsMuch), in a fifth of
+// the time.
+var coarse = heat.Grid{Radial: 12, Axial: 16, Step: 60}
+
+// uptakes are remembered, under the lock of memory.
+var uptakes = map[question]*uptake{}
+
+// uptakeOf is the uptake in a case.
+func uptakeOf(c Case, a Assumption) (*uptake, error) {
+	return recall(uptakes, "uptake", question{Case: c, Assumption: a}, coarse, func() (*uptake, error) {
+		p := c.problem(a)
+		p.Grid = coarse
+		r, err := heat.Solve(p)
+		if err != nil {
+			return nil, fmt.Errorf("run: %w", err)
 		}
-	}
-	return u
+		u := &uptake{r.Times, make([]float64, len(r.Times))}
+		for i := 1; i < len(r.Times); i++ {
+			u.Heat[i] = u.Heat[i-1] + r.Uptake[i]*(r.Times[i]-r.Times[i-1])
+		}
+		return u, nil
+	})
 }
 
-// at reads it at a time, straight between samples.
-func (u uptake) at(t float64) float64 {
-	i := sort.SearchFloat64s(u.times, t)
+// at reads it at a time, straight between steps.
+func (u *uptake) at(t float64) float64 {
+	i := sort.SearchFloat64s(u.Times, t)
 	switch {
 	case i == 0:
 		return 0
-	case i == len(u.times):
-		return u.heat[i-1]
+	case i == len(u.Times):
+		return u.Heat[i-1]
 	}
-	share := (t - u.times[i-1]) / (u.times[i] - u.times[i-1])
-	return u.heat[i-1] + share*(u.heat[i]-u.heat[i-1])
+	share := (t - u.Times[i-1]) / (u.Times[i] - u.Times[i-1])
+	return u.Heat[i-1] + share*(u.Heat[i]-u.Heat[i-1])
 }
 
 // boilerArguments are the symbols of a boiler and its load in the order in which
 // the laws of a course take them, after those of a case.
 const boilerArguments = "n, m_v, c_v, m_metal, c_metal, m_water, c_water, P, h, A, T_room, S"
+
+const boilerLength = 12
+
+// CaseLength is the number of values of a case.
+const CaseLength = 15
 
 const courseSource = "balance of heat of chamber and load as one body each, the load's uptake from transient conduction. Modeled, not measured"
 
@@ -216,7 +236,7 @@ const courseSource = "balance of heat of chamber and load as one body each, the 
 func courseLaw(name string, read func(*Course) float64) *working.Law {
 	return working.NewLaw(name+"("+caseArguments+", "+boilerArguments+")", courseSource, map[string]working.Function{
 		name: func(args ...float64) (float64, error) {
-			const ofBoiler = 12
+			const ofBoiler = boilerLength
 			c, err := CaseOf(args[:max(0, len(args)-ofBoiler)])
 			if err != nil {
 				return 0, err

@@ -132,6 +132,25 @@ func TestSubstrateTakesWhatItHas(t *testing.T) {
 	t.Logf("come-up %.1f min, substrate %.2f MJ, run %.2f MJ", course.ComeUp()/60, course.Account.Substrate/1e6, course.Account.Input/1e6)
 }
 
+// The coarse grid of the come-up against the samples of the usual one.
+func TestCoarseGridTakesAsMuch(t *testing.T) {
+	for _, bored := range []bool{true, false} {
+		c := bottle()
+		if !bored {
+			c.BoreRadius, c.BoreDepth = 0, 0
+		}
+		course := heated(t, c, cooker(), bottles(1))
+		c.ComeUp = math.Ceil(course.ComeUp()/60) * 60
+		s, err := run.Solve(c, run.Quick)
+		require.NoError(t, err)
+		sum := 0.0
+		for i, x := range s.Samples[1:] {
+			sum += x.Uptake * (x.Time - s.Samples[i].Time)
+		}
+		assert.InEpsilon(t, sum, course.Account.Substrate, 0.01)
+	}
+}
+
 func width(x []float64, i int) float64 {
 	switch {
 	case i == 0:

@@ -28,7 +28,6 @@ var memory = struct {
 	sync.Mutex
 	solutions map[question]*Solution
 	holds     map[question]*heat.Holding
-	uptakes   map[question]*uptake
 	spreads   map[Scatter]*Spread
 	store     Store
 }{solutions: map[question]*Solution{}, holds: map[question]*heat.Holding{}, spreads: map[Scatter]*Spread{}}

@@ -83,6 +83,15 @@ func variants(t *testing.T) map[string]process.Input {
 		}
 	})
 	change("crate", func(in *process.Input) { in.Farm.Crate = &protocol.Crate{Vessels: 12, Empty: 1.2} })
+	change("a boiler of its own", func(in *process.Input) {
+		kind := in.Library.Sterilizers[in.Farm.Sterilizers[0].Model]
+		kind.OwnBoiler = true
+		in.Library.Sterilizers = map[string]protocol.Sterilizer{kind.ID: kind}
+	})
+	change("timed come-up", func(in *process.Input) {
+		in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
+		in.Farm.Sterilizers[0].FullUp = 50 * unit.Minute
+	})
 	change("US units", func(in *process.Input) { in.Units = unit.US })
 	change("measured moisture", func(in *process.Input) {
 		in.Measured = map[string]unit.WetShare{"soy-hull": 0.12}
