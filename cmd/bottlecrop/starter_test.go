@@ -21,7 +21,7 @@ import (
 // acknowledgment in its protocol.
 func TestStarterCommentsCanBeUsed(t *testing.T) {
 	starter := os.DirFS("starter")
-	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z_]+(?:-[a-z0-9]+)* = (?:\["|["0-9])))`)
+	uncomment := regexp.MustCompile(`(?m)^#(?:   (\[)|(?:   | )([a-z][a-z0-9_]*(?:-[a-z0-9]+)* = (?:\["|["0-9])))`)
 	farm := fstest.MapFS{}
 	for _, name := range []string{"protocols/farm.toml", "protocols/my-first-protocol.toml"} {
 		text, err := fs.ReadFile(starter, name)
@@ -37,6 +37,7 @@ func TestStarterCommentsCanBeUsed(t *testing.T) {
 	}
 	f, findings := farmfile.Read(farm, protocols.Library)
 	require.Empty(t, findings)
+	assert.Positive(t, float64(f.Farm.F0Target))
 	assert.NotNil(t, f.Farm.Costs)
 	assert.NotNil(t, f.Farm.Shift)
 	assert.NotNil(t, f.Farm.Crate)
