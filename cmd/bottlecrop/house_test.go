@@ -35,6 +35,7 @@ var house = map[string]struct {
 	"crop":       {floor: 2},
 	"work":       {floor: 2},
 	"cost":       {floor: 2},
+	"formula":    {floor: 2},
 	"run":        {floor: 2, same: []string{"lethality", "sterilizer", "vessel"}},
 
 	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "steam", "heat"}},
@@ -104,6 +105,9 @@ func TestImportGraph(t *testing.T) {
 		}
 		for _, path := range importsOf(t, filepath.Join("../internal", name)) {
 			assert.NotContains(t, forbidden[path], name, "%s must not import %s", name, path)
+			if strings.HasPrefix(path, "gonum.org/") {
+				assert.Equal(t, "formula", name, "%s imports %s: optimization is of one package alone", name, path)
+			}
 			other, ok := strings.CutPrefix(path, internal)
 			if !ok {
 				continue

@@ -17,8 +17,8 @@ import (
 // hulls and bran with 1 % of minerals, at a nitrogen target and at a C:N
 // target. With two equations for three shares the optimum lies where one share
 // is at a bound, so every such corner is tried; and each is put through the
-// program's own mixing laws, which must give the target back. The optimizer
-// itself comes later; the third row of the set, an infeasible target, is text.
+// program's own mixing laws, which must give the target back. The optimizer is in
+// package formula, and is held to the same rows there.
 func TestCheapestFormulas(t *testing.T) {
 	nitrogen := [3]float64{0.0015, 0.0190, 0.0278}
 	carbon := [3]float64{0.49, 0.442, 0.457}
