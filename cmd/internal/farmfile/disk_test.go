@@ -27,6 +27,14 @@ func TestLinksOnADisk(t *testing.T) {
 	} {
 		require.NoError(t, os.Symlink(target, filepath.Join(dir, "protocols", name)))
 	}
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "protocols", "evidence"), 0o755))
+	require.NoError(t, os.Symlink(secret, filepath.Join(dir, "protocols", "evidence", "out.csv")))
+	farm, err := os.OpenFile(filepath.Join(dir, farmFile), os.O_APPEND|os.O_WRONLY, 0)
+	require.NoError(t, err)
+	_, err = farm.WriteString("\n[[evidence]]\nid = \"out\"\nprotocol = \"enoki\"\nlog = \"evidence/out.csv\"\nchannel = \"middle\"\nabove_base = \"60 mm\"\n" +
+		"bore = \"none\"\nmeasured_on = \"2026-03-02\"\nby = \"made up\"\nwhy = \"a run that was made well\"\n")
+	require.NoError(t, err)
+	require.NoError(t, farm.Close())
 	require.NoError(t, syscall.Mkfifo(filepath.Join(dir, "protocols", "pipe.toml"), 0o644))
 	root, err := os.OpenRoot(dir)
 	require.NoError(t, err)
@@ -43,7 +51,8 @@ func TestLinksOnADisk(t *testing.T) {
 	assert.Equal(t, "file.gone", rules["dangling.toml"])
 	assert.Equal(t, "file.unreadable", rules["round.toml"])
 	assert.Equal(t, "file.special", rules["pipe.toml"])
-	assert.Len(t, rules, 5)
+	assert.Equal(t, "evidence.leads_out", rules["farm.toml"])
+	assert.Len(t, rules, 6)
 	require.Len(t, f.Protocols, 2)
 	assert.Equal(t, "inside", f.Protocols[1].Name)
 }

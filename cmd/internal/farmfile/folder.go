@@ -73,6 +73,11 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	}
 	before := len(f.out.list)
 	f.readLibrary(farm, base)
+	protocols := &shelfState{ids: map[string]bool{}, readable: true}
+	for _, name := range names {
+		protocols.ids[name] = true
+	}
+	f.known["protocol"] = protocols
 	f.readFarm(farm)
 	f.Usable = len(f.out.list) == before
 	f.readProtocols(farm, names)
@@ -152,6 +157,7 @@ func (f *Folder) readFarm(farm fs.FS) {
 	}
 	f.known["role"] = roles
 	f.farmReferences(b)
+	f.evidence(b, farm)
 }
 
 func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {

@@ -27,6 +27,7 @@ var neverSaid = map[string]string{
 	"farmfile.hint.permission":             "the same",
 	"farmfile.file_leads_out":              "links need a disk; TestLinksOnADisk has it",
 	"farmfile.hint.leads_out":              "the same",
+	"farmfile.evidence_leads_out":          "the same",
 	"farmfile.file_gone":                   "the same",
 	"farmfile.hint.gone":                   "the same",
 	"farmfile.file_unreadable":             "files of the test can be read; TestOddFileSystems has it",
@@ -106,6 +107,11 @@ func TestEveryFindingHasWords(t *testing.T) {
 	read(with("large.toml", strings.Repeat("#", 2<<20), 0))
 	read(with("pipe.toml", "", os.ModeNamedPipe))
 	read(with("many.toml", "batch_sizes = ["+strings.Repeat("0,", 2000)+"]", 0))
+	run := "[[evidence]]\nid = \"one\"\nprotocol = \"enoki\"\nlog = \"evidence/one.csv\"\nchannel = \"middle\"\nabove_base = \"60 mm\"\n" +
+		"bore = \"none\"\nmeasured_on = \"2026-03-02\"\nby = \"made up\"\nwhy = \"a run that was made well\"\n"
+	large := with("evidence/one.csv", strings.Repeat("1", farmfile.MostLog+1), 0)
+	large["protocols/farm.toml"] = &fstest.MapFile{Data: append(slices.Clone(farm), run...)}
+	read(large)
 	_, list := farmfile.Read(fstest.MapFS{"protocols/farm.toml": {Data: farm}, "protocols/enoki.toml": {Data: enoki}}, nil)
 	for _, f := range list {
 		said(t, f.What, ids)

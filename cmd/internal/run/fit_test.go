@@ -123,7 +123,6 @@ func covers(t testing.TB, seed uint64, within float64) (covered bool, f *Fit, m 
 	return f.Low <= m.conductivity && m.conductivity <= f.High, f, m
 }
 
-
 // The fit's interval has the true conductivity in nine of ten records: of 100
 // with noise (white, and with a memory), offsets and readings each 60 s, and
 // of 50 whose probe was somewhere else within 2 mm. More would be no fault, but
@@ -240,13 +239,16 @@ func TestRefusals(t *testing.T) {
 		Off:     change(func(r *Recorded) { raise(r.Vessel, -9) }),
 		Unlike:  change(func(r *Recorded) { wave(r.Vessel, 4) }),
 		Outside: change(func(r *Recorded) { r.Place = heat.Place{R: 0.002, Z: 0.08} }), // inside the bore
-		Flat:    change(func(r *Recorded) { r.Within = 0.03 }),
 		Unheard: change(func(r *Recorded) { r.Bore = "wet" }),
 		Long:    change(func(r *Recorded) { wait(r, 7*unit.Hour) }),
 	}
 	quick := usual
 	quick.conductivity = 1.5
 	cases[Edge] = quick.record(t, rand.New(rand.NewPCG(6, 6)))
+	loud := usual // a probe near the wall, whose errors last as long as its lag
+	loud.noise, loud.memory, loud.place = 1.3, 0.95, heat.Place{R: 0.042, Z: 0.06}
+	loud.conductivity, loud.c.Hold, loud.c.ComeUp = 0.4, 25*unit.Minute, 20*unit.Minute
+	cases[Flat] = loud.record(t, rand.New(rand.NewPCG(6, 6)))
 	for reason, r := range cases {
 		_, err := usual.c.Fit(r)
 		var refusal *Refusal

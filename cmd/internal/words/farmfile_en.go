@@ -200,6 +200,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.entry.sterilizer":      "kind of sterilizer",
 	"farmfile.entry.role":            "role",
 	"farmfile.entry.step":            "step",
+	"farmfile.entry.protocol":        "protocol",
 	"farmfile.entry.farm_sterilizer": "sterilizer of this farm",
 
 	"farmfile.hint.reference_near":   "did you mean \"{near:text}\"?",
@@ -210,4 +211,16 @@ var farmfileEnglish = map[string]string{
 	"farmfile.hint.based_on_unknown": "write the file's name without .toml; it must be in the same folder",
 	"farmfile.hint.based_on_long":    "base it on a protocol that is nearer to the first",
 	"farmfile.hint.based_on_circle":  "delete based_on in one of them, and write its keys there",
+
+	// Logs of probe runs.
+	"farmfile.evidence_path":         "{key:text} is {found:text}, which is no file of the folder for logs",
+	"farmfile.evidence_missing":      "{key:text} names {found:text}, and there is no such file",
+	"farmfile.evidence_leads_out":    "{key:text} is {found:text}, a link that leads out of the farm folder",
+	"farmfile.evidence_unreadable":   "{key:text} is {found:text}, which can't be read as a file",
+	"farmfile.evidence_large":        "{key:text} is {found:text}, a file of over {most:count} MB",
+	"farmfile.evidence_within":       "{key:text} is {found:text}: a probe whose place is so unsure says nothing",
+	"farmfile.hint.evidence_path":    "put the log into protocols/evidence and write \"evidence/NAME.csv\", in plain letters, digits, points and hyphens",
+	"farmfile.hint.evidence_missing": "put the log into protocols/evidence; the path counts from the folder protocols",
+	"farmfile.hint.evidence_large":   "keep the part of the log that holds the run, from cold to the end of the hold",
+	"farmfile.hint.evidence_within":  "write 5 mm at most; or make the run again with a probe that is held in its place",
 }
