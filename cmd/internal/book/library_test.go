@@ -112,7 +112,7 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 	plain := render()
 	choice := map[string]string{
 		"InBottles": "fair", "Collar": "optional", "Scrape": "never", "Opens": protocol.OpensGray, "Role": protocol.RoleBase, "CarbonBy": "definition",
-		"Form": "jar", "Material": "glass", "Decides": "picker", "Safety": "food",
+		"MetalOf": "aluminum", "Form": "jar", "Material": "glass", "Decides": "picker", "Safety": "food",
 	}
 	keys := 0
 	var change func(v reflect.Value, path string)

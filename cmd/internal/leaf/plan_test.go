@@ -14,11 +14,11 @@ import (
 	"bottlecrop/cmd/internal/unit"
 )
 
-// small is a farm with a mixer for half a load, many hands and a shift of 10 h.
+// small is a farm with a mixer for half a load, many hands and a shift of 10.5 h.
 func small(air float64) func(*process.Input) {
 	return func(in *process.Input) {
 		in.Farm.Mixer.Capacity = 30
-		in.Farm.Shift = &protocol.Shift{Length: 10 * unit.Hour, Air: unit.FromCelsius(air), People: 8}
+		in.Farm.Shift = &protocol.Shift{Length: 10.5 * unit.Hour, Air: unit.FromCelsius(air), People: 8}
 	}
 }
 
@@ -28,17 +28,17 @@ func small(air float64) func(*process.Input) {
 //	weigh    5 + 2 x 10 = 25
 //	make     mix 10 + 2 x 35, moisture 2 x 10, fill 5, holes 2, and 1.15 x 102 / 8 = 14.7: 121.7
 //	mix      the second after 60.8: at 85.8, on the sheet 1 h 25 min
-//	cycle    10 + 0.6, run 155, until zero 30, lid 10, cracked 10, out 5 + 0.6: 221.3, so a load every 225
-//	10 h     25 + 121.7 + 221.3 = 368, and 593 for two, which is within 600: two loads a day
+//	cycle    10 + 0.6, run 170, until zero 30, lid 10, cracked 10, out 5 + 0.6: 236.3, so a load every 240
+//	10.5 h   25 + 121.7 + 236.3 = 383, and 623 for two, which is within 630: two loads a day
 var times = []string{
 	"Day 1, mix 1, for load 1: mix at 25 min, steam on by 4 h 25 min",
 	"Day 1, mix 2, for load 1: mix at 1 h 25 min, steam on by 4 h 25 min",
-	"Day 1, mix 3, for load 2: mix at 4 h 10 min, steam on by 8 h 10 min",
-	"Day 1, mix 4, for load 2: mix at 5 h 10 min, steam on by 8 h 10 min",
+	"Day 1, mix 3, for load 2: mix at 4 h 25 min, steam on by 8 h 25 min",
+	"Day 1, mix 4, for load 2: mix at 5 h 25 min, steam on by 8 h 25 min",
 	"Day 2, mix 5, for load 3: mix at 25 min, steam on by 4 h 25 min",
 	"Day 2, mix 6, for load 3: mix at 1 h 25 min, steam on by 4 h 25 min",
-	"Day 2, mix 7, for load 4: mix at 4 h 10 min, steam on by 8 h 10 min",
-	"Day 2, mix 8, for load 4: mix at 5 h 10 min, steam on by 8 h 10 min",
+	"Day 2, mix 7, for load 4: mix at 4 h 25 min, steam on by 8 h 25 min",
+	"Day 2, mix 8, for load 4: mix at 5 h 25 min, steam on by 8 h 25 min",
 }
 
 func TestMixesAndLoadsInText(t *testing.T) {

@@ -79,10 +79,11 @@ func TestAmountsFollowTheSize(t *testing.T) {
 
 	assert.NotEqual(t, show(small, "weigh"), show(large, "weigh"))
 	assert.Less(t, step(t, small, "fill").Time.Value, step(t, large, "fill").Time.Value)
-	// One run of the sterilizer comes up in 25 min, vents for 10 and holds for
-	// 120: 155 min. Four of them are 620 min, which is 10 h and a third, told to half an hour.
-	assert.Equal(t, "155 min", plain(step(t, small, "sterilize").Time.Show(unit.Metric)))
-	assert.Equal(t, "10.5 h", plain(step(t, large, "sterilize").Time.Show(unit.Metric)))
+	// One run of the sterilizer with a full load comes up in 40 min (computed, 39.75),
+	// vents for 10 and holds for 120: 170 min. Four of them are 680 min, which is 11 h and a
+	// third, told to half an hour.
+	assert.Equal(t, "170 min", plain(step(t, small, "sterilize").Time.Show(unit.Metric)))
+	assert.Equal(t, "11.5 h", plain(step(t, large, "sterilize").Time.Show(unit.Metric)))
 }
 
 // TestDialKeepsItsUnit: the gauge band is printed as the dial reads, whatever

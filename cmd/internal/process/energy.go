@@ -93,7 +93,8 @@ func (p *Process) comeUp(b boiler) {
 	if t := p.Sterilizer.FullUp; t > 0 {
 		full = p.farm("come_up_full", unit.TimeOf, float64(t), p.sterilizerKey("full_come_up"))
 	}
-	l.Derive("come_up_planned", unit.TimeOf, run.Planned, working.Bind("t_fast", l.Get("come_up")), working.Bind("t_full", full))
+	planned := l.Derive("come_up_planned", unit.TimeOf, run.Planned, working.Bind("t_fast", l.Get("come_up")), working.Bind("t_full", full))
+	l.Sum("run_time", unit.TimeOf, planned, l.Get("vent"), l.Get("hold"))
 	l.Derive("heat_of_substrate", unit.EnergyOf, run.HeatOfSubstrate, course...)
 	heat := l.Derive("heat_of_run", unit.EnergyOf, run.HeatOfRun, course...)
 	var share *working.Quantity

@@ -11,7 +11,6 @@ import (
 // wait as in cool air.
 func (p *Process) shift() {
 	l, s := p.Ledger, p.Input.Farm.Shift
-	l.Sum("run_time", unit.TimeOf, l.Get("come_up"), l.Get("vent"), l.Get("hold"))
 	constant := func(name string, k unit.Kind, v float64, source string) {
 		l.GivenOf(name, "", k, v, working.Origin{}, source)
 	}

@@ -78,9 +78,9 @@ var (
 	FallsTo = working.NewLaw("tau * ln((T - T_room) / (T_1 - T_room))", "Newton's law of cooling, as one body", nil)
 )
 
-// Planned is the come-up in s that a day is planned with: that of a full load,
-// but no less than the fastest that somebody saw.
-var Planned = working.NewLaw("max(t_fast, t_full)", "the longer of the two", nil)
+// Planned is the come-up in s that a day is planned with: that of a full load in
+// whole minutes, but no less than the fastest that somebody saw.
+var Planned = working.NewLaw("max(t_fast, 60 * ceil(t_full / 60))", "the longer of the two; up to a whole minute", nil)
 
 // OfComputed is a metered energy as a multiple of the computed one.
 var OfComputed = working.NewLaw("E / above_zero(E_calc)", "definition", above)
