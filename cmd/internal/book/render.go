@@ -81,7 +81,7 @@ func (in Input) addresses() []string {
 	}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
-		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name))
+		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name), leaf.SterilizerCardPath(name))
 		for _, b := range e.Batches {
 			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
 		}
@@ -216,6 +216,8 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	s.add(leaf.ReleasePath(name), page, err)
 	page, err = leaf.Troubles(s.edition, recipe.Procedure.Batch, entry.Method)
 	s.add(leaf.TroublesPath(name), page, err)
+	page, err = leaf.SterilizerCard(s.edition, recipe.Procedure.Batch, entry.Method)
+	s.add(leaf.SterilizerCardPath(name), page, err)
 	page, err = leaf.Protocol(s.edition, recipe)
 	s.add(leaf.ProtocolPath(name), page, err)
 	return recipe

@@ -123,7 +123,7 @@ var besides = []struct {
 	path func(string) string
 	name string
 }{
-	{TroublesPath, "book.trouble.kind"}, {TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {ProtocolPath, "book.protocol.kind"},
+	{TroublesPath, "book.trouble.kind"}, {SterilizerCardPath, "book.fault.kind"}, {TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {ProtocolPath, "book.protocol.kind"},
 }
 
 // otherPages links the pages of a protocol to each other, but for the one that the

@@ -87,7 +87,16 @@ func (e Edition) protocolTerms(r Recipe) []term {
 		where := e.say("book.search.station", "station", e.say("station."+string(s.Station)), "role", e.say("role."+string(s.Role)))
 		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s), about})
 	}
-	return out
+	return append(out, term{"trouble", e.say("book.fault.find"), e.say("book.fault.kind"), pr.Title, SterilizerCardPath(pr.Name), e.faultWords(r), about})
+}
+
+// faultWords is all that can go wrong in a run of the sterilizer.
+func (e Edition) faultWords(r Recipe) string {
+	var all []string
+	for _, f := range procedure.RunCardOf(r.Procedure.Batch).Faults {
+		all = append(all, e.Voice.Say(f.Title), e.Voice.Say(f.See))
+	}
+	return strings.Join(all, " ")
 }
 
 // stepWords is all that a step says.

@@ -284,7 +284,7 @@ func (e Edition) stations(p procedure.Procedure) []station {
 			}
 			before = st.When
 		}
-		s := step{Step: st, Role: e.say("role." + string(st.Role)), Cards: cards[st.ID], Prose: e.prose(st.Prose, st.Number, false), Plain: e.proseLines(st.Prose)}
+		s := step{Step: st, Role: e.say("role." + string(st.Role)), Cards: e.cardsBeside(p.Batch, st, cards), Prose: e.prose(st.Prose, st.Number, false), Plain: e.proseLines(st.Prose)}
 		if e.Voice.Say(st.When) != e.Voice.Say(before) {
 			s.Later = st.When
 			before = st.When

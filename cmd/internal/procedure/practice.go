@@ -61,6 +61,7 @@ var figures = []figure{
 	{"lift", unit.MassOf, 15, "below the NIOSH load constant of 23 kg for ideal lifts; " + chosen},
 	{"every", unit.TimeOf, 10 * unit.Minute, chosen},
 	{"rerun", unit.TimeOf, 12 * unit.Hour, habit},
+	{"burn", unit.TimeOf, 20 * unit.Minute, "first aid for burns: cool running water, from memory"},
 	{"crack", unit.TimeOf, work.LidCracked, "Iowa State biosafety manual"},
 	{"bare_hand", unit.TemperatureOf, bareHand, "below the burn thresholds of ISO 13732-1 (from memory)"},
 

@@ -90,6 +90,7 @@ var factEnglish = map[string]string{
 	"fact.lift":         "most that one person lifts by hand",
 	"fact.every":        "how often the gauge is written down",
 	"fact.rerun":        "how soon a spoiled load is run again",
+	"fact.burn":         "how long a burn is cooled with running water",
 	"fact.crack":        "how long the lid stays cracked",
 	"fact.bare_hand":    "warmest that bare hands may touch",
 
