@@ -93,7 +93,7 @@ var reaches = map[string]reach{
 	"vessel.sealed":      by(in("vessel bottle-850 lid_filtered", false)),
 	"vent.short":         by(on("sterilization.vent", "8 min")),
 	"vent.never":         by(on("sterilization.vent", "3 min"), on("sterilization.hold", "140 min")),
-	"vent.long":          by(on("sterilization.vent", "40 min")),
+	"vent.long":          by(on("sterilization.vent", "32 min"), in("sterilizer autoclave-small water_charge", "40 L")),
 	"come_up.unusual":    by(onFarm("sterilizer[0].fastest_come_up", "10 min")),
 	"come_up.never":      by(onFarm("sterilizer[0].fastest_come_up", "0 min")),
 	"heater.weak":        by(in("sterilizer autoclave-small heater_power", "2.4 kW")),
