@@ -179,11 +179,11 @@ type Sterilizer struct {
 	Chamber   unit.Volume `toml:"chamber" validate:"required"`
 	Usable    unit.Volume `toml:"usable" validate:"required"`
 	RatedMost unit.Gauge  `toml:"usual_rated_pressure" validate:"required"` // a name plate above this is doubted
-	Power     unit.Power  `toml:"heater_power" validate:"required" method:"-"`
+	Power     unit.Power  `toml:"heater_power" validate:"required"`
 	Water     unit.Volume `toml:"water_charge" validate:"required"`
-	Metal     unit.Mass   `toml:"metal_mass" validate:"required" method:"-"`
-	MetalOf   string      `toml:"metal" validate:"required,oneof=aluminum steel" method:"-"`
-	Insulated bool        `toml:"insulated" method:"-"`                            // its wall, not its door
+	Metal     unit.Mass   `toml:"metal_mass" validate:"required"`
+	MetalOf   string      `toml:"metal" validate:"required,oneof=aluminum steel"`
+	Insulated bool        `toml:"insulated"`                                       // its wall, not its door
 	SteamLoss unit.Power  `toml:"steam_loss" method:"-"`                           // that leaves in the hold through weight, bleeder and leaks
 	Efficient unit.Share  `toml:"efficiency" method:"-"`                           // share of what its meter reads that gets into the water; left out, run.Efficiency
 	OwnBoiler bool        `toml:"separate_boiler" method:"-"`                      // its steam comes from elsewhere, and its condensate goes to the drain
