@@ -215,6 +215,17 @@ func function(name string, a []float64) (float64, error) {
 		return 101325 * math.Pow(288.15/(288.15-0.0065*h), -9.80665*0.0289644/(8.31432*0.0065)), nil
 	case "boiling":
 		return steam.SaturationTemperature(a[0]) // held to IAPWS tables in package steam
+	case "pressure_at":
+		return steam.SaturationPressure(a[0])
+	case "latent_heat":
+		return steam.LatentHeat(a[0])
+	case "wood", "moisture", "thick": // refused outside of a range, and else itself
+		return a[0], nil
+	case "film": // steam's, W/(m²·K): with air in it a twentieth
+		if a[0] > 0 {
+			return 100, nil
+		}
+		return 2000, nil
 	}
-	return 0, errors.New("no function " + name)
+	return heated(name, a)
 }

@@ -2,6 +2,7 @@ package leaf
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"bottlecrop/cmd/internal/batch"
@@ -244,9 +245,11 @@ func (e Edition) price(k unit.Kind, value float64, digits int) string {
 
 // printed sets a formula as it is read: proper signs for minus, times and pi.
 func printed(formula string) string {
-	r := strings.NewReplacer("*", "×", "-", "−", "pi ", "π ")
-	return r.Replace(formula)
+	r := strings.NewReplacer("*", "×", "-", "−")
+	return wordPi.ReplaceAllString(r.Replace(formula), "π")
 }
+
+var wordPi = regexp.MustCompile(`\bpi\b`)
 
 // figures counts the quantities of several groups.
 func figures(groups []group) int {
