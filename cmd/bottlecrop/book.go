@@ -14,7 +14,7 @@ import (
 func bookCommand(t *terminal, s *settings) *cobra.Command {
 	var out string
 	var bottles []string
-	var all, ownTemplates bool
+	var all, ownTemplates, spread bool
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Make the book of the farm folder",
@@ -26,6 +26,9 @@ to.
 
 With --own-templates, the templates and the stylesheet in the farm's folder templates
 take the place of the program's, file by file. Use it for a farm that you trust.
+
+With --spread, the author's page of a protocol also says how far runs and vessels lie
+apart, from samples. That takes a second for each protocol, the first time.
 
 The book needs no server and no network: open out/index.html in any browser.`,
 		Args: cobra.NoArgs,
@@ -44,7 +47,9 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err := t.refusal(f, all); err != nil {
 				return err
 			}
-			files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
+			edition := f.edition()
+			edition.Spread = spread
+			files, err := book.Render(book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
 			}
@@ -81,6 +86,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
+	c.Flags().BoolVar(&spread, "spread", false, "work out how far runs and vessels lie apart, for the author's pages")
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	return c
 }

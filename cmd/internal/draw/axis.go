@@ -59,11 +59,13 @@ const margin = 6
 
 // place is where a value stands in a picture of that width. What lies beyond
 // the axis stands at its end.
-func (a Axis) place(v, width float64) float64 {
+func (a Axis) place(v, width float64) float64 { return margin + a.share(v)*(width-2*margin) }
+
+// share is where a value stands on the axis, from 0 to 1.
+func (a Axis) share(v float64) float64 {
 	from, to := a.From, a.To
 	if a.Log {
 		v, from, to = math.Log(math.Max(v, from)), math.Log(from), math.Log(to)
 	}
-	share := math.Min(math.Max((v-from)/(to-from), 0), 1)
-	return margin + share*(width-2*margin)
+	return math.Min(math.Max((v-from)/(to-from), 0), 1)
 }

@@ -28,6 +28,9 @@ type Edition struct {
 	// Place finds the spot in a file where a value was given. Without it, and
 	// for what it does not find, the document alone is printed.
 	Place func(working.Origin) protocol.Place
+	// Spread has the author's pages say how far runs and vessels lie apart, which
+	// takes a second for each protocol.
+	Spread bool
 	// Own are templates and a stylesheet of the farm's own by file name
 	// (Replaceable), in place of the program's.
 	Own map[string][]byte

@@ -22,3 +22,9 @@ func (p *Process) Scatter() run.Scatter {
 // of the ledger, since no limit runs over it. It is remembered. The error is
 // that of a sample out of the range of a law.
 func (p *Process) Spread() (*run.Spread, error) { return run.SpreadOf(p.Scatter()) }
+
+// What a spread is made of, for who shows it.
+type (
+	Samples   = run.Samples
+	Influence = run.Influence
+)

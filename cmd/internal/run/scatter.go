@@ -60,6 +60,9 @@ func (i Input) String() string {
 	return [inputs]string{"gauge", "air", "come-up", "density", "moisture", "conductivity", "vapor", "bore"}[i]
 }
 
+// EachRun says whether an input is drawn once for all vessels of a run.
+func (i Input) EachRun() bool { return int(i) < perRun }
+
 // Form is how the values of an input lie between their ends.
 type Form uint8
 

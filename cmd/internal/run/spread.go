@@ -20,7 +20,8 @@ import (
 // a farm whose mix lets no vapor through has no share in the luck of the others,
 // so the same samples are worked out for it apart (Still).
 type Spread struct {
-	Runs, Vessels int // in all; as many vessels in each run
+	Runs, Vessels int     // in all; as many vessels in each run
+	Bad           float64 // share of a run's vessels under the target above which it is bad: BadShare
 	All           Samples
 	Still         Samples     // no vapor moves in any of them
 	Fallen        *Samples    // some of all, with a bore that fell in; nil without a bore
@@ -74,7 +75,7 @@ func (s Scatter) spread(g heat.Grid) (*Spread, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Spread{Runs: spreadRuns, Vessels: len(doses), All: s.samples(doses, spreadVessels), Between: between(doses)}
+	out := &Spread{Runs: spreadRuns, Vessels: len(doses), Bad: BadShare, All: s.samples(doses, spreadVessels), Between: between(doses)}
 	for _, in := range s.varies() {
 		drawn := make([]float64, len(draws))
 		for i, d := range draws {
