@@ -69,7 +69,7 @@ var kinds = []string{
 	"index.html", "enoki-850/index.html", "enoki-850/sheet-48.html", "enoki-quart/sheet-400.html",
 	"oyster-1100/working-12.html", "guides/pressure-vessels.html", "guides/how-to-use-this-book.html",
 	"library/species.html", "library/ingredients.html", "library/vessels.html", "library/sterilizers.html",
-	"library/troubles.html", "enoki-850/troubles.html",
+	"library/troubles.html", "enoki-850/troubles.html", "enoki-850/sterilizer-card.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
 	"start-of-shift.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
 }

@@ -41,7 +41,7 @@ func TestRenderHasEveryPage(t *testing.T) {
 	want := []string{leaf.HomePath, leaf.StylePath, leaf.GuidePath("pressure-vessels")}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
-		want = append(want, leaf.ProtocolPath(name))
+		want = append(want, leaf.ProtocolPath(name), leaf.SterilizerCardPath(name))
 		for _, b := range e.Batches {
 			want = append(want, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
 		}

@@ -1,0 +1,61 @@
+package main
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/templates"
+)
+
+// The card that hangs at the sterilizer is one page, for every protocol of the
+// demo farm, in both systems of units and on both papers: nobody turns a page
+// beside a hot sterilizer. All of it is on that page, the last line too.
+func TestSterilizerCardOnPaper(t *testing.T) {
+	need(t, "pdftotext")
+	ctx := browser(t)
+	out := t.TempDir()
+	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
+	for _, units := range []string{"metric", "us"} {
+		f, err := openFarm(&settings{farm: "../..", units: units})
+		require.NoError(t, err)
+		require.Len(t, f.entries, 7)
+		for _, paper := range []string{"A4", "letter"} {
+			e := f.edition()
+			e.Farm.Paper = paper
+			for _, entry := range f.entries {
+				name := strings.Join([]string{entry.Method.Protocol, units, paper}, ", ")
+				card, err := leaf.SterilizerCard(e, entry.Batches[0], entry.Method)
+				require.NoError(t, err, name)
+				page := filepath.Join(out, "card", "sterilizer-card.html")
+				require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
+				require.NoError(t, os.WriteFile(page, card, 0o644))
+				require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)), name)
+				pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
+				require.NoError(t, err, name)
+				file := filepath.Join(out, "card.pdf")
+				require.NoError(t, os.WriteFile(file, pdf, 0o644))
+				text, err := exec.Command("pdftotext", "-raw", file, "-").Output()
+				require.NoError(t, err, name)
+				pages := strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+				require.Len(t, pages, 1, "%s: the card is more than one page", name)
+				said := strings.Join(strings.Fields(pages[0]), " ")
+				for _, fault := range procedure.RunCardOf(entry.Batches[0]).Faults {
+					title := e.Voice.Say(fault.Title)
+					assert.Contains(t, said, title, "%s: the fault is not on the page", name)
+				}
+				for _, part := range []string{"DANGER", "WARNING", "NOTICE", "At once", "The load", "Decides", "Not on this card", entry.Method.Short} {
+					assert.Contains(t, said, part, name)
+				}
+			}
+		}
+	}
+}
