@@ -117,6 +117,7 @@ var reaches = map[string]reach{
 	"load.none":          by(onFarm("sterilizer[0].holds[0].count", 2)),
 	"load.crowded":       by(onFarm("sterilizer[0].holds[0].count", 151)).at(48),
 	"load.chamber":       by(in("sterilizer autoclave-small usable", "130 L")),
+	"load.trays":         by(onFarm("sterilizer[0].trays", 2), onFarm("sterilizer[0].tray_width", "70 cm"), onFarm("sterilizer[0].tray_depth", "60 cm")),
 	"controls.few":       by(onFarm("controls.uninoculated_per_load", 1)),
 
 	"spawn.unusual":    by(on("spawn.share_of_wet_substrate", "5 %")),

@@ -147,7 +147,7 @@ var (
 		"metal_mass": true, "usable_in_a_jar": true, "mass": true, "density": true,
 		"bulk_density_dry": true, "station_pressure": true, "rated_pressure": true,
 		"usual_rated_pressure": true, "reads": true, "gauge_reads": true,
-		"relief_pressure": true, "energy_a_run": true, "full_come_up": true, "length": true,
+		"relief_pressure": true, "energy_a_run": true, "full_come_up": true, "tray_width": true, "tray_depth": true, "tray_diameter": true, "length": true,
 		"takes": true, "takes_each": true,
 	}
 )

@@ -15,6 +15,7 @@ func (p *Process) energy() {
 	p.comeUp(b)
 	p.boiledOff(b)
 	p.cooling(b)
+	p.trays()
 }
 
 // boiler is the sterilizer as its entry in the library has it, with what stands

@@ -101,6 +101,24 @@ func (p *Process) holds() {
 		working.Bind("V", p.Ledger.Get("vessel_brimful")), working.Bind("V_usable", usable))
 }
 
+// trays compares a load with the places that the farm's trays have, where it has
+// written them down.
+func (p *Process) trays() {
+	l, s := p.Ledger, p.Sterilizer
+	if s.Trays == 0 || s.Round == 0 && (s.Wide == 0 || s.Deep == 0) {
+		return
+	}
+	count := p.farm("trays", unit.CountOf, float64(s.Trays), p.sterilizerKey("trays"))
+	measure := func(key string, v unit.Length) *working.Quantity {
+		return p.farm(key, unit.LengthOf, float64(v), p.sterilizerKey(key))
+	}
+	outside := l.Derive("vessel_outside", unit.LengthOf, sterilizer.OutsideWidth, working.Bind("D", l.Get("vessel_body")), working.Bind("s", l.Get("vessel_wall")))
+	k := l.Derive("tray_places", unit.CountOf, sterilizer.TrayPlaces, working.Bind("w", measure("tray_width", s.Wide)),
+		working.Bind("l", measure("tray_depth", s.Deep)), working.Bind("d_tray", measure("tray_diameter", s.Round)), working.Bind("d", outside))
+	l.Derive("load_of_trays", unit.ShareOf, sterilizer.LoadOfTrays,
+		working.Bind("cap", l.Get("load_capacity")), working.Bind("trays", count), working.Bind("k", k))
+}
+
 func (p *Process) sterilizerKey(key string) string {
 	for i, s := range p.Input.Farm.Sterilizers {
 		if s.ID == p.Sterilizer.ID {

@@ -81,12 +81,16 @@ type Mixer struct {
 type FarmSterilizer struct {
 	ID     string        `toml:"id" validate:"required,id"`
 	Name   string        `toml:"name" validate:"required,max=60" method:"-"`
-	Model  string        `toml:"model" validate:"required"`           // entry of the library
-	Rated  unit.Gauge    `toml:"rated_pressure" validate:"required"`  // from its name plate
-	Gauge  unit.Step     `toml:"gauge_reads" validate:"required"`     // smallest step of the dial, a gauge pressure
-	ComeUp unit.Duration `toml:"fastest_come_up" validate:"required"` // cold to set pressure, lightest load
-	FullUp unit.Duration `toml:"full_come_up"`                        // cold to set pressure, full load, vent left out; left out, it is worked out
-	Energy unit.Energy   `toml:"energy_a_run" method:"-"`             // metered for a full load; left out, no cost is worked out
+	Model  string        `toml:"model" validate:"required"`                 // entry of the library
+	Rated  unit.Gauge    `toml:"rated_pressure" validate:"required"`        // from its name plate
+	Gauge  unit.Step     `toml:"gauge_reads" validate:"required"`           // smallest step of the dial, a gauge pressure
+	ComeUp unit.Duration `toml:"fastest_come_up" validate:"required"`       // cold to set pressure, lightest load
+	FullUp unit.Duration `toml:"full_come_up"`                              // cold to set pressure, full load, vent left out; left out, it is worked out
+	Energy unit.Energy   `toml:"energy_a_run" method:"-"`                   // metered for a full load; left out, no cost is worked out
+	Trays  int           `toml:"trays" validate:"min=0,max=100" method:"-"` // levels on which vessels stand, for the map of a load
+	Wide   unit.Length   `toml:"tray_width" method:"-"`                     // inside, of a tray with corners
+	Deep   unit.Length   `toml:"tray_depth" method:"-"`
+	Round  unit.Length   `toml:"tray_diameter" method:"-"` // inside, of a round one
 	Holds  []Holds       `toml:"holds" validate:"required,min=1,unique=Vessel,dive"`
 }
 

@@ -43,8 +43,8 @@ func (a Account) Error() float64 {
 	return math.Abs(a.Input-out) / a.Input
 }
 
-// Course is how a load comes up.
-type Course struct {
+// Rise is how a load comes up.
+type Rise struct {
 	ToBoiling float64 // from cold to a full jet of steam, s
 	Vent      float64 // s
 	ToHold    float64 // from the closed vent to the hold, s
@@ -52,7 +52,7 @@ type Course struct {
 }
 
 // ComeUp is the time from cold to the hold without the vent, s.
-func (c Course) ComeUp() float64 { return c.ToBoiling + c.ToHold }
+func (c Rise) ComeUp() float64 { return c.ToBoiling + c.ToHold }
 
 // How a course is found.
 const (
@@ -68,7 +68,7 @@ const (
 // room heats water, metal and the vessels' walls, and feeds the substrate, whose
 // uptake is that of the solver when the chamber rises as fast. The case's own
 // come-up does not matter. The error names the value that is out of range.
-func Heat(c Case, a Assumption, b Boiler, l Load) (*Course, error) {
+func Heat(c Case, a Assumption, b Boiler, l Load) (*Rise, error) {
 	if err := b.check(c, l); err != nil {
 		return nil, err
 	}
@@ -76,7 +76,7 @@ func Heat(c Case, a Assumption, b Boiler, l Load) (*Course, error) {
 	substrate := float64(l.Vessels) * c.HeatCapacity * math.Pi * c.Radius * c.Radius * c.Height
 	net := b.Power - b.Loss*(c.Chamber-b.Room)
 	up := (lump + substrate) * (c.Chamber - c.Start) / net
-	var course *Course
+	var course *Rise
 	for range rounds {
 		if up > longestUp {
 			return nil, fmt.Errorf("run: %.4g W would need over %.0f h to heat this load; give it more power, or fewer vessels", b.Power, longestUp/3600)
@@ -124,9 +124,9 @@ func (b Boiler) check(c Case, l Load) error {
 // follow goes along a trial's come-up by the temperature of the chamber: the
 // substrate takes as much on the way from one temperature to the next as it
 // did in the trial, and the time is what the heater needs for that.
-func (b Boiler) follow(c Case, l Load, lump float64, e *uptake) *Course {
+func (b Boiler) follow(c Case, l Load, lump float64, e *uptake) *Rise {
 	n := float64(l.Vessels)
-	out := &Course{Vent: c.Vent}
+	out := &Rise{Vent: c.Vent}
 	acc := &out.Account
 	climb := func(from, to, begin, end float64) (took float64) {
 		for i := range pieces {
@@ -233,7 +233,7 @@ const courseSource = "balance of heat of chamber and load as one body each, the 
 // courseLaw makes a law of something read from the course of a load under the
 // quick assumption: heat that goes in fast slows the chamber most, and takes
 // the most water.
-func courseLaw(name string, read func(*Course) float64) *working.Law {
+func courseLaw(name string, read func(*Rise) float64) *working.Law {
 	return working.NewLaw(name+"("+caseArguments+", "+boilerArguments+")", courseSource, map[string]working.Function{
 		name: func(args ...float64) (float64, error) {
 			const ofBoiler = boilerLength
@@ -254,12 +254,12 @@ func courseLaw(name string, read func(*Course) float64) *working.Law {
 // What is read from the course of a load.
 var (
 	// ToBoiling is the time from cold to a full jet of steam, s.
-	ToBoiling = courseLaw("up_to_boiling", func(c *Course) float64 { return c.ToBoiling })
+	ToBoiling = courseLaw("up_to_boiling", func(c *Rise) float64 { return c.ToBoiling })
 	// ToHold is the time from the closed vent to the hold, s.
-	ToHold = courseLaw("up_to_hold", func(c *Course) float64 { return c.ToHold })
+	ToHold = courseLaw("up_to_hold", func(c *Rise) float64 { return c.ToHold })
 	// HeatOfRun is the heat that goes into the water from cold to the end of the
 	// hold, J.
-	HeatOfRun = courseLaw("heat_of_run", func(c *Course) float64 { return c.Account.Input })
+	HeatOfRun = courseLaw("heat_of_run", func(c *Rise) float64 { return c.Account.Input })
 	// HeatOfSubstrate is what of it gets into the substrate of the load, J.
-	HeatOfSubstrate = courseLaw("heat_of_substrate", func(c *Course) float64 { return c.Account.Substrate })
+	HeatOfSubstrate = courseLaw("heat_of_substrate", func(c *Rise) float64 { return c.Account.Substrate })
 )

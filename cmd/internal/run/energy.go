@@ -26,17 +26,17 @@ var (
 	Lost = working.NewLaw("h * A * (T - T_room)", "Newton's law of cooling", nil)
 	// UpLeast is the come-up in s without a load and without losses, P being the
 	// heat that goes in, W.
-	UpLeast = working.NewLaw("(Q_metal + Q_water) / above_zero(P)", "balance of heat, lower bound", above)
+	UpLeast = working.NewLaw("(Q_metal + Q_water) / above_zero(P)", "balance of heat, lower bound", aboveZero)
 	// UpMost is the come-up in s with a load that is hot all through at the end,
 	// at the losses L (W) of the end.
-	UpMost = working.NewLaw("(Q_metal + Q_water + Q_load) / above_zero(P - L)", "balance of heat, upper bound", above)
+	UpMost = working.NewLaw("(Q_metal + Q_water + Q_load) / above_zero(P - L)", "balance of heat, upper bound", aboveZero)
 	// Strength is the heater's power P as a multiple of the losses, of which L
 	// goes through the wall and S leaves as steam. At 1 it can just keep the
 	// pressure and never reaches it.
-	Strength = working.NewLaw("P / above_zero(L + S)", "balance of heat", above)
+	Strength = working.NewLaw("P / above_zero(L + S)", "balance of heat", aboveZero)
 	// Metered is what a meter reads, J, when Q gets into the water and the share
 	// e of what is metered does.
-	Metered = working.NewLaw("Q / above_zero(e)", "definition", above)
+	Metered = working.NewLaw("Q / above_zero(e)", "definition", aboveZero)
 )
 
 // Water of a run. Its density of 998 kg/m³ is that at 20 °C, at which it is
@@ -83,7 +83,7 @@ var (
 var Planned = working.NewLaw("max(t_fast, 60 * ceil(t_full / 60))", "the longer of the two; up to a whole minute", nil)
 
 // OfComputed is a metered energy as a multiple of the computed one.
-var OfComputed = working.NewLaw("E / above_zero(E_calc)", "definition", above)
+var OfComputed = working.NewLaw("E / above_zero(E_calc)", "definition", aboveZero)
 
 var latent = map[string]working.Function{"latent_heat": func(a ...float64) (float64, error) {
 	if len(a) != 1 {
@@ -92,7 +92,7 @@ var latent = map[string]working.Function{"latent_heat": func(a ...float64) (floa
 	return steam.LatentHeat(a[0])
 }}
 
-var above = map[string]working.Function{"above_zero": func(a ...float64) (float64, error) {
+var aboveZero = map[string]working.Function{"above_zero": func(a ...float64) (float64, error) {
 	switch {
 	case len(a) != 1:
 		return 0, errors.New("takes one value")

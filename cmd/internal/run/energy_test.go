@@ -91,7 +91,7 @@ func cooker() run.Boiler {
 
 func bottles(n int) run.Load { return run.Load{Vessels: n, Walls: 100 * 1.9} }
 
-func heated(t require.TestingT, c run.Case, b run.Boiler, l run.Load) *run.Course {
+func heated(t require.TestingT, c run.Case, b run.Boiler, l run.Load) *run.Rise {
 	out, err := run.Heat(c, run.Quick, b, l)
 	require.NoError(t, err)
 	return out

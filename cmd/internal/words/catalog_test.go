@@ -92,6 +92,11 @@ func variants(t *testing.T) map[string]process.Input {
 		in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
 		in.Farm.Sterilizers[0].FullUp = 50 * unit.Minute
 	})
+	change("trays", func(in *process.Input) {
+		in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
+		s := &in.Farm.Sterilizers[0]
+		s.Trays, s.Wide, s.Deep = 3, 0.75, 0.65
+	})
 	change("US units", func(in *process.Input) { in.Units = unit.US })
 	change("measured moisture", func(in *process.Input) {
 		in.Measured = map[string]unit.WetShare{"soy-hull": 0.12}
