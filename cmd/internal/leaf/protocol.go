@@ -42,6 +42,8 @@ type protocolPage struct {
 	Days         string
 	Run          []fact
 	Verdict      verdict
+	Heating      []picture
+	Vessel       picture
 	Modeled      safety
 	Findings     []finding
 	FindingCount protocol.Message
@@ -93,6 +95,7 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		Days:     e.days(p),
 		Run:      e.run(p),
 		Verdict:  e.verdict(p),
+		Vessel:   e.vesselPicture(p),
 		Modeled: safety{procedure.Notice, []safetyText{{
 			e.say("book.run.modeled"), []string{e.say("book.run.prove_it")}}}},
 		FindingCount: findingCount(r.Findings),
@@ -101,6 +104,9 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		Groups:       groups,
 		Figures:      figures(groups),
 		Full:         r.Method.Full,
+	}
+	if page.Heating, err = e.heating(p); err != nil {
+		return nil, err
 	}
 	for _, b := range r.Batches {
 		page.Sheets = append(page.Sheets, e.sheetRow(b))

@@ -126,6 +126,8 @@ type step struct {
 	Prose  template.HTML    // of the author's
 	Plain  []string         // the same for a terminal, line by line
 	Cards  []link           // for what may be seen here
+
+	Picture *picture // nil for none
 }
 
 // Sheet sets the worker's sheet of a batch.
@@ -288,6 +290,9 @@ func (e Edition) stations(p procedure.Procedure) []station {
 		if e.Voice.Say(st.When) != e.Voice.Say(before) {
 			s.Later = st.When
 			before = st.When
+		}
+		if st.ID == work.InspectBore {
+			s.Picture = e.borePicture(p.Batch.Process)
 		}
 		if st.Time.Value > 0 {
 			s.Time = e.stepTime(p.Batch, st)

@@ -5,6 +5,7 @@ import (
 
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/work"
 )
 
 // TrainerPath is the page for whoever trains somebody in a protocol.
@@ -36,6 +37,7 @@ type lesson struct {
 	Why, Wrong protocol.Message
 	Ask        protocol.Message
 	Answer     protocol.Message
+	Picture    *picture // nil for none
 }
 
 // Trainer sets the trainer's page of a protocol. Its answers hold for the batch
@@ -52,6 +54,10 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		Sheet:         link{sheet, e.say("book.trainer.sheet", "size", e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels)))},
 		Beside:        e.otherPages(pr.Name, TrainerPath(pr.Name), local),
 	}
+	pictured := work.FillVessels // where the trainer shows the vessel cut open: with its bore, or without one
+	if b.Process.Setting().Bored {
+		pictured = work.BoreHoles
+	}
 	for i, s := range p.Steps {
 		if i == 0 || s.Station != p.Steps[i-1].Station {
 			page.Stations = append(page.Stations, lessonStation{
@@ -59,10 +65,18 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 				Role: e.say("role." + string(s.Role)),
 			})
 		}
+		var shown *picture
+		switch s.ID {
+		case pictured:
+			vessel := e.vesselPicture(b.Process)
+			shown = &vessel
+		case work.InspectBore:
+			shown = e.borePicture(b.Process)
+		}
 		last := &page.Stations[len(page.Stations)-1]
 		last.Steps = append(last.Steps, lesson{
 			Number: s.Number, Href: sheet + "#step-" + strconv.Itoa(s.Number), Title: s.Title, Critical: s.Critical,
-			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer,
+			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer, Picture: shown,
 		})
 	}
 	return e.html("trainer", page)

@@ -39,7 +39,7 @@ func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
 	farmfileEnglish, probeEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
-	ownEnglish, searchEnglish, authoredEnglish, faultEnglish,
+	ownEnglish, searchEnglish, authoredEnglish, figureEnglish, faultEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.

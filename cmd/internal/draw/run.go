@@ -1,0 +1,224 @@
+package draw
+
+import "math"
+
+// Run is the course of a run: the chamber and the slowest place above, and
+// below on the same times the dose that this place has got. Temperatures are in
+// the page's unit, times and doses in minutes.
+type Run struct {
+	Title, Description string
+
+	Minutes                []float64 // ascending
+	Chamber, Slowest, Dose []float64
+	Phases                 []Phase
+	Target, Floor          float64 // of the dose; 0 for none
+
+	ChamberLabel, SlowestLabel, DoseLabel Label // at the ends of the lines
+	TargetLabel, FloorLabel               Label
+
+	// How values of the axes are said, at steps of so much.
+	Temperature, Time, Doses func(v, step float64) string
+}
+
+// Phase is a stretch of a run with its name.
+type Phase struct {
+	From, To float64 // min
+	Name     string
+}
+
+// Measures of the drawing of a run.
+const (
+	RunWidth   = 438
+	runLeft    = 58
+	runRight   = 322
+	runAside   = 334 // where the labels at the right begin
+	runPlotTop = 44
+	runPlot    = 172 // height of the temperatures
+	runBetween = 26
+	runDoses   = 92
+	runFoot    = 22
+	RunHeight  = runPlotTop + runPlot + runBetween + runDoses + runFoot
+)
+
+// frame is a scale of values on a stretch of the picture.
+type frame struct{ from, to, at, end float64 }
+
+func (f frame) of(v float64) float64 { return f.at + (v-f.from)/(f.to-f.from)*(f.end-f.at) }
+
+// ticks are round values on a frame, by the largest step of 1, 2 or 5 that gives
+// at least so many.
+func (f frame) ticks(fewest float64) (out []float64, step float64) {
+	raw := (f.to - f.from) / fewest
+	p := math.Pow(10, math.Floor(math.Log10(raw)))
+	step = p
+	for _, lead := range []float64{2, 5} {
+		if lead*p <= raw*(1+1e-9) {
+			step = lead * p
+		}
+	}
+	for k := math.Ceil(f.from/step - 1e-9); k*step <= f.to+1e-9*step; k++ {
+		out = append(out, k*step)
+	}
+	return out, step
+}
+
+// clock are the times on a frame of minutes, by the smallest step of those that
+// a clock has at which each label has its room.
+func (f frame) clock(say func(v, step float64) string) (out []float64, step float64) {
+	const room = 12
+	apart := func(step float64) bool {
+		last := math.Floor(f.to/step) * step
+		return step*(f.end-f.at)/(f.to-f.from) >= length(say(last, step))+room
+	}
+	step = 1
+	for _, s := range []float64{2, 5, 10, 15, 30, 60, 120, 180, 240, 360, 720} {
+		if !apart(step) {
+			step = s
+		}
+	}
+	for !apart(step) {
+		step *= 2
+	}
+	for v := 0.0; v <= f.to; v += step {
+		out = append(out, v)
+	}
+	return out, step
+}
+
+// String is the drawing as SVG. Without two samples there is no course, and it
+// panics.
+func (d Run) String() string {
+	n := len(d.Minutes)
+	if n < 2 {
+		panic("draw: a run of less than two samples")
+	}
+	p := New("run", RunWidth, RunHeight, d.Title, d.Description)
+	time := frame{0, d.Minutes[n-1], runLeft, runRight}
+	low, high := math.Inf(1), math.Inf(-1)
+	for k := range n {
+		low = math.Min(low, math.Min(d.Chamber[k], d.Slowest[k]))
+		high = math.Max(high, math.Max(d.Chamber[k], d.Slowest[k]))
+	}
+	room := 0.04 * math.Max(high-low, 1)
+	heat := frame{low - room, high + room, runPlotTop + runPlot, runPlotTop}
+	foot := float64(runPlotTop + runPlot + runBetween + runDoses)
+	most := math.Max(math.Max(d.Target, d.Floor), d.Dose[n-1])
+	if most == 0 {
+		most = 1
+	}
+	dose := frame{0, 1.12 * most, foot, foot - runDoses}
+
+	d.axes(p, time, heat, dose)
+	d.phases(p, time, foot)
+	var chamber, slowest, got, target, floor Line
+	plot := func(l *Line, values []float64, f frame) {
+		points := make([][2]float64, n)
+		for k := range points {
+			points[k] = [2]float64{time.of(d.Minutes[k]), f.of(values[k])}
+		}
+		for k, q := range thinned(points, 0.12) {
+			if k == 0 {
+				l.Move(q[0], q[1])
+			} else {
+				l.Draw(q[0], q[1])
+			}
+		}
+	}
+	plot(&chamber, d.Chamber, heat)
+	plot(&slowest, d.Slowest, heat)
+	plot(&got, d.Dose, dose)
+	ends := []pointer{{d.DoseLabel, runRight, dose.of(d.Dose[n-1])}}
+	if d.Target > 0 {
+		target.Move(runLeft, dose.of(d.Target)).Across(runRight)
+		ends = append(ends, pointer{d.TargetLabel, runRight, dose.of(d.Target)})
+	}
+	if d.Floor > 0 {
+		floor.Move(runLeft, dose.of(d.Floor)).Across(runRight)
+		ends = append(ends, pointer{d.FloorLabel, runRight, dose.of(d.Floor)})
+	}
+	p.Path("target", &target)
+	p.Path("floor", &floor)
+	p.Path("chamber", &chamber)
+	p.Path("slowest", &slowest)
+	p.Path("slowest", &got)
+	leaders := &Line{}
+	p.aside(leaders, []pointer{{d.ChamberLabel, runRight, heat.of(d.Chamber[n-1])}, {d.SlowestLabel, runRight, heat.of(d.Slowest[n-1])}},
+		runAside, runPlotTop-16, runPlotTop+runPlot+4)
+	p.aside(leaders, ends, runAside, runPlotTop+runPlot+8, foot+6)
+	p.Path("leader", leaders)
+	return p.String()
+}
+
+// axes are hairlines at round values with the values beside them.
+func (d Run) axes(p *Picture, time, heat, dose frame) {
+	var hair, base Line
+	values, step := heat.ticks(4)
+	for _, v := range values {
+		hair.Move(runLeft, heat.of(v)).Across(runRight)
+		p.Text("said", runLeft-6, heat.of(v)+halfLine, End, d.Temperature(v, step))
+	}
+	values, step = dose.ticks(2)
+	for _, v := range values {
+		hair.Move(runLeft, dose.of(v)).Across(runRight)
+		p.Text("said", runLeft-6, dose.of(v)+halfLine, End, d.Doses(v, step))
+	}
+	values, step = time.clock(d.Time)
+	for _, v := range values {
+		base.Move(time.of(v), dose.at).Down(dose.at + 5)
+		p.Text("said", time.of(v), dose.at+17, Middle, d.Time(v, step))
+	}
+	for k := 1.0; k*step/4 <= time.to; k++ {
+		base.Move(time.of(k*step/4), dose.at).Down(dose.at + 2.5)
+	}
+	base.Move(runLeft, dose.at).Across(runRight).Move(runLeft, heat.at).Across(runRight)
+	p.Path("hair", &hair)
+	p.Path("base", &base)
+}
+
+// phases are upright hairlines between the parts of a run, their names above.
+// Where one has no room for its name, all stand a row higher, and a line leads
+// from a name to what it is of. A part without a name has none.
+func (d Run) phases(p *Picture, time frame, foot float64) {
+	var lines Line
+	var names []string
+	var want, room []float64
+	y, narrow := float64(runPlotTop-8), map[string]bool{}
+	for k, f := range d.Phases {
+		if f.To <= f.From {
+			continue
+		}
+		x0, x1 := time.of(f.From), time.of(f.To)
+		if k > 0 {
+			lines.Move(x0, runPlotTop).Down(foot)
+		}
+		if f.Name == "" {
+			continue
+		}
+		if length(f.Name)+breath > x1-x0 {
+			narrow[f.Name], y = true, runPlotTop-8-lineHeight
+		}
+		names, want, room = append(names, f.Name), append(want, (x0+x1)/2), append(room, length(f.Name)+3*breath)
+	}
+	for k, x := range spread(want, room, 0, RunWidth) {
+		p.Text("said", x, y, Middle, names[k])
+		if narrow[names[k]] {
+			lines.Move(x, y+5).Draw(want[k], runPlotTop-1)
+		}
+	}
+	p.Path("phase", &lines)
+}
+
+// aside sets labels at the right of what they are about, apart from each other
+// and in the same order, with a line where one had to move.
+func (p *Picture) aside(leaders *Line, list []pointer, x, from, to float64) {
+	byHeight(list)
+	want, room := make([]float64, len(list)), make([]float64, len(list))
+	for i, r := range list {
+		want[i], room[i] = r.y, r.label.high()
+	}
+	for i, y := range spread(want, room, from, to) {
+		r := list[i]
+		leaders.Move(r.x+1, r.y).Draw(x-4, y)
+		p.label(r.label, x, y, Start)
+	}
+}

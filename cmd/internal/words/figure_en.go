@@ -1,0 +1,83 @@
+package words
+
+// figureEnglish is what the pictures of the book say: their names, what they
+// show for who can't see them, the lettering in them, and the one line that
+// tells what to notice.
+var figureEnglish = map[string]string{
+	"book.figure.table": "The same as a table",
+
+	// A vessel cut open.
+	"book.figure.vessel.title":       "A cut through the filled {one:text}",
+	"book.figure.vessel.inside":      "{name:text}, drawn to scale: inside it is {height:amount} high and {body:amount} wide, its mouth {mouth:amount}; its wall is {wall:amount} thick.",
+	"book.figure.vessel.filled":      "It holds {mass:amount} of mix up to {line:amount} below the rim.",
+	"book.figure.vessel.filled.bag":  "It holds {mass:amount} of mix, and is drawn together and clipped above it.",
+	"book.figure.vessel.bored":       "A bore goes {depth:amount} down from the fill line, {top:amount} wide at the top and {foot:amount} at its foot.",
+	"book.figure.vessel.collared":    "Later on, a collar stands {height:amount} above the rim.",
+	"book.figure.vessel.notice":      "What has to be hit. The shoulder is drawn so that the vessel holds {brimful:amount} to the brim; the lid only shows where it goes.",
+	"book.figure.vessel.notice.bag":  "What has to be hit. The block is drawn as the round one that heats alike; the film above it only shows where it goes.",
+	"book.figure.vessel.line":        "rim to fill line",
+	"book.figure.vessel.line.bag":    "top of the mix",
+	"book.figure.vessel.bore.top":    "bore, at the top",
+	"book.figure.vessel.bore.foot":   "bore, at its foot",
+	"book.figure.vessel.bore.depth":  "deep",
+	"book.figure.vessel.bore.down":   "bore, from the fill line to its foot",
+	"book.figure.vessel":             "The filled vessel",
+	"book.figure.vessel.mass":        "of mix",
+	"book.figure.vessel.lid":         "lid with filter",
+	"book.figure.vessel.lid.plain":   "lid, set on loose",
+	"book.figure.vessel.lid.bag":     "drawn in, clipped",
+	"book.figure.vessel.collar":      "collar, later on",
+	"book.figure.vessel.whole":       "inside height",
+	"book.figure.vessel.of.body":     "inside width",
+	"book.figure.vessel.of.mouth":    "mouth",
+	"book.figure.vessel.of.wall":     "wall",
+	"book.figure.vessel.of.measure":  "Measure",
+	"book.figure.vessel.of.how-much": "How much",
+
+	// The worker's picture.
+	"book.figure.bore.open":        "A cut through a good {one:text}",
+	"book.figure.bore.open.desc":   "The mix is level at the fill line. The hole is open from the top down to its foot.",
+	"book.figure.bore.open.word":   "Good",
+	"book.figure.bore.open.is":     "open to its foot",
+	"book.figure.bore.fallen":      "A cut through a bad {one:text}",
+	"book.figure.bore.fallen.desc": "The middle of the mix has sunk, the mix is cracked, and the hole is shut.",
+	"book.figure.bore.fallen.word": "Put aside",
+	"book.figure.bore.fallen.is":   "it fell in",
+	"book.figure.bore.notice":      "See down to the foot of the hole, or put it aside.",
+
+	// The course of a run.
+	"book.figure.run.title":           "The run at the slowest place of a {one:text}",
+	"book.figure.run.desc":            "The chamber is at {hold:amount} after {up:amount}. The slowest place is at {then:amount} by then, and at {end:amount} when the hold ends after {whole:amount}. By then it has got an F0 of {dose:amount}; the target is {target:amount}, the floor {floor:amount}.",
+	"book.figure.run.notice":          "When the hold begins, the slowest place is only at {then:amount}. Nine tenths of its F0 come in the last {last:amount}: that is what a hold cut short takes away.",
+	"book.figure.run.case.slow":       "Taken as slow: heat comes in by conduction alone, and the bore is full of air.",
+	"book.figure.run.case.slow.plain": "Taken as slow: heat comes in by conduction alone.",
+	"book.figure.run.up":              "come-up",
+	"book.figure.run.vent":            "vent",
+	"book.figure.run.hold":            "hold",
+	"book.figure.run.chamber":         "chamber",
+	"book.figure.run.slowest":         "slowest place",
+	"book.figure.run.dose":            "F0 there",
+	"book.figure.run.target":          "F0, target",
+	"book.figure.run.floor":           "F0, floor",
+	"book.figure.run.table.time":      "Time",
+	"book.figure.run.table.chamber":   "Chamber",
+	"book.figure.run.table.slowest":   "Slowest place",
+	"book.figure.run.table.dose":      "F0 there",
+
+	// The vessel cut open at the end of the hold.
+	"book.figure.heat.title":        "Temperatures in the mix at the end of the hold, {which:message}",
+	"book.figure.heat.desc":         "A cut through the middle of the mix, taken as an upright cylinder {radius:amount} in radius and {height:amount} high. The slowest place is {out:amount} from the axis and {up:amount} above the base, at {end:amount}. The chamber is at {chamber:amount}.",
+	"book.figure.heat.open":         "Bore open",
+	"book.figure.heat.fallen":       "Bore fallen in",
+	"book.figure.heat.whole":        "No bore",
+	"book.figure.heat.which.open":   "bore open",
+	"book.figure.heat.which.fallen": "bore fallen in",
+	"book.figure.heat.which.whole":  "no bore",
+	"book.figure.heat.slowest":      "slowest place",
+	"book.figure.heat.notice":       "With the bore open, the slowest place ends the hold at {open:amount}. With the bore fallen in, it ends at {fallen:amount}, deep in the middle of the mix.",
+	"book.figure.heat.notice.whole": "The slowest place ends the hold at {end:amount}, deep in the middle of the mix.",
+	"book.figure.heat.how":          "Each line is one temperature in {unit:text}, the heavier the colder. The mix is calculated as the cylinder in the heavy frame; the dashed line is the vessel.",
+	"book.figure.heat.table.height": "Above the base",
+	"book.figure.heat.table.from":   "{r:amount} from the axis",
+	"book.figure.heat.table.bore":   "bore",
+}
