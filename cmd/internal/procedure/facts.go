@@ -77,6 +77,7 @@ func (t *teller) vessel() {
 	b := t.batch
 	t.facts["fill"], t.facts["fill_low"], t.facts["fill_high"] = b.FillReading()
 	t.facts["full"] = b.FullVessel()
+	t.facts["load_mass"] = unit.Amount{Kind: unit.MassOf, Value: float64(t.process.Holds) * b.FullVessel().Value, Digits: 2}
 	t.facts["spawn"] = b.Reading(b.Value("spawn_in_vessel"), batch.PortionPart)
 	t.facts["moisture"] = unit.Amount{Kind: unit.ShareOf, Value: b.Value("moisture_mixed"), Digits: 3}
 	t.quantity("mixing", "mixing_time")
@@ -98,6 +99,7 @@ func (t *teller) run() {
 	t.facts["gauge_tick"] = unit.Amount{Kind: unit.GaugePressureOf, Value: b.Value("gauge_step"), Step: b.Value("gauge_step"), Unit: t.process.Sterilizer.Gauge.Unit}
 	t.facts["lock"] = t.process.Model.LidLock
 	t.facts["sterilizer"] = t.process.Sterilizer.Name
+	t.facts["chamber_volume"] = t.chamberVolume()
 	for _, name := range []string{"vent", "hold"} { // always in minutes, as on the clock beside the dial
 		t.facts[name] = unit.Amount{Kind: unit.TimeOf, Value: b.Value(name), Unit: "min"}
 	}
@@ -108,6 +110,16 @@ func (t *teller) run() {
 		t.facts["altitude"] = unit.Height(b.Value("altitude"), t.process.Input.Units)
 	}
 	t.quantity("air_pressure", "air_pressure")
+}
+
+// chamberVolume is the size of the sterilizer as inspectors ask for it: in liters
+// or in cubic feet.
+func (t *teller) chamberVolume() unit.Amount {
+	a := unit.Amount{Kind: unit.VolumeOf, Value: float64(t.process.Model.Chamber), Digits: 2, Unit: "L"}
+	if t.process.Input.Units == unit.US {
+		a.Unit = "ft³"
+	}
+	return a
 }
 
 func (t *teller) stages() {

@@ -47,6 +47,7 @@ var hazards = []hazard{
 	{"manual", Notice},
 	{"altitude", Notice},
 	{"barometer", Notice},
+	{"air", Notice},
 	{"run", Notice},
 	{"hole", Notice},
 	{"law", Notice},

@@ -20,7 +20,7 @@ var sterilizing = []draft{
 	},
 	{
 		id: work.Vent, critical: true,
-		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}},
+		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}, {"air", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
 		},
