@@ -32,7 +32,8 @@ type farm struct {
 	findings []protocol.Finding // all, with their places, sorted
 	files    int                // protocol files, those too that could not be read
 	guides   []book.Guide
-	sources  map[string]string // of files in which the place of a word was looked for
+	sources  map[string]string  // of files in which the place of a word was looked for
+	evidence []process.Evidence // the probe runs whose logs could be read
 	own      own
 	inForce  bool // whether the farm's own templates are used
 }
@@ -56,6 +57,7 @@ func readFarm(s *settings) (*farm, error) {
 	}
 	f := &farm{fsys: root.FS(), close: root.Close, sources: map[string]string{}}
 	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Library)
+	f.readEvidence()
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
 		return nil, errors.Join(err, root.Close())
@@ -103,7 +105,7 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 
 // plan works out one protocol with all its sizes.
 func (f *farm) plan(p protocol.Protocol, sizes []int) {
-	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units()}
+	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Evidence: f.evidenceFor(p)}
 	pr, err := process.Plan(in)
 	if err != nil {
 		// The reader has said already what is missing.

@@ -102,7 +102,7 @@ func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, erro
 		return nil, err
 	}
 	pr, err := process.Plan(process.Input{
-		Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Measured: measured,
+		Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Measured: measured, Evidence: f.evidenceFor(p),
 	})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)

@@ -26,7 +26,7 @@ type thermalCase struct {
 }
 
 // cases are the cases in the order of the page.
-var thermalCases = []string{"quick", "slow", "collapsed"}
+var thermalCases = []string{"measured", "quick", "slow", "collapsed"}
 
 func (e Edition) verdict(p *process.Process) verdict {
 	time := func(id string) string {

@@ -46,6 +46,9 @@ type Limit struct {
 	// Shows is a quantity whose value the sentence What may use as shown:amount,
 	// such as the one that would do.
 	Shows string
+	// Unless is a quantity that takes the place of the one that the row is about:
+	// where it is there, the row does not apply.
+	Unless string
 }
 
 // slack keeps a value that was computed to be the bound from crossing it by
@@ -68,8 +71,11 @@ type End struct {
 
 // Range works out the row's ends for one quantity of a ledger: an end that is a
 // quantity is that of the same subject or, if the subject has none, of the
-// whole.
+// whole. A row that does not apply has no ends.
 func (l Limit) Range(q *working.Quantity, ledger *working.Ledger) Range {
+	if l.Unless != "" && ledger.Get(l.Unless) != nil {
+		return Range{}
+	}
 	return l.resolve(func(name string) (float64, bool) {
 		for _, of := range []string{q.Of, ""} {
 			if b := ledger.Of(name, of); b != nil && !math.IsNaN(b.Value) {

@@ -117,6 +117,9 @@ var filling = []Limit{
 // measured.
 const verdict = "conduction into the vessel, in the slow and the quick case that bracket it; modeled, not measured"
 
+// fitted is the source of the rows on F0 where a probe run was accepted.
+const fitted = "conduction into the vessel, with the conductivity that the farm's accepted probe run shows"
+
 var sterilizing = []Limit{
 	{ID: "gauge.rated", Quantity: "gauge_pressure", Severity: refuse, Low: &Bound{Value: 0, Open: true}, High: of("rated_pressure"), Source: "the vessel's name plate", Safety: true},
 	{ID: "gauge.near", Quantity: "gauge_pressure", Severity: warn, High: times("rated_pressure", 0.9), Source: chosen, Safety: true},
@@ -144,9 +147,11 @@ var sterilizing = []Limit{
 	{ID: "hold.long", Quantity: "hold", Severity: warn, High: minutes(180), Source: practice},
 	{ID: "hold.never", Quantity: "hold", Severity: refuse, Low: minutes(15), High: minutes(600), Source: chosen, Safety: true},
 	{ID: "f0.target_never", Quantity: "f0_target", Severity: refuse, Low: minutes(3), High: minutes(60), Source: "the floor of F0; " + chosen},
-	{ID: "f0.quick", Quantity: "f0_quick", Severity: refuse, Low: of("f0_target"), Source: verdict, Blame: "hold", What: "limit.f0.quick.what", Shows: "hold_quick"},
-	{ID: "f0.floor", Quantity: "f0_slow", Severity: refuse, Low: of("f0_floor"), Source: verdict, Blame: "hold", What: "limit.f0.floor.what", Shows: "hold_slow"},
-	{ID: "f0.probe", Quantity: "f0_slow", Severity: warn, Low: of("f0_target"), Source: verdict, Blame: "hold", What: "limit.f0.probe.what", Shows: "hold_slow"},
+	{ID: "f0.quick", Quantity: "f0_quick", Severity: refuse, Low: of("f0_target"), Source: verdict, Blame: "hold", What: "limit.f0.quick.what", Shows: "hold_quick", Unless: "f0_measured"},
+	{ID: "f0.floor", Quantity: "f0_slow", Severity: refuse, Low: of("f0_floor"), Source: verdict, Blame: "hold", What: "limit.f0.floor.what", Shows: "hold_slow", Unless: "f0_measured"},
+	{ID: "f0.probe", Quantity: "f0_slow", Severity: warn, Low: of("f0_target"), Source: verdict, Blame: "hold", What: "limit.f0.probe.what", Shows: "hold_slow", Unless: "f0_measured"},
+	{ID: "f0.measured_floor", Quantity: "f0_measured", Severity: refuse, Low: of("f0_floor"), Source: fitted, Blame: "hold", What: "limit.f0.measured_floor.what", Shows: "hold_measured"},
+	{ID: "f0.measured", Quantity: "f0_measured", Severity: warn, Low: of("f0_target"), Source: fitted, Blame: "hold", What: "limit.f0.measured.what", Shows: "hold_measured"},
 	{ID: "f0.much", Quantity: "f0_wall", Severity: warn, High: minutes(120), Source: practice, Blame: "hold"},
 	{ID: "cool.warm", Quantity: "core_cool_to", Severity: warn, High: at(celsius(25)), Source: practice},
 	{ID: "cool.cold", Quantity: "core_cool_to", Severity: warn, Low: at(celsius(10)), Source: practice},
@@ -156,6 +161,7 @@ var sterilizing = []Limit{
 	{ID: "load.none", Quantity: "load_for_crop", Severity: refuse, Low: at(1), Source: "definition", Blame: "load_capacity", What: "limit.load.none.what"},
 	{ID: "load.crowded", Quantity: "load_capacity", Severity: warn, High: times("load_usual", 1.25), Source: "the kind's entry in the library, and a quarter more; " + chosen},
 	{ID: "load.chamber", Quantity: "load_of_chamber", Severity: refuse, High: pct(75), Source: "round vessels in rows take 79 % of a box at most (π/4), walls and gaps included; " + chosen, Blame: "load_capacity"},
+	{ID: "load.trays", Quantity: "load_of_trays", Severity: warn, High: pct(100), Source: "places on the trays with 10 mm around each vessel; " + chosen, Blame: "load_capacity"},
 	{ID: "controls.few", Quantity: "controls_per_load", Severity: warn, Low: at(2), Source: practice},
 }
 

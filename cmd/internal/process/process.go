@@ -25,6 +25,7 @@ type Input struct {
 	Library  protocol.Library
 	Protocol protocol.Protocol
 	Measured map[string]unit.WetShare // moisture of the day by ingredient, over the farm's and the library's
+	Evidence []Evidence               // probe runs of the farm that speak for this protocol
 	Units    unit.System              // a scale's step in pounds is not its step in grams
 }
 
@@ -53,10 +54,12 @@ type Process struct {
 	Ledger     *working.Ledger
 	Stages     []Stage
 	Case       run.Case   // the thermal side of it
+	Evidence   []Judged   // what the probe runs say
 	Unpriced   []Unpriced // what keeps costs from being worked out
 	Findings   []protocol.Finding
 
 	steps   []Step             // in their order
+	unfit   []protocol.Finding // accepted probe runs that say nothing
 	foreign []protocol.Finding // prices in a currency that is not the farm's
 }
 
@@ -86,7 +89,7 @@ func Plan(in Input) (*Process, error) {
 	p.prices()
 	p.bags()
 	p.order()
-	p.Findings = p.Judge(p.Ledger, append(p.foreign, p.stepFindings()...))
+	p.Findings = p.Judge(p.Ledger, append(append(p.unfit, p.foreign...), p.stepFindings()...))
 	p.Findings = append(p.Findings, limit.Unacknowledgeable(in.Protocol.Acknowledged, p.Findings, in.Document(), in.Protocol.Name)...)
 	return p, nil
 }

@@ -73,6 +73,7 @@ func (p *Process) thermal() {
 		hold := l.Derive("hold_"+a.Name, unit.TimeOf, laws.Hold, with...)
 		f0.Unit, hold.Unit = minutes, minutes
 	}
+	p.evidence(thermal)
 	l.Derive("f0_wall", unit.TimeOf, run.LawsOf(run.Quick).Most, thermal...).Unit = minutes
 	spores := constant("spores", unit.CountOf, lethality.Bioburden, lethality.BioburdenSource)
 	d := constant("spores_d", unit.TimeOf, lethality.BioburdenD, lethality.BioburdenSource)
@@ -84,12 +85,20 @@ type Verdict string
 
 // The verdicts.
 const (
-	Met        Verdict = "met"   // even in the slow case
-	NeedsProbe Verdict = "probe" // in the quick case only
+	Met        Verdict = "met"      // even in the slow case
+	NeedsProbe Verdict = "probe"    // in the quick case only
+	Measured   Verdict = "measured" // with what an accepted probe run says
+	Short      Verdict = "short"    // not with what an accepted probe run says
 )
 
 // Verdict says whether the run is enough as far as it can be worked out.
 func (p *Process) Verdict() Verdict {
+	if p.Ledger.Get("f0_measured") != nil {
+		if p.Value("f0_measured") >= p.Value("f0_target")*(1-1e-9) {
+			return Measured
+		}
+		return Short
+	}
 	if p.Value("f0_slow") >= p.Value("f0_target")*(1-1e-9) {
 		return Met
 	}

@@ -20,7 +20,7 @@ type Recorded struct {
 	Chamber []heat.Point // of the same clock; nil for a chamber that followed the case
 	Place   heat.Place   // of the probe in the substrate, taken as a cylinder
 	Within  float64      // how far from there it may have been, across or along, m
-	Bore    string       // "steam", "air" or "collapsed"; does not matter without a bore
+	Bore    string       // "steam", "air" or "collapsed"; it does not matter without a bore
 }
 
 // Fit is what a record says of a vessel's substrate. It rests on conduction
@@ -87,6 +87,7 @@ const (
 	Flat    Reason = "flat"    // the readings hardly depend on the conductivity
 	Outside Reason = "outside" // the probe was not in the substrate
 	Unheard Reason = "bore"    // a bore that is none of the three
+	NoCase  Reason = "case"    // the vessel or the run itself is out of the range of the laws
 )
 
 func (r *Refusal) Error() string {
@@ -122,12 +123,8 @@ const (
 	placeSpread    = 1.7320508075688772 // a place anywhere within ±w has a standard deviation of w/√3
 )
 
-// Fit finds the effective conductivity with which conduction into the case's
-// vessel comes nearest to a record, by least squares, and its interval. The
-// temperature of the mix at the start and a constant offset between the two
-// probes are found along with it. The error is a *Refusal where the record does
-// not tell; any other error names a value of the case that is out of range.
-func (c Case) Fit(m Recorded) (*Fit, error) {
+// fit is Fit without its memory.
+func (c Case) fit(m Recorded) (*Fit, error) {
 	bore, known := bores[m.Bore]
 	if !known && c.BoreRadius > 0 {
 		return nil, refuse(Unheard, unit.None, 0, 0)

@@ -1,0 +1,115 @@
+package run
+
+import (
+	"crypto/sha256"
+	"encoding/json"
+	"errors"
+	"math"
+	"sync"
+
+	"bottlecrop/cmd/internal/heat"
+	"bottlecrop/cmd/internal/working"
+)
+
+// measuredArguments are what the laws of a measured assumption take: the case,
+// the conductivity, and the conductance of the bore's wall.
+const measuredArguments = caseArguments + ", k, U_bore"
+
+// measured reads the arguments of such a law.
+func measured(a []float64) (Case, Assumption, error) {
+	n := len(a) - 2
+	c, err := CaseOf(a[:max(n, 0)])
+	if err != nil {
+		return c, Assumption{}, err
+	}
+	return c, Assumption{Name: MeasuredName, Conductivity: a[n], Bore: a[n+1]}, nil
+}
+
+// LawsOfMeasured are the laws for a conductivity and a bore that a probe run has
+// told. They take both beside the case; that of the hold takes the dose last.
+var LawsOfMeasured = Laws{
+	F0:   measuredLaw("F0_measured", func(s *Solution) float64 { return s.Least }),
+	Core: measuredLaw("core_measured", func(s *Solution) float64 { return s.Core }),
+	Most: measuredLaw("F0_wall_measured", func(s *Solution) float64 { return s.Most }),
+	Hold: working.NewLaw("hold_measured("+measuredArguments+", F)", conduction+"; a hold of over 12 h counts as 12 h",
+		map[string]working.Function{"hold_measured": func(args ...float64) (float64, error) {
+			if len(args) == 0 {
+				return 0, errors.New("takes a case and a dose")
+			}
+			c, a, err := measured(args[:len(args)-1])
+			if err != nil {
+				return 0, err
+			}
+			h, err := HoldFor(c, a, args[len(args)-1])
+			return math.Min(h, longestHold), err
+		}}),
+}
+
+func measuredLaw(name string, read func(*Solution) float64) *working.Law {
+	return working.NewLaw(name+"("+measuredArguments+")", conduction, map[string]working.Function{name: func(args ...float64) (float64, error) {
+		c, a, err := measured(args)
+		if err != nil {
+			return 0, err
+		}
+		s, err := Solve(c, a)
+		if err != nil {
+			return 0, err
+		}
+		return read(s), nil
+	}})
+}
+
+// fits remembers what records were found to say: a farm's protocols ask for the
+// same one again and again, and each takes a tenth of a second.
+var fits = struct {
+	sync.Mutex
+	known map[string]fitted
+}{known: map[string]fitted{}}
+
+// fitted is a fit, or why there is none.
+type fitted struct {
+	Fit     *Fit
+	Refusal *Refusal
+}
+
+// Fit finds the effective conductivity with which conduction into the case's
+// vessel comes nearest to a record, by least squares, and its interval. The
+// temperature of the mix at the start and a constant offset between the two
+// probes are found along with it. The error is a *Refusal where the record does
+// not tell; any other error names a value of the case that is out of range.
+func (c Case) Fit(m Recorded) (*Fit, error) {
+	key := ""
+	if data, err := json.Marshal(struct {
+		Version int
+		Kind    string
+		Case    Case
+		Record  Recorded
+		Grid    heat.Grid
+	}{Version, "fit", c, m, heat.DefaultGrid}); err == nil {
+		sum := sha256.Sum256(data)
+		key = string(sum[:])
+	}
+	fits.Lock()
+	found, ok := fits.known[key]
+	fits.Unlock()
+	if !ok {
+		f, err := c.fit(m)
+		var refusal *Refusal
+		if err != nil && !errors.As(err, &refusal) {
+			return nil, err
+		}
+		found = fitted{f, refusal}
+		if key != "" {
+			fits.Lock()
+			if len(fits.known) >= remembered {
+				clear(fits.known)
+			}
+			fits.known[key] = found
+			fits.Unlock()
+		}
+	}
+	if found.Refusal != nil {
+		return nil, found.Refusal
+	}
+	return found.Fit, nil
+}
