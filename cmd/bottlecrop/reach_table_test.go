@@ -40,15 +40,15 @@ var reaches = map[string]reach{
 
 	"shares.sum":          by(on("substrate.ingredient[0].share_dm", "45 %")),
 	"shares.near":         by(on("substrate.ingredient[0].share_dm", "42.5 %")),
-	"share.high":          by(formula("soy-hull 42 %", "hardwood-pellet 31 %", "wheat-bran 26 %", "gypsum 1 %")...),
-	"share.never":         by(formula("soy-hull 61 %", "hardwood-pellet 20 %", "hardwood-sawdust-dried 18 %", "gypsum 1 %")...),
+	"share.high":          by(mixOf("soy-hull 42 %", "hardwood-pellet 31 %", "wheat-bran 26 %", "gypsum 1 %")...),
+	"share.never":         by(mixOf("soy-hull 61 %", "hardwood-pellet 20 %", "hardwood-sawdust-dried 18 %", "gypsum 1 %")...),
 	"ingredient.carbon":   by(in("ingredient gypsum c_dm", "61 %"), in("ingredient gypsum ash_dm", "30 %")),
 	"ingredient.nitrogen": by(in("ingredient gypsum n_dm", "16 %")),
 	"ingredient.whole":    by(in("ingredient gypsum c_dm", "1 %")),
-	"minerals.high":       by(formula("soy-hull 41 %", "hardwood-pellet 38.5 %", "wheat-bran 18 %", "gypsum 1.5 %", "calcium-carbonate 1 %")...),
-	"minerals.never":      by(formula("soy-hull 40 %", "hardwood-pellet 36 %", "wheat-bran 18 %", "gypsum 3 %", "calcium-carbonate 3 %")...).crossing("share.high"),
-	"nitrogen.species":    by(formula("soy-hull 32 %", "hardwood-pellet 49 %", "wheat-bran 18 %", "gypsum 1 %")...),
-	"nitrogen.never":      by(formula("hardwood-sawdust-dried 42 %", "hardwood-pellet 52 %", "wheat-bran 5 %", "gypsum 1 %")...).crossing("cn.unusual"),
+	"minerals.high":       by(mixOf("soy-hull 41 %", "hardwood-pellet 38.5 %", "wheat-bran 18 %", "gypsum 1.5 %", "calcium-carbonate 1 %")...),
+	"minerals.never":      by(mixOf("soy-hull 40 %", "hardwood-pellet 36 %", "wheat-bran 18 %", "gypsum 3 %", "calcium-carbonate 3 %")...).crossing("share.high"),
+	"nitrogen.species":    by(mixOf("soy-hull 32 %", "hardwood-pellet 49 %", "wheat-bran 18 %", "gypsum 1 %")...),
+	"nitrogen.never":      by(mixOf("hardwood-sawdust-dried 42 %", "hardwood-pellet 52 %", "wheat-bran 5 %", "gypsum 1 %")...).crossing("cn.unusual"),
 	"cn.unusual":          by(in("ingredient hardwood-pellet c_dm", "17 %")),
 	"cn.never":            by(in("ingredient hardwood-pellet c_dm", "0 %"), in("ingredient soy-hull c_dm", "20 %")),
 	"moisture.species":    by(on("substrate.moisture_wb", "69 %")),
@@ -232,16 +232,16 @@ var reaches = map[string]reach{
 
 	// All of a mix on one coarse scale: the masses are chosen to lie half way
 	// between two of its steps.
-	"rounding.moisture": by(formula("soy-hull 60 %", "hardwood-pellet 40 %")...).
+	"rounding.moisture": by(mixOf("soy-hull 60 %", "hardwood-pellet 40 %")...).
 		and(in("ingredient soy-hull usual_most_dm", "60 %"), onFarm("scale[0].reads", "100 g"), onFarm("scale[1].reads", "200 g"),
 			onFarm("scale[0].capacity", "60 kg")).at(40),
-	"rounding.nitrogen": by(formula("hardwood-pellet 90 %", "wheat-bran 10 %")...).
+	"rounding.nitrogen": by(mixOf("hardwood-pellet 90 %", "wheat-bran 10 %")...).
 		and(in("ingredient wheat-bran n_dm", "12 %"), onFarm("scale[0].reads", "42.2 g"), onFarm("scale[1].reads", "42.2 g"),
 			onFarm("scale[0].capacity", "60 kg")).at(48).crossing("rounding.share"),
-	"rounding.share": by(formula("soy-hull 42 %", "hardwood-pellet 40 %", "wheat-bran 18 %")...).
+	"rounding.share": by(mixOf("soy-hull 42 %", "hardwood-pellet 40 %", "wheat-bran 18 %")...).
 		and(onFarm("scale[0].reads", "100 g"), onFarm("scale[1].reads", "200 g"), onFarm("scale[0].capacity", "60 kg")).at(100),
 	// A mineral off by almost a fiftieth, and ten ingredients off the other way.
-	"rounding.mineral": by(formula(
+	"rounding.mineral": by(mixOf(
 		"soy-hull 9.5 %", "hardwood-pellet 9.5 %", "hardwood-sawdust-dried 9.5 %", "wheat-bran 9.5 %", "rice-bran 9.5 %",
 		"corn-cob 9.5 %", "cottonseed-hull 9.5 %", "beet-pulp 9.5 %", "oat-hull 9.5 %", "peanut-hull 9.5 %", "gypsum 5 %")...).
 		and(onFarm("scale[0].reads", "19 g"), onFarm("scale[1].reads", "19 g"), onFarm("scale[0].capacity", "60 kg"),

@@ -83,8 +83,8 @@ func without(table string) change {
 	}}
 }
 
-// formula replaces the ingredients of the protocol: "soy-hull 60 %".
-func formula(parts ...string) []change {
+// mixOf replaces the ingredients of the protocol: "soy-hull 60 %".
+func mixOf(parts ...string) []change {
 	return []change{without("substrate.ingredient"), {reachToml, func(_ *testing.T, src []byte) []byte {
 		for _, p := range parts {
 			id, share, _ := strings.Cut(p, " ")

@@ -132,7 +132,8 @@ func mass(t *testing.T, sys unit.System, printed string) *big.Rat {
 var printedGauge = regexp.MustCompile(`\d+(\.\d+)?\x{a0}psi\b`)
 
 // What a worker reads has no lethality, no shorter hold, and no gauge above the
-// rated pressure; the protocol's page says what this edition does not compute.
+// rated pressure; the author's page has the verdict, agrees with the warnings, and
+// says that nobody measured it.
 func TestWorkersPagesStayPlain(t *testing.T) {
 	in := demo(t, unit.Metric)
 	docs := pages(t, rendered(t, in))
@@ -154,8 +155,10 @@ func TestWorkersPagesStayPlain(t *testing.T) {
 			assert.Positive(t, gauges, name)
 		}
 		page := text(docs[leaf.ProtocolPath(name)])
-		assert.Contains(t, page, "does not compute the lethality at the core")
-		assert.Contains(t, page, "the farm's own figure")
+		assert.Contains(t, page, "What the slowest place of a vessel gets", name)
+		assert.Contains(t, page, "Modeled, not measured", name)
+		needs := slices.ContainsFunc(e.Process.Findings, func(f protocol.Finding) bool { return f.Rule == "f0.probe" })
+		assert.Equal(t, needs, strings.Contains(page, "Needs a probe run"), "%s: the verdict and the warning differ", name)
 	}
 }
 
