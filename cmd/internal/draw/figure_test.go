@@ -276,6 +276,9 @@ func TestRun(t *testing.T) {
 		if faults := checks.Drawing(svg, letters); len(faults) > 0 {
 			t.Fatalf("%v\n%s", faults, svg)
 		}
+		if strings.Contains(svg, ">-0") {
+			t.Fatal("a zero below zero")
+		}
 		if svg != d.String() {
 			t.Fatal("the same run, other bytes")
 		}

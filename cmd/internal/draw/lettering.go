@@ -98,7 +98,7 @@ func (l Label) high() float64 {
 	return 2*lineHeight + breath
 }
 
-// Arrow is a dimension line from one point to another, level or upright, with a
+// arrow is a dimension line from one point to another, level or upright, with a
 // head at each end. Where it is too short for both, they stand outside and
 // point in.
 func (l *Line) arrow(heads *Line, x0, y0, x1, y1 float64) {

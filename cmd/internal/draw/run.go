@@ -57,7 +57,7 @@ func (f frame) ticks(fewest float64) (out []float64, step float64) {
 		}
 	}
 	for k := math.Ceil(f.from/step - 1e-9); k*step <= f.to+1e-9*step; k++ {
-		out = append(out, k*step)
+		out = append(out, k*step+0) // never the zero below zero
 	}
 	return out, step
 }

@@ -87,11 +87,13 @@ func (e Edition) runPicture(p *process.Process, h *heated) picture {
 }
 
 // phases are the parts of a run. Venting stands within the come-up: the chamber
-// boils, and goes on to the pressure of the hold when the vent is closed.
+// boils, and goes on to the pressure of the hold when the vent is closed. Where it
+// begins is read from the samples, so to a minute; one too short for that is not
+// drawn.
 func (e Edition) phases(h *heated, up, vent, whole float64) []draw.Phase {
 	boils := up + vent
 	for k := 1; k < len(h.times); k++ {
-		if vent > 0 && h.times[k] < up+vent && h.chamber[k] == h.chamber[k-1] {
+		if vent > 0 && h.times[k] < up+vent && math.Abs(h.chamber[k]-h.chamber[k-1]) < 1e-6 {
 			boils = h.times[k-1]
 			break
 		}
