@@ -94,12 +94,13 @@ func mixOf(parts ...string) []change {
 	}}}
 }
 
-// demoFiles are the TOML files of the demo farm, which is this repository.
+// demoFiles are the TOML files of the demo farm, which is this repository, and the
+// logs that they name.
 func demoFiles(t *testing.T) fstest.MapFS {
 	t.Helper()
 	out := fstest.MapFS{}
 	root := os.DirFS("../..")
-	for _, pattern := range []string{"protocols/*.toml", "protocols/library/*.toml"} {
+	for _, pattern := range []string{"protocols/*.toml", "protocols/library/*.toml", "protocols/evidence/*"} {
 		names, err := fs.Glob(root, pattern)
 		require.NoError(t, err)
 		for _, name := range names {
