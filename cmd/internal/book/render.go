@@ -81,7 +81,7 @@ func (in Input) addresses() []string {
 	}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
-		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name), leaf.SterilizerCardPath(name))
+		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name), leaf.SterilizerCardPath(name), leaf.EvidencePath(name))
 		for _, b := range e.Batches {
 			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
 		}
@@ -218,6 +218,8 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	s.add(leaf.TroublesPath(name), page, err)
 	page, err = leaf.SterilizerCard(s.edition, recipe.Procedure.Batch, entry.Method)
 	s.add(leaf.SterilizerCardPath(name), page, err)
+	page, err = leaf.Evidence(s.edition, entry.Process, entry.Method)
+	s.add(leaf.EvidencePath(name), page, err)
 	page, err = leaf.Protocol(s.edition, recipe)
 	s.add(leaf.ProtocolPath(name), page, err)
 	return recipe

@@ -43,6 +43,8 @@ type protocolPage struct {
 	Run          []fact
 	Verdict      verdict
 	Heating      []picture
+	Spread       spread
+	Loading      loading
 	Vessel       picture
 	Modeled      safety
 	Findings     []finding
@@ -108,9 +110,13 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 	if page.Heating, err = e.heating(p); err != nil {
 		return nil, err
 	}
+	if page.Spread, err = e.spread(p); err != nil {
+		return nil, err
+	}
 	for _, b := range r.Batches {
 		page.Sheets = append(page.Sheets, e.sheetRow(b))
 	}
+	page.Loading = e.loading(p, r.Batches)
 	page.Yields = e.yields(p, r.Batches)
 	page.Costs = e.costs(p, r.Batches)
 	page.Bags, page.BagNotes = e.bags(p)
@@ -129,7 +135,7 @@ var besides = []struct {
 	path func(string) string
 	name string
 }{
-	{TroublesPath, "book.trouble.kind"}, {SterilizerCardPath, "book.fault.kind"}, {TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {ProtocolPath, "book.protocol.kind"},
+	{TroublesPath, "book.trouble.kind"}, {SterilizerCardPath, "book.fault.kind"}, {TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {EvidencePath, "book.evidence.kind"}, {ProtocolPath, "book.protocol.kind"},
 }
 
 // otherPages links the pages of a protocol to each other, but for the one that the

@@ -11,7 +11,9 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/heat"
 	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/probe"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -97,10 +99,33 @@ func variants(t *testing.T) map[string]process.Input {
 		s := &in.Farm.Sterilizers[0]
 		s.Trays, s.Wide, s.Deep = 3, 0.75, 0.65
 	})
+	change("an accepted probe run", func(in *process.Input) { in.Evidence = probeRuns(t, in.Farm) })
 	change("US units", func(in *process.Input) { in.Units = unit.US })
 	change("measured moisture", func(in *process.Input) {
 		in.Measured = map[string]unit.WetShare{"soy-hull": 0.12}
 	})
+	return out
+}
+
+// probeRuns are those of the demo farm, with the log's second column in the
+// vessel and its third in the chamber.
+func probeRuns(t *testing.T, farm protocol.Farm) []process.Evidence {
+	t.Helper()
+	var out []process.Evidence
+	for i, e := range farm.Evidence {
+		data, err := os.ReadFile("../../../" + farmfile.LogPath(e))
+		require.NoError(t, err)
+		log, _ := probe.Read(e.Log, data, probe.Options{})
+		require.NotNil(t, log)
+		run := process.Evidence{Evidence: e, Index: i}
+		for k, into := range []*[]heat.Point{&run.Vessel, &run.Chamber} {
+			for _, p := range log.Channels[k].Points {
+				*into = append(*into, heat.Point{Time: p.Seconds, Temperature: p.Kelvin})
+			}
+		}
+		out = append(out, run)
+	}
+	require.NotEmpty(t, out)
 	return out
 }
 

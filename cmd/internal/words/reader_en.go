@@ -95,7 +95,7 @@ var readerEnglish = map[string]string{
 	"book.verdict.probe":                  "Needs a probe run",
 	"book.verdict.probe.means":            "If heat goes in quickly, the slowest place gets the target; if slowly, it does not. Nobody has measured which of the two your vessels are like. Many farms grow well with such a hold, and yours may too. A run with a probe in the slowest place shows it.",
 	"book.verdict.measured":               "Met by a probe run",
-	"book.verdict.measured.means":         "With what your accepted probe run shows, the slowest place gets the target. The two cases that are assumed stand here beside it.",
+	"book.verdict.measured.means":         "With what your accepted probe run shows, the slowest place gets the target. The two cases that would be assumed without it stand beside it on the author's page.",
 	"book.verdict.short":                  "Too short by a probe run",
 	"book.verdict.short.means":            "With what your accepted probe run shows, the slowest place does not get the target.",
 	"book.verdict.case.measured":          "As measured:",

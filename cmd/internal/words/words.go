@@ -38,8 +38,8 @@ type piece struct {
 func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
-	farmfileEnglish, probeEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
-	ownEnglish, searchEnglish, authoredEnglish, figureEnglish, faultEnglish,
+	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
+	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.
