@@ -13,7 +13,7 @@ var sterilizing = []draft{
 		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", nil}, {"glass", glass}, {"manual", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", controls}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
-			{"do.7", both(partLoad, reusable)}, {"do.8", partLoad}, {"do.9", both(severalLoads, not(staged))}, {"do.9.staged", staged},
+			{"do.7", both(partLoad, reusable)}, {"do.7.water", both(partLoad, reusable)}, {"do.8", partLoad}, {"do.9", both(severalLoads, not(staged))}, {"do.9.staged", staged},
 			{"do.10", nil}, {"do.11", severalMixes},
 		},
 		why: []line{{"why.controls", controls}},
@@ -34,6 +34,7 @@ var sterilizing = []draft{
 			{"do.8", both(severalLoads, not(staged))}, {"do.8.staged", staged},
 		},
 		limit: []line{{"limit.barometer", barometer}},
+		off:   []line{{"off.tight", tight}},
 	},
 	{
 		id:     work.PressureOff,

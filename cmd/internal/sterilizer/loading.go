@@ -228,21 +228,43 @@ func Arrange(spots []Spot, layers, places, n, controls int) []Layer {
 	return out
 }
 
-// spread fills n of the spots, of which the first is the innermost, evenly.
+// spread fills n of the spots, of which the first is the innermost: that one, and
+// then always the one that is farthest from all that stand. Of a layer that is
+// more than half full the water is spread in this way, and the innermost stays.
 func spread(spots []Spot, n int) Layer {
 	rows := slices.Clone(spots)
 	slices.SortFunc(rows, func(a, b Spot) int {
 		return cmp.Or(cmp.Compare(round(a.Y), round(b.Y)), cmp.Compare(round(a.X), round(b.X)))
 	})
 	l := Layer{rows, make([]Use, len(rows))}
-	if len(rows) == 0 {
+	few, use, rest := n, Crop, Water
+	if n > len(rows)/2 {
+		few, use, rest = len(rows)-n, Water, Crop
+	}
+	for i := range l.Uses {
+		l.Uses[i] = rest
+	}
+	if few == 0 {
 		return l
 	}
-	from := slices.Index(rows, spots[0])
-	for i := range rows {
-		k := (i - from + len(rows)) % len(rows)
-		if k*n%len(rows) >= n {
-			l.Uses[i] = Water
+	away := make([]float64, len(rows)) // from the nearest that is taken
+	for i, s := range rows {
+		away[i] = dist(s, spots[0])
+	}
+	if use == Crop {
+		l.Uses[slices.Index(rows, spots[0])] = use
+		few--
+	}
+	for range few {
+		best := 0
+		for i := range rows {
+			if round(away[i]) > round(away[best]) {
+				best = i
+			}
+		}
+		l.Uses[best] = use
+		for i, s := range rows {
+			away[i] = min(away[i], dist(s, rows[best]))
 		}
 	}
 	return l

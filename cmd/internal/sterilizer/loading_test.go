@@ -116,11 +116,16 @@ func TestArrangeByHand(t *testing.T) {
 	assert.Equal(t, sterilizer.Indicator, load[1].Uses[1])
 	assert.Equal(t, sterilizer.Control, load[2].Uses[0])
 	assert.Equal(t, sterilizer.Control, load[0].Uses[0])
-	// A third full: each third place, the middle among them.
+	// A third full: the middle, a corner, and the corner that is farthest from it.
 	third := sterilizer.Arrange(spots, 3, 27, 9, 0)
 	assert.Equal(t, sterilizer.Probe, third[1].Uses[4])
-	for _, i := range []int{0, 2, 3, 5, 6, 8} {
+	for _, i := range []int{1, 3, 5, 7} {
 		assert.Equal(t, sterilizer.Water, third[1].Uses[i])
+	}
+	// Two thirds full: the water is in corners, and the middle is not of it.
+	more := sterilizer.Arrange(spots, 3, 27, 18, 0)
+	for i, u := range more[1].Uses {
+		assert.Equal(t, i == 0 || i == 2 || i == 6, u == sterilizer.Water, "%d", i)
 	}
 	for _, bad := range [][4]int{{0, 1, 1, 0}, {1, 10, 1, 0}, {3, 27, 28, 0}, {3, 27, 0, 0}, {3, 27, 2, 3}, {3, 27, 2, -1}} {
 		assert.Nil(t, sterilizer.Arrange(spots, bad[0], bad[1], bad[2], bad[3]), "%v", bad)
