@@ -55,7 +55,7 @@ func settings() []setting {
 			}
 		})),
 		on(enoki()).at(barometer), on(enoki()).at(small), on(enoki()).at(pounds), on(enoki()).at(withoutControls()),
-		on(enoki()).at(allDay()),
+		on(enoki()).at(allDay()), on(enoki()).at(ratedAt(16 * psi)),
 	}
 	var out []setting
 	for _, s := range list {

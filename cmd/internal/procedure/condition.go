@@ -6,6 +6,7 @@ import (
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // condition decides from the data of a batch whether a step or a sentence
@@ -99,6 +100,12 @@ func controls(t *teller) bool     { return t.batch.Controls > 0 }
 
 func partLoad(t *teller) bool {
 	return slices.ContainsFunc(t.batch.Loads, func(l batch.Load) bool { return l.Vessels < t.process.Holds })
+}
+
+// tight is true where the band of the gauge ends at the rated pressure, to a
+// mark of the dial: whatever is above the band is then above the rating.
+func tight(t *teller) bool {
+	return t.facts["gauge_high"].(unit.Amount).Value+1.01*t.batch.Value("gauge_step") >= t.batch.Value("rated_pressure")
 }
 
 // barometer is true where the farm measures its air pressure instead of

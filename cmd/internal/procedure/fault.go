@@ -144,9 +144,13 @@ func RunCardOf(b *batch.Batch) RunCard {
 	}
 	for _, v := range verdicts {
 		id := "fault." + v.name
+		do := id + ".do"
+		if v.name == "above" && tight(t) {
+			do += ".tight"
+		}
 		c.Faults = append(c.Faults, Fault{
 			Name: v.name, Moment: v.when,
-			Title: t.say(id + ".title"), See: t.say(id + ".see"), Do: t.say(id + ".do"),
+			Title: t.say(id + ".title"), See: t.say(id + ".see"), Do: t.say(do),
 			Answer: v.answer, Then: t.say("fault.answer." + string(v.answer)),
 			Decides: v.decides, Decider: t.say("fault.decides." + string(v.decides)),
 		})

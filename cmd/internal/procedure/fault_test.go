@@ -2,6 +2,7 @@ package procedure
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -77,6 +78,14 @@ func TestEachFaultHasOneAnswer(t *testing.T) {
 			assert.True(t, answered[m.Answer], "no fault has the answer %s", m.Answer)
 		}
 	}
+}
+
+// ratedAt is the farm with a sterilizer whose name plate says so.
+func ratedAt(rated unit.Gauge) protocol.Farm {
+	f := farm()
+	f.Sterilizers = slices.Clone(f.Sterilizers)
+	f.Sterilizers[0].Rated = rated
+	return f
 }
 
 // sayings are all sentences of a card by the id of their message.
@@ -172,4 +181,49 @@ func TestCardIsWrittenForWorkers(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Where the band ends at the rated pressure, what is above it is above the
+// rating: card and sheet then cut the heat at once, and do not turn it down.
+func TestAboveABandThatEndsAtTheRating(t *testing.T) {
+	for _, c := range []struct {
+		rated unit.Gauge // psi; the band is 15 to 16 psi on a dial of half a psi
+		tight bool
+	}{{16, true}, {16.5, true}, {17, false}, {30, false}} {
+		s := on(enoki()).at(ratedAt(c.rated * psi))
+		voice := words.English(s.units)
+		card := sayings(voice, RunCardOf(s.compute(t)))
+		off := plain(voice.Say(step(t, s.build(t), work.Sterilize).IfOff))
+		do, tight := card["fault.above.do"], card["fault.above.do.tight"]
+		if c.tight {
+			assert.Empty(t, do, "%v psi", c.rated)
+			assert.Contains(t, tight, "Cut the heat", "%v psi", c.rated)
+			assert.Contains(t, off, "Gauge above 16.0 psi: cut the heat", "%v psi", c.rated)
+			assert.NotContains(t, off, "turn the heat down", "%v psi", c.rated)
+			assert.LessOrEqual(t, grade(tight), gradeMost)
+			assert.LessOrEqual(t, grade(off), gradeMost)
+		} else {
+			assert.Empty(t, tight, "%v psi", c.rated)
+			assert.Contains(t, do, "Turn the heat down", "%v psi", c.rated)
+			assert.Contains(t, off, "Gauge above 16.0 psi: turn the heat down", "%v psi", c.rated)
+		}
+	}
+}
+
+// No sentence of the card lies about unused.
+func TestCatalogOfTheCardIsUsed(t *testing.T) {
+	used := map[string]string{}
+	list := cardSettings()
+	list["tight"] = on(enoki()).at(ratedAt(16 * psi))
+	for _, s := range list {
+		maps.Copy(used, sayings(words.English(s.units), RunCardOf(s.compute(t))))
+	}
+	said := 0
+	for _, id := range words.IDs() {
+		if strings.HasPrefix(id, "fault.") {
+			assert.Contains(t, used, id, "%s is never said", id)
+			said++
+		}
+	}
+	assert.Greater(t, said, 50)
 }

@@ -77,6 +77,9 @@ var faultEnglish = map[string]string{
 	"fault.above.see":   "The gauge reads more than {gauge_high:amount}.",
 	"fault.above.do":    "Turn the heat down. Near {rated:amount}: cut it, and stay off the lid. Never open the vent fast.",
 
+	// Where the band ends at the rated pressure, above it is no time to turn a knob.
+	"fault.above.do.tight": "Cut the heat: {rated:amount} is all that it may bear. Keep away from the lid. Never open the vent fast.",
+
 	"fault.relief.title": "The relief valve lifts",
 	"fault.relief.see":   "Steam roars out of the valve.",
 	"fault.relief.do":    "Cut the heat. Keep away from the jet. Never touch, weight or plug the valve. Let it cool fully.",
