@@ -108,6 +108,8 @@ var reaches = map[string]reach{
 	"f0.quick":           by(on("sterilization.hold", "18 min")).crossing("f0.floor"),
 	"f0.floor":           by(on("sterilization.hold", "95 min")),
 	"f0.probe":           by(on("sterilization.hold", "125 min")).after(on("sterilization.hold", "140 min")),
+	"f0.measured_floor":  by(onFarm("evidence[0].accepted", true), on("sterilization.hold", "75 min")),
+	"f0.measured":        by(onFarm("evidence[0].accepted", true), on("sterilization.hold", "110 min")),
 	"f0.much":            by(on("sterilization.hold", "170 min"), onFarm("shift.length", "12 h")),
 	"cool.warm":          by(on("sterilization.cool_to", "26 °C")),
 	"cool.cold":          by(on("sterilization.cool_to", "8 °C")),

@@ -95,7 +95,7 @@ func mixOf(parts ...string) []change {
 }
 
 // demoFiles are the TOML files of the demo farm, which is this repository, and the
-// logs that they name.
+// logs that they name; but its probe run is not accepted.
 func demoFiles(t *testing.T) fstest.MapFS {
 	t.Helper()
 	out := fstest.MapFS{}
@@ -109,6 +109,10 @@ func demoFiles(t *testing.T) fstest.MapFS {
 			out[name] = &fstest.MapFile{Data: src}
 		}
 	}
+	// What is assumed is judged where no probe run counts.
+	unaccepted, err := farmfile.Set(out[farmToml].Data, "evidence[0].accepted", false)
+	require.NoError(t, err)
+	out[farmToml].Data = unaccepted
 	return out
 }
 
@@ -122,7 +126,10 @@ func crossed(t *testing.T, files fstest.MapFS) []string {
 	}
 	i := slices.IndexFunc(folder.Protocols, func(p protocol.Protocol) bool { return p.Name == reached })
 	require.GreaterOrEqual(t, i, 0)
-	p, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: folder.Protocols[i]})
+	f := &farm{fsys: files, folder: folder}
+	f.readEvidence()
+	require.Empty(t, f.findings)
+	p, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: folder.Protocols[i], Evidence: f.evidenceFor(folder.Protocols[i])})
 	require.NoError(t, err)
 	all := slices.Clone(p.Findings)
 	for _, n := range folder.Protocols[i].BatchSizes {
