@@ -13,7 +13,7 @@ func checkCommand(t *terminal, s *settings) *cobra.Command {
 		Use:   "check",
 		Short: "Check every protocol of the farm folder against the safe limits",
 		Long: `check reads the whole farm folder, works out every protocol at every batch size that
-it names, and holds every number against the safe limits. It writes no file.
+it names, and holds every number against the safe limits. It changes no file of the farm.
 
 Findings go to standard error, the summary to standard output.`,
 		Args: cobra.NoArgs,

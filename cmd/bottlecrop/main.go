@@ -13,6 +13,8 @@ import (
 	"context"
 	"os"
 	"os/signal"
+
+	thermal "bottlecrop/cmd/internal/run"
 )
 
 func main() { os.Exit(run()) }
@@ -21,6 +23,9 @@ func main() { os.Exit(run()) }
 func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	if s := openThermalStore(); s != nil {
+		thermal.UseStore(s)
+	}
 	t := &terminal{out: os.Stdout, err: os.Stderr}
 	return t.status(command(t).ExecuteContext(ctx))
 }

@@ -22,8 +22,19 @@ import (
 // updateScripts rewrites what the scripts expect.
 var updateScripts = flag.Bool("update", false, "write the expected outputs of the scripts anew")
 
+// uncached are tests of which none depends on what another left in the cache, nor
+// fills the user's. The program itself, when a test calls it, is left alone.
+type uncached struct{ *testing.M }
+
+func (m uncached) Run() int {
+	if err := os.Setenv(noCache, "1"); err != nil {
+		panic(err)
+	}
+	return m.M.Run()
+}
+
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"bottlecrop": func() { os.Exit(run()) }})
+	testscript.Main(uncached{m}, map[string]func(){"bottlecrop": func() { os.Exit(run()) }})
 }
 
 // Each file of testdata/script is one behavior of the program, named for the
@@ -39,6 +50,7 @@ func TestScript(t *testing.T) {
 		UpdateScripts: *updateScripts,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("DEMO", root)
+			e.Setenv(noCache, "1")
 			return nil
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },

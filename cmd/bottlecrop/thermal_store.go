@@ -1,0 +1,198 @@
+package main
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"runtime/debug"
+	"slices"
+	"sync"
+)
+
+// noCache is the environment variable that turns the store off.
+const noCache = "BOTTLECROP_NO_CACHE"
+
+// The store's bounds, and what is left of them when it is tidied up (design
+// choices). A result has some 30 kB.
+const (
+	mostKeptFiles = 5000
+	mostKeptBytes = 64 << 20
+	mostOfResult  = 4 << 20
+	leftOfKept    = 0.75
+)
+
+// thermalStore keeps what the run of a sterilizer comes to in a folder of the
+// user's cache, a file for each result, named for all that it depends on. A file
+// carries a checksum of its name and its content, and one that does not fit is
+// not there: no fault of the folder changes a page or stops a command. Nothing is
+// read or written outside the folder.
+type thermalStore struct {
+	folder string
+	build  string // what results depend on besides their question: the program
+	files  int
+	bytes  int64 // bounds
+
+	once sync.Once
+	root *os.Root // nil where the folder can't be used
+
+	kept     sync.Mutex
+	nFiles   int // in the folder, as far as this process knows; 0 before it looked
+	nBytes   int64
+	lookedAt bool
+}
+
+// openThermalStore is the user's store, or nil where there is none, or where the
+// user wants none. It makes no folder before something is looked for.
+func openThermalStore() *thermalStore {
+	if os.Getenv(noCache) != "" {
+		return nil
+	}
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		return nil
+	}
+	return newThermalStore(filepath.Join(cache, "bottlecrop", "thermal"), builtAs())
+}
+
+func newThermalStore(folder, build string) *thermalStore {
+	return &thermalStore{folder: folder, build: build, files: mostKeptFiles, bytes: mostKeptBytes}
+}
+
+// builtAs tells this program from any other that might compute otherwise: by its
+// version, how it was built, and the file that it runs from. A developer who
+// changes a law gets no result of the law as it was.
+func builtAs() string {
+	about := version
+	if info, ok := debug.ReadBuildInfo(); ok {
+		about += "\n" + info.String()
+	}
+	if path, err := os.Executable(); err == nil {
+		if info, err := os.Stat(path); err == nil {
+			about += fmt.Sprintf("\n%d bytes of %d", info.Size(), info.ModTime().UnixNano())
+		}
+	}
+	return about
+}
+
+// open makes the folder and opens it, once. It reports whether it can be used.
+func (s *thermalStore) open() bool {
+	s.once.Do(func() {
+		if os.MkdirAll(s.folder, 0o700) != nil {
+			return
+		}
+		if root, err := os.OpenRoot(s.folder); err == nil {
+			s.root = root
+		}
+	})
+	return s.root != nil
+}
+
+// name is that of a result's file.
+func (s *thermalStore) name(key string) string {
+	sum := sha256.Sum256([]byte(s.build + "\x00" + key))
+	return hex.EncodeToString(sum[:])
+}
+
+// seal is the checksum that a file begins with, and a new line.
+func seal(name string, data []byte) []byte {
+	sum := sha256.Sum256(append([]byte(name+"\n"), data...))
+	return []byte(hex.EncodeToString(sum[:]) + "\n")
+}
+
+// Find looks a result up.
+func (s *thermalStore) Find(key string) ([]byte, bool) {
+	if !s.open() {
+		return nil, false
+	}
+	name := s.name(key)
+	// Neither a link nor a pipe, which could be read for ever.
+	info, err := s.root.Lstat(name)
+	if err != nil || !info.Mode().IsRegular() || info.Size() > mostOfResult {
+		return nil, false
+	}
+	text, err := s.root.ReadFile(name)
+	if err != nil || len(text) < 2*sha256.Size+1 {
+		return nil, false
+	}
+	head, data := text[:2*sha256.Size+1], text[2*sha256.Size+1:]
+	if string(head) != string(seal(name, data)) {
+		return nil, false
+	}
+	return data, true
+}
+
+// Keep writes a result, whole or not at all.
+func (s *thermalStore) Keep(key string, data []byte) {
+	if !s.open() || len(data) > mostOfResult-(2*sha256.Size+1) {
+		return
+	}
+	name := s.name(key)
+	half := fmt.Sprintf(".%s-%016x", name[:16], rand.Uint64())
+	text := append(seal(name, data), data...)
+	if s.write(half, text) != nil || s.root.Rename(half, name) != nil {
+		_ = s.root.Remove(half) // it may not be there
+		return
+	}
+	s.kept.Lock()
+	defer s.kept.Unlock()
+	s.nFiles++
+	s.nBytes += int64(len(text))
+	if !s.lookedAt || s.nFiles > s.files || s.nBytes > s.bytes {
+		s.tidy()
+	}
+}
+
+func (s *thermalStore) write(name string, text []byte) error {
+	f, err := s.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(text)
+	return errors.Join(err, f.Close())
+}
+
+// oursPattern is what the store writes: results, and what a killed process left
+// half written.
+var oursPattern = regexp.MustCompile(`^([0-9a-f]{64}|\.[0-9a-f]{16}-[0-9a-f]{16})$`)
+
+// tidy counts the store's files and, when there are too many, removes the oldest.
+// It touches nothing that the store did not write.
+func (s *thermalStore) tidy() {
+	entries, err := fs.ReadDir(s.root.FS(), ".")
+	if err != nil {
+		return
+	}
+	s.lookedAt, s.nFiles, s.nBytes = true, 0, 0
+	var ours []fs.FileInfo
+	for _, e := range entries {
+		info, err := e.Info()
+		if err != nil || !info.Mode().IsRegular() || !oursPattern.MatchString(e.Name()) {
+			continue
+		}
+		ours = append(ours, info)
+		s.nFiles++
+		s.nBytes += info.Size()
+	}
+	if s.nFiles <= s.files && s.nBytes <= s.bytes {
+		return
+	}
+	slices.SortFunc(ours, func(a, b fs.FileInfo) int {
+		return cmp.Or(a.ModTime().Compare(b.ModTime()), cmp.Compare(a.Name(), b.Name()))
+	})
+	for _, info := range ours {
+		if float64(s.nFiles) <= leftOfKept*float64(s.files) && float64(s.nBytes) <= leftOfKept*float64(s.bytes) {
+			return
+		}
+		if s.root.Remove(info.Name()) == nil {
+			s.nFiles--
+			s.nBytes -= info.Size()
+		}
+	}
+}
