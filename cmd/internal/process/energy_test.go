@@ -115,3 +115,27 @@ func TestLoadingOfTheDemo(t *testing.T) {
 	assert.True(t, p.Loading(120, 2).Sketch)
 	assert.Empty(t, p.Loading(121, 2).Layers, "more than go in")
 }
+
+// The kinds of the library take their own usual loads: none runs dry, is too weak
+// or too slow, and none is even short of water, with the demo's vent and hold.
+func TestKindsOfTheLibraryTakeTheirLoads(t *testing.T) {
+	in := input(t, "enoki-850")
+	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
+	s := &in.Farm.Sterilizers[0]
+	s.Trays, s.Energy = 0, 0
+	kinds := 0
+	for id, k := range in.Library.Sterilizers {
+		for _, h := range k.Holds {
+			if h.Vessel != in.Protocol.Vessel {
+				continue
+			}
+			kinds++
+			s.Model, s.Holds = id, []protocol.Holds{h}
+			f := found(t, in)
+			for _, rule := range []string{"water.charge", "water.scarce", "heater.weak", "come_up.slow", "come_up.slow_never", "law.range"} {
+				assert.NotContains(t, f, rule, id)
+			}
+		}
+	}
+	assert.Equal(t, 4, kinds)
+}
