@@ -14,13 +14,13 @@ import (
 // spread is what the author's page says of samples: how far runs and vessels lie
 // apart. Ask stands for all of it in a book that was made without.
 type spread struct {
-	Ask                  string
-	How, Yours, PutAside string
-	Caption, Inputs      string
-	Matters, Between     string
-	Rows                 []spreadRow
-	Drawn                []drawnRow
-	Picture              picture
+	Ask                          string
+	How, Yours, PutAside, Vented string
+	Caption, Inputs              string
+	Matters, Between             string
+	Rows                         []spreadRow
+	Drawn                        []drawnRow
+	Picture                      picture
 }
 
 type spreadRow struct {
@@ -48,6 +48,9 @@ func (e Edition) spread(p *process.Process) (spread, error) {
 		Matters: e.say("book.spread.matters", "input", words.Message("book.spread.in."+s.Influences[0].Input.String())),
 		Between: e.say("book.spread.between", "share", sampled(s.Between)),
 		Rows:    []spreadRow{e.spreadRow("all", s.All, true), e.spreadRow("still", s.Still, true)},
+	}
+	if p.Value("air_left") == 0 {
+		out.Vented = e.say("book.spread.vented")
 	}
 	if s.Fallen != nil {
 		out.PutAside = e.say("book.spread.put_aside")

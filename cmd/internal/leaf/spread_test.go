@@ -43,6 +43,7 @@ func TestSpreadIsShownWhereItIsAskedFor(t *testing.T) {
 	assert.Empty(t, s.Ask)
 	require.Len(t, s.Rows, 3)
 	assert.NotEmpty(t, s.PutAside)
+	assert.NotEmpty(t, s.Vented)
 	// A full vent leaves no air to be drawn; the rest is listed, what matters most first.
 	require.Len(t, s.Drawn, 7)
 	assert.Equal(t, e.say("book.spread.matters", "input", words.Message("book.spread.in.vapor")), s.Matters)
@@ -68,6 +69,7 @@ func TestSpreadOfAnotherMethod(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, s.Rows, 2)
 	assert.Empty(t, s.PutAside)
+	assert.Empty(t, s.Vented, "some air is left, and drawn")
 	var names []string
 	for _, d := range s.Drawn {
 		names = append(names, d.Name)

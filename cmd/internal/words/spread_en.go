@@ -7,6 +7,8 @@ var spreadEnglish = map[string]string{
 	"book.spread.ask": "Not worked out in this book. Make it with: bottlecrop book --spread",
 	"book.spread.how": "{vessels:count|vessel|vessels} in {runs:count|run|runs}, drawn by chance and worked out one by one; the table at the end says from where. In some vessels vapor hardly moves in the mix, in others it moves freely. The row without vapor has the same vessels, but none moves in any of them. A run that somebody cut short is not among them.",
 
+	"book.spread.vented": "A chamber that was vented in full counts as free of air. Where it is not, every vessel of the run gets less than is said here.",
+
 	"book.spread.caption":           "F0 of the slowest place. Bad runs: more than {share:amount} of their vessels are under the target of {target:amount}. Bad vessels: under the target in the other runs.",
 	"book.spread.of":                "Vessels",
 	"book.spread.p5":                "5 % get less",
