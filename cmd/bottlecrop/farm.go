@@ -175,7 +175,8 @@ func (f *farm) distinct(list []protocol.Finding) []protocol.Finding {
 	return out
 }
 
-// told names the protocol where one value is judged differently for several.
+// told names the protocol where one value is judged differently for several, and
+// where a protocol is at fault with a value of the one that it is based on.
 func told(list []protocol.Finding) []protocol.Finding {
 	type spot struct{ place, rule string }
 	judged := map[spot]int{}
@@ -183,7 +184,8 @@ func told(list []protocol.Finding) []protocol.Finding {
 		judged[spot{where(x.Place), x.Rule}]++
 	}
 	for i, x := range list {
-		if judged[spot{where(x.Place), x.Rule}] > 1 && x.Subject != "" && x.Place.File != protocol.Document(x.Subject) {
+		inherited := x.Place.File != protocol.FarmDocument && path.Dir(x.Place.File) == path.Dir(protocol.FarmDocument)
+		if (judged[spot{where(x.Place), x.Rule}] > 1 || inherited) && x.Subject != "" && x.Place.File != protocol.Document(x.Subject) {
 			list[i].What = words.Message("finding.in_protocol", "protocol", x.Subject, "what", x.What)
 		}
 	}

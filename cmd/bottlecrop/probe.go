@@ -87,8 +87,10 @@ What it prints is a planning figure, not a validation.`,
 func (f *farm) process(name string) (*process.Process, error) {
 	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	if i < 0 || !f.folder.Usable {
-		_, err := f.sheet(name, 1, nil) // it says why
-		return nil, errors.Join(err, errFaulty)
+		if _, err := f.sheet(name, 1, nil); err != nil { // it says why
+			return nil, err
+		}
+		return nil, errFaulty
 	}
 	pr, err := process.Plan(process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: f.folder.Protocols[i], Units: f.voice.Units()})
 	if err != nil {
