@@ -42,8 +42,9 @@ var house = map[string]struct {
 	"limit":    {floor: 3, same: []string{"protocol"}},
 	"farmfile": {floor: 3, same: []string{"protocol"}},
 
-	"process": {floor: 4, not: []string{"farmfile"}},
-	"batch":   {floor: 4, same: []string{"process"}, not: []string{"farmfile"}},
+	"process": {floor: 4, not: []string{"farmfile", "formula"}},
+	"batch":   {floor: 4, same: []string{"process"}, not: []string{"farmfile", "formula"}},
+	"design":  {floor: 4, same: []string{"process"}, not: []string{"farmfile"}},
 
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},

@@ -59,11 +59,23 @@ func TestGoldenInfeasible(t *testing.T) {
 	assert.InDelta(t, 0.0133, none.Reach[0].High, 0.00005)
 	assert.Equal(t, []Bound{
 		{Of: "bran", Upper: true}, {Of: "soy", Upper: true}, {Of: "nitrogen", Target: true},
-	}, none.Against, "with either cap gone 1.6 %% could be had; the mineral is not to blame")
+	}, none.Against, "with either cap gone 1.6 % could be had; the mineral is not to blame")
 }
 
-// Worked by hand. With soy at its cap of 30 %, 0.1 points more of it let 0.1 ·
-// (0.0190 − 0.0015)/(0.0278 − 0.0015) points less bran in: …
+// Shares that can't sum to 1 are told of as that, whatever the targets.
+func TestSharesThatMakeNoWhole(t *testing.T) {
+	p := golden(nitrogen(0.016, 0.018))
+	p.Ingredients[0].High = 0.1
+	_, err := Solve(p)
+	var none *Infeasible
+	require.ErrorAs(t, err, &none)
+	assert.Equal(t, []Bound{
+		{Of: "bran", Upper: true}, {Of: "gypsum", Upper: true}, {Of: "pellet", Upper: true}, {Of: "soy", Upper: true},
+	}, none.Against)
+	assert.Empty(t, none.Reach)
+}
+
+// What loosening a bound would gain, worked by hand.
 func TestHeldBounds(t *testing.T) {
 	p := golden(nitrogen(0.01, math.Inf(1)))
 	r, err := Solve(p)
@@ -239,12 +251,26 @@ func TestNeverWorseThanAGrid(t *testing.T) {
 		require.GreaterOrEqual(t, r.Rounded, r.Objective-1e-7)
 		if found {
 			require.LessOrEqual(t, r.Objective, best+1e-7)
+		}
+		// Rounding brings nothing in that the exact formula does without.
+		if best, found := search(p.without(r.Shares), 50); found {
 			require.LessOrEqual(t, r.Rounded, best+1e-7, "rounding lost what a coarser grid has")
 		}
 	})
 	t.Logf("%d solved, %d without solution, %d not in steps", solved, none, stuck)
 	assert.Greater(t, solved, 5)
 	assert.Greater(t, none, 5)
+}
+
+// An ingredient that would only serve to round the others is left out.
+func TestNoTraces(t *testing.T) {
+	p := golden(nitrogen(0.01, math.Inf(1)))
+	p.Ingredients = append(p.Ingredients, Ingredient{ID: "cob", High: 0.8, Cost: 0.35})
+	p.Targets[0].Top = append(p.Targets[0].Top, 0.0054)
+	r, err := Solve(p)
+	require.NoError(t, err)
+	assert.Zero(t, r.Exact[4])
+	assert.Zero(t, r.Shares[4])
 }
 
 // search tries all shares in so many steps.

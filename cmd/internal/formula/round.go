@@ -1,6 +1,9 @@
 package formula
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // tighter are the margins, in scaled conditions, by which the program is solved
 // once more where its own solution cannot be rounded: what is inside by more
@@ -10,11 +13,32 @@ var tighter = []float64{0, 0.0005, 0.001, 0.002, 0.005}
 // round turns exact shares into shares in steps that sum to 1 and keep within
 // all bounds. Where several do, it takes those with the better objective; with
 // a value to be met, those nearest to the exact shares. A share that the bounds
-// fix stays as it is, whatever its steps.
+// fix stays as it is, whatever its steps. What the exact formula does without is
+// left out if it can be: a trace of one more ingredient to hit a target by a hair
+// is nothing that anybody wants to weigh.
 func (p Problem) round(exact []float64) ([]float64, error) {
 	if p.Goal != Cheapest && p.objective(exact) <= near {
 		return exact, nil // the house formula itself: its shares are whoever wrote them
 	}
+	if x, err := p.without(exact).inSteps(exact); err == nil {
+		return x, nil
+	}
+	return p.inSteps(exact)
+}
+
+// without is the problem with the ingredients at 0 that some shares leave out.
+func (p Problem) without(shares []float64) Problem {
+	q := Problem{slices.Clone(p.Ingredients), p.Targets, p.Goal}
+	for i, x := range shares {
+		if x == 0 {
+			q.Ingredients[i].High = 0
+		}
+	}
+	return q
+}
+
+// inSteps rounds the exact shares.
+func (p Problem) inSteps(exact []float64) ([]float64, error) {
 	var best *grid
 	for i, by := range tighter {
 		from := exact

@@ -109,11 +109,20 @@ func (p Problem) touches(b Bound, x []float64) (by float64, on bool) {
 
 // infeasible takes bounds away as long as no formula is there: those left
 // contradict one another, and no fewer of them do. Bounds of the ingredients go
-// first, so that what is left speaks of the targets where it can.
+// first, so that what is left speaks of the targets where it can; but where the
+// shares can't even sum to 1, it speaks of nothing else.
 func (p Problem) infeasible() error {
+	shares := Problem{Ingredients: p.Ingredients, Goal: p.Goal}
+	ok, err := shares.feasible()
+	if err != nil {
+		return err
+	}
 	q := p
+	if !ok {
+		q = shares
+	}
 	out := &Infeasible{}
-	for _, b := range p.bounds() {
+	for _, b := range q.bounds() {
 		without, _ := q.loosened(b, math.Inf(1))
 		ok, err := without.feasible()
 		if err != nil {

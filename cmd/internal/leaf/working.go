@@ -243,6 +243,12 @@ func (e Edition) price(k unit.Kind, value float64, digits int) string {
 	return unit.Show(unit.None, value*size, e.Voice.Units(), digits) + unit.Space + e.Farm.Currency + "/" + name
 }
 
+// PriceOfMass is a price of a mass as a page has it, from currency per kg, to so
+// many digits.
+func (e Edition) PriceOfMass(value float64, digits int) string {
+	return e.price(unit.PriceOfMass, value, digits)
+}
+
 // printed sets a formula as it is read: proper signs for minus, times and pi.
 func printed(formula string) string {
 	r := strings.NewReplacer("*", "×", "-", "−")
