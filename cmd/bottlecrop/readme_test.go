@@ -51,7 +51,7 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"names", "--help"}, {"start", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"names", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)
