@@ -57,7 +57,7 @@ is the most, and of air the least.
 	f.StringVar(&flags.cn, "cn", "", "carbon to nitrogen ratio (`range`, such as 30..40)")
 	f.StringVar(&flags.ash, "ash", "", "most ash in the dry matter (`share`, such as 8%)")
 	f.StringVar(&flags.air, "air", "", "least air in the packed substrate, so that it does not weep (`share`, such as 25%)")
-	f.BoolVar(&flags.closest, "closest", false, "least change of shares from the formula that the protocol has (this is the rule)")
+	f.BoolVar(&flags.closest, "closest", false, "least change of shares from the formula that the protocol has; what it does unless told otherwise")
 	f.BoolVar(&flags.cheapest, "cheapest", false, "least cost of the dry matter")
 	f.BoolVar(&flags.leastSquares, "least-squares", false, "least sum of squared changes: many small ones rather than a few large")
 	f.BoolVar(&flags.write, "write", false, "write the formula into the protocol's file")

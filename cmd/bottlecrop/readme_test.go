@@ -51,7 +51,7 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"names", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)
@@ -77,6 +77,7 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		{"check", "--farm", "../.."},
 		{"book", "--farm", "../..", "--out", filepath.Join(t.TempDir(), "out")},
 		{"sheet", "enoki-850", "--bottles", "48", "--moisture", "soy-hull=14%", "--farm", "../.."},
+		{"design", "enoki-850", "--use", "corn-cob", "--cheapest", "--farm", "../.."},
 	} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
@@ -95,15 +96,21 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 			}
 		}
 		assert.Greater(t, shown, 0, "%v", args)
-		if args[0] == "sheet" {
-			// Every line of the README's excerpt is a line of the sheet.
-			_, excerpt, found := strings.Cut(text, "--moisture soy-hull=14%\n")
+		// Where the README's excerpt begins and ends.
+		excerpts := map[string][2]string{
+			"sheet":  {"--moisture soy-hull=14%\n", "\n\n`--html`"},
+			"design": {"--use corn-cob --cheapest\n", "\n\nWithout `--cheapest`"},
+		}
+		if ends, whole := excerpts[args[0]]; whole {
+			// Every line of the README's excerpt is a line of what is printed.
+			_, excerpt, found := strings.Cut(text, ends[0])
 			require.True(t, found)
-			excerpt, _, _ = strings.Cut(excerpt, "\n\n`--html`")
+			excerpt, _, found = strings.Cut(excerpt, ends[1])
+			require.True(t, found)
 			for line := range strings.Lines(excerpt) {
 				line = strings.TrimPrefix(strings.TrimRight(line, "\n"), "    ")
 				if strings.TrimSpace(line) != "" && line != "…" {
-					assert.True(t, strings.Contains(out.String(), line+"\n"), "the README shows a line that the sheet does not have: %s", line)
+					assert.True(t, strings.Contains(out.String(), line+"\n"), "the README shows a line that is not printed: %s", line)
 				}
 			}
 		}
