@@ -97,18 +97,21 @@ func (t *terminal) designFormula(s *settings, name string, flags *designFlags) e
 		}
 	}
 	if flags.asJSON {
-		if err := t.json(designReport(f, d, flags.write)); err != nil {
+		if flags.write {
+			err = t.commit(s, f, d, written, true)
+		} else {
+			t.findings(f.voice, designFindings(d), false)
+		}
+		if err != nil && !errors.Is(err, errFaulty) {
 			return err
 		}
-	} else {
-		t.account(f, d, !flags.write)
-		if !flags.write {
-			t.entries(d)
-		}
+		return errors.Join(t.json(designReport(f, d, flags.write && !written.same)), err)
 	}
+	t.account(f, d, !flags.write)
 	if flags.write {
-		return t.commit(s, f, d, written, flags.asJSON)
+		return t.commit(s, f, d, written, false)
 	}
+	t.entries(d)
 	t.findings(f.voice, designFindings(d), false)
 	return nil
 }

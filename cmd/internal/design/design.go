@@ -160,6 +160,7 @@ type desk struct {
 	lines   []Line
 	figures []Figure
 	problem formula.Problem
+	packed  Figure // the air, which no share moves
 	priced  bool
 }
 
@@ -167,18 +168,17 @@ type desk struct {
 // formula mends that: the air between the particles follows from density and
 // moisture. It says the moisture and the density that would do.
 func (d *desk) air() error {
-	least := 0.0
+	least, from := low("porosity.unusual", "air_filled_porosity"), FromLimit
 	if d.request.Air != nil {
-		least = *d.request.Air
+		least, from = *d.request.Air, FromAsked
 		if !(least >= 0 && least < 1) {
 			return asked("design.air_share", "found", share(least))
 		}
-	} else {
-		least = low("porosity.unusual", "air_filled_porosity")
 	}
 	l := d.house.Ledger
 	air := l.Value("air_filled_porosity")
 	if air >= least-1e-9 {
+		d.packed = Figure{Quantity: "air_filled_porosity", Target: Range{least, math.Inf(1)}, From: from}
 		return nil
 	}
 	// The law is a straight line in the moisture, and in the density.
@@ -314,6 +314,7 @@ func (d *desk) design(solved *formula.Result) (*Design, error) {
 	}
 	out.HouseCost = d.cost(func(l Line) float64 { return l.House })
 	out.Cost = d.cost(func(l Line) float64 { return l.Now })
+	d.figures = append(d.figures, d.packed)
 	for i := range d.figures {
 		f := &d.figures[i]
 		f.House, f.Now = value(d.house, f.Quantity), value(out.Process, f.Quantity)

@@ -147,3 +147,32 @@ func TestSetFormulaKeepsEverythingElse(t *testing.T) {
 		}
 	})
 }
+
+// FuzzRemove lets Remove loose on any text with any key: it returns an error, or
+// a file that lacks some lines and has no others.
+func FuzzRemove(f *testing.F) {
+	for _, s := range append(seeds(f), mixed) {
+		for _, key := range []string{"substrate.ingredient[1]", "scale[0]", "sterilizer[0].holds[1]", "x[1]"} {
+			f.Add([]byte(s), key)
+		}
+	}
+	f.Fuzz(func(t *testing.T, src []byte, key string) {
+		got, err := Remove(src, key)
+		if err != nil {
+			require.Nil(t, got)
+			return
+		}
+		_, _, err = readable(got)
+		require.NoError(t, err)
+		left := strings.SplitAfter(string(src), "\n")
+		for line := range strings.Lines(string(got)) {
+			i := 0
+			for i < len(left) && left[i] != line {
+				i++
+			}
+			require.Less(t, i, len(left), "%q is a line that was not there", line)
+			left = left[i+1:]
+		}
+		require.Less(t, len(got), len(src))
+	})
+}

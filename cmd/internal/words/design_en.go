@@ -30,6 +30,7 @@ var designEnglish = map[string]string{
 	"design.name.carbon_to_nitrogen":     "C:N",
 	"design.name.ash":                    "ash",
 	"design.name.minerals_total":         "all minerals",
+	"design.name.air_filled_porosity":    "air when packed",
 	"design.name.moisture_without_water": "moisture before water",
 	"design.held":                        "What holds it back:",
 	"design.held.none":                   "No bound that could be loosened holds it back.",
