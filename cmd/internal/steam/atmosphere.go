@@ -45,5 +45,19 @@ func PressureAtGeopotential(h float64) (float64, error) {
 		return 0, err
 	}
 	const exponent = standardGravity * molarMassOfAir / (gasConstant * lapse)
-	return seaLevelPressure * math.Pow((seaLevelTemperature-float64(lapse*h))/seaLevelTemperature, exponent), nil
+	return seaLevelPressure * math.Pow(temperatureAt(h)/seaLevelTemperature, exponent), nil
 }
+
+// StandardTemperature is the temperature in K of the U.S. Standard Atmosphere
+// 1976 (Eq. 23) at the geometric height z (m) above sea level; range as
+// StandardPressure. It is a mean of the middle latitudes over the year, and no
+// design value for any place.
+func StandardTemperature(z float64) (float64, error) {
+	if _, err := StandardPressure(z); err != nil {
+		return 0, err
+	}
+	return temperatureAt(Geopotential(z)), nil
+}
+
+// temperatureAt is in K at the geopotential height h (m).
+func temperatureAt(h float64) float64 { return seaLevelTemperature - float64(lapse*h) }
