@@ -62,9 +62,11 @@ func (p *Process) Tell(e Evidence) Judged {
 		return j
 	}
 	j.Fit, j.Place, j.F0, j.Core = fit, s.Place, s.Least, s.Core
-	if j.Hold, err = run.HoldFor(p.Case, a, p.Value("f0_target")); err != nil {
-		j.Refusal = &run.Refusal{Reason: run.NoCase}
+	hold, err := run.HoldFor(p.Case, a, p.Value("f0_target"))
+	if err != nil {
+		return Judged{Evidence: e, Refusal: &run.Refusal{Reason: run.NoCase}}
 	}
+	j.Hold = run.HoldTold(hold)
 	return j
 }
 

@@ -2,7 +2,6 @@ package run
 
 import (
 	"math"
-	"slices"
 
 	"bottlecrop/cmd/internal/heat"
 	"bottlecrop/cmd/internal/unit"
@@ -249,7 +248,9 @@ func slope(less, best, more *trial) []float64 {
 // alikeness is by how much neighbors that err alike widen the variance of a
 // mean: 1 + 2 times the sum of the residuals' autocorrelations, up to the first
 // that two in a row do not make positive (Geyer, Statistical Science 7 (1992)
-// 473). It is 1 at least.
+// 473). In few residuals each of them is too low by about that sum over their
+// number (Marriott and Pope, Biometrika 41 (1954) 390, from memory), which is put
+// back. It is 1 at least.
 func alikeness(r []float64) float64 {
 	n, square := len(r), 0.0
 	for _, v := range r {
@@ -264,7 +265,7 @@ func alikeness(r []float64) float64 {
 	}
 	total := 1.0
 	for lag := 1; lag+1 < n/3; lag += 2 {
-		pair := at(lag) + at(lag+1)
+		pair := at(lag) + at(lag+1) + 2*total/float64(n)
 		if pair <= 0 {
 			break
 		}
@@ -274,28 +275,32 @@ func alikeness(r []float64) float64 {
 }
 
 // chamberNoise is the variance that noise of the chamber's probe adds to the
-// logarithm. The noise is told from second differences of its readings, which a
-// steady course does not have; what it does later is the response of the
-// linear model, of which lag is the one to a step at the start.
+// logarithm. The noise is what its readings differ by from a straight line in
+// the hold, where the chamber is steady; that it may have wandered makes the
+// interval wider than need be, never narrower. What noise does later is the
+// response of the linear model, of which lag is the one to a step at the start.
 func (e *estimator) chamberNoise(t *trial, slope []float64, weight float64) float64 {
 	if e.m.Chamber == nil {
 		return 0
 	}
-	c := e.r.chamber
-	var seconds []float64
-	for i := 2; i < len(c); i++ {
-		if c[i].Time > e.r.holdTo {
-			break
+	var times, steady []float64
+	for _, p := range e.r.chamber {
+		if p.Time >= e.r.holdFrom+edgeOfHold && p.Time <= e.r.holdTo-edgeOfHold {
+			times, steady = append(times, p.Time), append(steady, p.Temperature)
 		}
-		seconds = append(seconds, math.Abs(c[i].Temperature-2*c[i-1].Temperature+c[i-2].Temperature))
 	}
-	if len(seconds) == 0 {
+	if len(steady) < 4 { // the model's own residuals have to tell
 		return 0
 	}
-	// Of normal noise with the standard deviation s the median of |x| is 0.6745·s,
-	// and a second difference has √6 times the s of a reading.
-	slices.Sort(seconds)
-	noise := seconds[len(seconds)/2] / 0.6745 / math.Sqrt(6)
+	_, _, rest := without(steady, times)
+	square := 0.0
+	for _, v := range rest {
+		square += v * v
+	}
+	noise := square / float64(len(rest)-2)
+	if square > 0 {
+		noise *= alikeness(rest)
+	}
 	sum := 0.0
 	for j := 1; j < len(t.lag); j++ {
 		effect := 0.0
@@ -304,7 +309,7 @@ func (e *estimator) chamberNoise(t *trial, slope []float64, weight float64) floa
 		}
 		sum += effect * effect
 	}
-	return noise * noise * sum / (weight * weight)
+	return noise * sum / (weight * weight)
 }
 
 // placeSlopes are how the logarithm changes where the probe is farther from the

@@ -110,6 +110,7 @@ const (
 	shortOfHold    = 3.0 // K below the temperature that the gauge should give
 	nearTop        = 3.0 // K below its hottest reading the chamber is still in the hold
 	leastHold      = 20 * unit.Minute
+	edgeOfHold     = 4 * unit.Minute // at either end, where the chamber may still rise or fall
 	longestLead    = 6 * unit.Hour
 	leastLag       = 10.0 // K behind the chamber, once at least
 	mostOffset     = 5.0  // K

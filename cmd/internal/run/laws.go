@@ -65,10 +65,13 @@ func LawsOf(a Assumption) Laws {
 				if err != nil {
 					return 0, err
 				}
-				return math.Min(math.Ceil(h/60-1e-9)*60, longestHold), nil
+				return HoldTold(h), nil
 			}}),
 	}
 }
+
+// HoldTold is a hold (s) as it is told: raised to a whole minute, 12 h at most.
+func HoldTold(h float64) float64 { return math.Min(math.Ceil(h/60-1e-9)*60, longestHold) }
 
 // What a case is made of.
 var (

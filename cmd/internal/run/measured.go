@@ -4,7 +4,6 @@ import (
 	"crypto/sha256"
 	"encoding/json"
 	"errors"
-	"math"
 	"sync"
 
 	"bottlecrop/cmd/internal/heat"
@@ -31,7 +30,7 @@ var LawsOfMeasured = Laws{
 	F0:   measuredLaw("F0_measured", func(s *Solution) float64 { return s.Least }),
 	Core: measuredLaw("core_measured", func(s *Solution) float64 { return s.Core }),
 	Most: measuredLaw("F0_wall_measured", func(s *Solution) float64 { return s.Most }),
-	Hold: working.NewLaw("hold_measured("+measuredArguments+", F)", conduction+"; a hold of over 12 h counts as 12 h",
+	Hold: working.NewLaw("hold_measured("+measuredArguments+", F)", conduction+"; raised to a whole minute; over 12 h counts as 12 h",
 		map[string]working.Function{"hold_measured": func(args ...float64) (float64, error) {
 			if len(args) == 0 {
 				return 0, errors.New("takes a case and a dose")
@@ -41,7 +40,7 @@ var LawsOfMeasured = Laws{
 				return 0, err
 			}
 			h, err := HoldFor(c, a, args[len(args)-1])
-			return math.Min(h, longestHold), err
+			return HoldTold(h), err
 		}}),
 }
 
