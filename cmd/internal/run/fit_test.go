@@ -80,8 +80,7 @@ func (m made) error(rng *rand.Rand) func() float64 {
 func tenth(k float64) float64 { return math.Round(k*10) / 10 }
 
 // The solver's default grid finds the conductivity of a run that was solved on
-// a finer one to within solverError, but for two that are coarse for a body
-// without a bore that is hardly warm at the end.
+// a finer one to within solverError.
 func TestFitOfTheGrid(t *testing.T) {
 	for _, bore := range []string{"steam", "air", "collapsed"} {
 		for _, k := range []float64{0.2, 0.25, 0.33, 0.5} {
