@@ -55,6 +55,7 @@ var reaches = map[string]reach{
 	"moisture.never":      by(on("substrate.moisture_wb", "76 %")),
 	"received.impossible": by(in("ingredient gypsum moisture_wb", "96 %")),
 	"received.far":        by(onFarm("moisture_wb.soy-hull", "16 %")),
+	"moisture.spread":     by(in("ingredient soy-hull moisture_spread_wb", "12 %")),
 	"ingredients.wet":     by(in("ingredient soy-hull moisture_wb", "85 %"), onFarm("moisture_wb.soy-hull", "85 %")),
 	"mass_change.never":   by(on("substrate.mass_change_in_sterilizer", "-6 %")),
 	"mass_change.unusual": by(on("substrate.mass_change_in_sterilizer", "-4 %")),

@@ -24,6 +24,7 @@ type (
 		Mixes      int            `json:"mixes"`
 		Mix        []rowJSON      `json:"mix"`
 		Totals     []totalJSON    `json:"mix_totals"`
+		Correct    []correctJSON  `json:"mix_corrections"`
 		Loads      []loadJSON     `json:"loads"`
 		Days       int            `json:"days"` // at the mixer and the sterilizer
 		Runs       []runJSON      `json:"runs"`
@@ -50,6 +51,17 @@ type (
 	}
 	loadJSON struct {
 		Number   int `json:"number"`
+	// correctJSON is what one mix is given when its sample reads that moisture.
+	correctJSON struct {
+		Reads float64    `json:"reads_wb"`
+		Water float64    `json:"water_kg"`
+		Goods []moreJSON `json:"goods"`
+		Over  bool       `json:"over_the_mixer"`
+	}
+	moreJSON struct {
+		ID   string  `json:"id"`
+		Mass float64 `json:"mass_kg"`
+	}
 		Vessels  int `json:"vessels"`
 		Controls int `json:"controls"`
 	}
@@ -137,6 +149,13 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 	}
 	for _, l := range b.Loads {
 		out.Loads = append(out.Loads, loadJSON(l))
+	for _, c := range b.Corrections {
+		x := correctJSON{float64(c.Reads) / 100, c.Water.Value, []moreJSON{}, c.Over}
+		for _, g := range c.Goods {
+			x.Goods = append(x.Goods, moreJSON{g.ID, g.Amount.Value})
+		}
+		out.Correct = append(out.Correct, x)
+	}
 	}
 	out.Days = int(b.Value("days_needed"))
 	for _, r := range b.Runs {

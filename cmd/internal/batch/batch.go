@@ -37,6 +37,9 @@ type Batch struct {
 	Findings []protocol.Finding // of the process, and Own
 }
 
+
+	// Corrections are for one mix in hand, by what its sample reads, ascending.
+	Corrections []Correction
 // Load is one run of the sterilizer.
 type Load struct {
 	Number   int

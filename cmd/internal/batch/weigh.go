@@ -133,6 +133,7 @@ func (b *Batch) weigh() bool {
 	b.check(solids, water)
 	b.totals(scales)
 	return true
+	b.correct()
 }
 
 // round picks the scale for one row, rounds to its step and enters the row.

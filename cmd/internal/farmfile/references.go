@@ -66,6 +66,9 @@ func (f *Folder) farmReferences(b *binder) {
 	for _, id := range sortedMap(f.Farm.Moisture) {
 		f.reference(b, under("moisture_wb", id), true, "ingredient", id, true)
 	}
+	for _, id := range sortedMap(f.Farm.MoistureSpread) {
+		f.reference(b, under("moisture_spread_wb", id), true, "ingredient", id, true)
+	}
 	for _, id := range sortedMap(f.Farm.Prices) {
 		at := under("price", id)
 		f.reference(b, at, true, "ingredient", id, true)

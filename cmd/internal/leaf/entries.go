@@ -128,7 +128,11 @@ func (l librarian) ingredients() []shelf {
 	for _, i := range l.lib.Ingredients {
 		x := l.entry(ingredientKind, i.ID, i.Name, i.Known)
 		share := func(v unit.DryShare) string { return l.amount(unit.ShareOf, float64(v)) }
-		x.Facts = []fact{l.fact("received", l.amount(unit.ShareOf, float64(i.Moisture)))}
+		received := l.amount(unit.ShareOf, float64(i.Moisture))
+		if i.Spread != nil {
+			received = l.say("book.formula.spread", "moisture", received, "points", points(float64(*i.Spread)))
+		}
+		x.Facts = []fact{l.fact("received", received)}
 		if m, ok := l.Farm.Moisture[i.ID]; ok {
 			x.Facts = append(x.Facts, l.fact("received.here", l.amount(unit.ShareOf, float64(m))))
 		}

@@ -38,6 +38,7 @@ type protocolPage struct {
 	Parts        []partRow
 	Whole        partRow
 	Moisture     string
+	MoistureSpan string // from where to where lots move it
 	Stages       []stageRow
 	Days         string
 	Run          []fact
@@ -93,11 +94,11 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 		Summary:  pr.Summary,
 		Which:    e.which(p),
 		Beside:   e.otherPages(pr.Name, ProtocolPath(pr.Name), local),
-		Moisture: e.percent(p, "moisture_target"),
-		Days:     e.days(p),
-		Run:      e.run(p),
-		Verdict:  e.verdict(p),
-		Vessel:   e.vesselPicture(p),
+		Moisture: e.percent(p, "moisture_target"), MoistureSpan: e.moistureRange(p),
+		Days:    e.days(p),
+		Run:     e.run(p),
+		Verdict: e.verdict(p),
+		Vessel:  e.vesselPicture(p),
 		Modeled: safety{procedure.Notice, []safetyText{{
 			e.say("book.run.modeled"), []string{e.say("book.run.prove_it")}}}},
 		FindingCount: findingCount(r.Findings),
@@ -211,7 +212,9 @@ func (e Edition) parts(p *process.Process) (rows []partRow, whole partRow) {
 	}
 	for _, part := range p.Parts {
 		rows = append(rows, partRow{
-			Name: part.Name, Href: entryLink(IngredientsPath, part.ID), Share: share("share", part.ID), Moisture: share("moisture_received", part.ID),
+			Name: part.Name, Href: entryLink(IngredientsPath, part.ID), Share: share("share", part.ID),
+			Moisture: e.say("book.formula.spread", "moisture", share("moisture_received", part.ID),
+				"points", points(p.Ledger.ValueOf("moisture_spread", part.ID))),
 			Nitrogen: share("nitrogen_of", part.ID), Carbon: share("carbon_of", part.ID),
 			Ratio: ratio(float64(part.Carbon), float64(part.Nitrogen)),
 		})

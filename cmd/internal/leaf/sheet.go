@@ -127,7 +127,8 @@ type step struct {
 	Plain  []string         // the same for a terminal, line by line
 	Cards  []link           // for what may be seen here
 
-	Picture *picture // nil for none
+	Picture *picture    // nil for none
+	Correct *correction // what a mix is given that is too dry or too wet; nil for none
 }
 
 // Sheet sets the worker's sheet of a batch.
@@ -316,6 +317,9 @@ func (e Edition) stepTime(b *batch.Batch, st procedure.Step) string {
 	if days < 2 || !onWorkDays(st.Station) {
 		return e.Voice.Say(said)
 	}
+		if st.ID == work.CheckMoisture {
+			s.Correct = e.correction(p.Batch)
+		}
 	return e.say("book.step.time.days", "time", said, "days", days)
 }
 

@@ -50,6 +50,7 @@ var measures = map[string]Measure{
 	"moisture_received":      each(unit.ShareOf, OfIngredient),
 	"moisture_off":           each(unit.ShareOf, OfIngredient),
 	"moisture_without_water": each(unit.ShareOf, OfIngredient),
+	"moisture_spread_mixed":  each(unit.ShareOf, OfIngredient),
 	"mass_change":            kind(unit.ShareOf),
 	"mixing_time":            kind(unit.TimeOf),
 

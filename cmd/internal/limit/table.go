@@ -86,6 +86,7 @@ var formula = []Limit{
 	{ID: "moisture.never", Quantity: "moisture_target", Severity: refuse, Low: pct(50), High: pct(75), Source: "sparse below 50 %, stalled above 75 %: published for enoki"},
 	{ID: "received.impossible", Quantity: "moisture_received", Severity: refuse, High: &Bound{Value: 0.95, Open: true}, Source: practice},
 	{ID: "received.far", Quantity: "moisture_off", Severity: warn, High: pct(5), Source: practice, Blame: "moisture_received"},
+	{ID: "moisture.spread", Quantity: "moisture_spread_mixed", Severity: warn, High: of("moisture_give"), Source: practice, Blame: "moisture_spread"},
 	{ID: "ingredients.wet", Quantity: "moisture_without_water", Severity: refuse, High: of("moisture_mixed"), Source: "balance of masses", Blame: "moisture_received", What: "limit.ingredients.wet.what"},
 	{ID: "mass_change.never", Quantity: "mass_change", Severity: refuse, Low: pct(-5), High: pct(3), Source: "balance of heat: the flash from 121 to 100 °C takes at most 3.15 %; " + chosen},
 	{ID: "mass_change.unusual", Quantity: "mass_change", Severity: warn, Low: pct(-3.15), High: pct(1), Source: "balance of heat: the flash from 121 to 100 °C takes at most 3.15 %; a gain: " + chosen},

@@ -52,6 +52,7 @@ func (p *Process) formula() {
 		working.Bind("T", l.Get("fill_mass")), working.Bind("m", target))
 	p.oven()
 	p.tooWet(shares)
+	p.moistureSpread()
 }
 
 // oven works out what a sample of the mix weighs when it is dried, and the band
@@ -72,6 +73,7 @@ func (p *Process) oven() {
 	l.Derive("sample_dry", unit.MassOf, substrate.DryTotal, working.Bind("T", wet), working.Bind("m", m))
 	l.Derive("sample_dry_least", unit.MassOf, substrate.DriedAtLeast, working.Bind("T", wet), working.Bind("m", m), working.Bind("p", give))
 	l.Derive("sample_dry_most", unit.MassOf, substrate.DriedAtMost, working.Bind("T", wet), working.Bind("m", m), working.Bind("p", give))
+	p.readings(m, give)
 }
 
 // carries is 1 where a scale carries a mass (kg), and 0 where not.
@@ -90,6 +92,7 @@ func (p *Process) moistures() {
 			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: MeasuredFlag, Key: part.ID}, "")
 		} else if m, ok := p.Input.Farm.Moisture[part.ID]; ok {
 			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: protocol.FarmDocument, Key: "moisture_wb." + part.ID}, "")
+		p.spreadOf(part)
 		} else {
 			p.ingredient("moisture_received", part, float64(part.Moisture), "moisture_wb")
 		}

@@ -54,6 +54,9 @@ type Process struct {
 	Ledger     *working.Ledger
 	Stages     []Stage
 	Case       run.Case   // the thermal side of it
+	TooDry     []int  // percents of water that a sample of a mix may read and that call for water
+	TooWet     []int  // those that call for dry goods
+	Spreading  string // the ingredient whose lots move the moisture most
 	Evidence   []Judged   // what the probe runs say
 	Unpriced   []Unpriced // what keeps costs from being worked out
 	Findings   []protocol.Finding

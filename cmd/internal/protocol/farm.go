@@ -17,11 +17,12 @@ type Farm struct {
 	Scales          []Scale                   `toml:"scale" validate:"required,min=1,max=6,unique=ID,dive"`
 	Mixer           Mixer                     `toml:"mixer" validate:"required"`
 	Sterilizers     []FarmSterilizer          `toml:"sterilizer" validate:"required,min=1,max=24,unique=ID,dive"`
-	Moisture        map[string]unit.WetShare  `toml:"moisture_wb"`             // measured, by ingredient; else the library's
-	Prices          map[string]unit.MassPrice `toml:"price" method:"-"`        // by ingredient, as received
-	VesselPrices    map[string]unit.Money     `toml:"vessel_price" method:"-"` // by vessel, in place of the library's
-	LidPrices       map[string]unit.Money     `toml:"lid_price" method:"-"`    // by vessel, in place of the library's
-	Wages           map[string]unit.TimePrice `toml:"wage" method:"-"`         // by role; "else" is for the rest
+	Moisture        map[string]unit.WetShare  `toml:"moisture_wb"`                   // measured, by ingredient; else the library's
+	MoistureSpread  map[string]unit.WetShare  `toml:"moisture_spread_wb" method:"-"` // points either way, by ingredient; else the library's
+	Prices          map[string]unit.MassPrice `toml:"price" method:"-"`              // by ingredient, as received
+	VesselPrices    map[string]unit.Money     `toml:"vessel_price" method:"-"`       // by vessel, in place of the library's
+	LidPrices       map[string]unit.Money     `toml:"lid_price" method:"-"`          // by vessel, in place of the library's
+	Wages           map[string]unit.TimePrice `toml:"wage" method:"-"`               // by role; "else" is for the rest
 	Costs           *Costs                    `toml:"cost" method:"-"`
 	F0Target        unit.Duration             `toml:"f0_target"` // dose that the slowest place of a vessel is to get; 0 is the usual one
 	Shift           *Shift                    `toml:"shift"`

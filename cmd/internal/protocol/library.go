@@ -116,24 +116,25 @@ const (
 
 // Ingredient is one [[ingredient]] of library/ingredients.toml.
 type Ingredient struct {
-	ID         string        `toml:"id" validate:"required,id"`
-	Name       string        `toml:"name" validate:"required" method:"-"`
-	Role       string        `toml:"role" validate:"required,oneof=base supplement mineral spawn-grain reference"`
-	Moisture   unit.WetShare `toml:"moisture_wb"` // as received
-	Carbon     unit.DryShare `toml:"c_dm"`        // organic carbon
-	CarbonBy   string        `toml:"c_method" validate:"required,oneof=measured typical component-estimate n-times-cn definition organic-only estimate-1.8" method:"-"`
-	Nitrogen   unit.DryShare `toml:"n_dm"`
-	Ash        unit.DryShare `toml:"ash_dm"`
-	BulkDry    unit.Density  `toml:"bulk_density_dry" validate:"required" method:"-"` // loose, for bins and hoppers only
-	BulkNote   string        `toml:"bulk_density_note" method:"-"`
-	UsualMost  unit.DryShare `toml:"usual_most_dm" validate:"required"`  // above: a warning
-	NeverAbove unit.DryShare `toml:"never_above_dm" validate:"required"` // above: an error
-	CapSource  string        `toml:"cap_source" validate:"required" method:"-"`
-	Hydrate    bool          `toml:"hydrate_first"` // pellets and hulls drink before they are mixed
-	Allergens  []string      `toml:"allergens" validate:"dive,oneof=soy wheat gluten" method:"-"`
-	Caustic    bool          `toml:"caustic"` // gloves and goggles
-	Dusty      bool          `toml:"dusty"`
-	Spoils     bool          `toml:"spoils"` // keep cold, use within a day
+	ID         string         `toml:"id" validate:"required,id"`
+	Name       string         `toml:"name" validate:"required" method:"-"`
+	Role       string         `toml:"role" validate:"required,oneof=base supplement mineral spawn-grain reference"`
+	Moisture   unit.WetShare  `toml:"moisture_wb"`                   // as received
+	Spread     *unit.WetShare `toml:"moisture_spread_wb" method:"-"` // points either way that lots usually lie from it; nil where nobody has said
+	Carbon     unit.DryShare  `toml:"c_dm"`                          // organic carbon
+	CarbonBy   string         `toml:"c_method" validate:"required,oneof=measured typical component-estimate n-times-cn definition organic-only estimate-1.8" method:"-"`
+	Nitrogen   unit.DryShare  `toml:"n_dm"`
+	Ash        unit.DryShare  `toml:"ash_dm"`
+	BulkDry    unit.Density   `toml:"bulk_density_dry" validate:"required" method:"-"` // loose, for bins and hoppers only
+	BulkNote   string         `toml:"bulk_density_note" method:"-"`
+	UsualMost  unit.DryShare  `toml:"usual_most_dm" validate:"required"`  // above: a warning
+	NeverAbove unit.DryShare  `toml:"never_above_dm" validate:"required"` // above: an error
+	CapSource  string         `toml:"cap_source" validate:"required" method:"-"`
+	Hydrate    bool           `toml:"hydrate_first"` // pellets and hulls drink before they are mixed
+	Allergens  []string       `toml:"allergens" validate:"dive,oneof=soy wheat gluten" method:"-"`
+	Caustic    bool           `toml:"caustic"` // gloves and goggles
+	Dusty      bool           `toml:"dusty"`
+	Spoils     bool           `toml:"spoils"` // keep cold, use within a day
 	Known
 }
 

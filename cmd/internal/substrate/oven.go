@@ -15,6 +15,14 @@ const (
 	// that a point of moisture is a step or more: design choice.
 	SampleOfSteps = 100
 
+	// SpreadOfMeasured is how far, share of the wet mass, a lot may be from the
+	// moisture that a dried sample of it showed: design choice.
+	SpreadOfMeasured = 0.005
+
+	// SpreadUnstated is that of a lot whose usual spread nobody has stated: as
+	// much as makes a figure count as far off. Design choice.
+	SpreadUnstated = 0.05
+
 	// OnePoint is one point of moisture as a share of the wet mass.
 	OnePoint = 0.01
 )

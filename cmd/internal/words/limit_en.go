@@ -64,6 +64,8 @@ var limitEnglish = map[string]string{
 	"limit.moisture.never.hint":      "Correct the moisture. It is a share of the wet mass, not of the dry matter.",
 	"limit.received.impossible.why":  "An ingredient that is nearly all water brings no dry matter to grow on. Such a figure is mistyped, or was taken of the dry matter.",
 	"limit.received.impossible.hint": "Dry a sample of the lot, and write its moisture as a share of the wet mass.",
+	"limit.moisture.spread.why":      "Lots differ so much that a mix weighed as the sheet says often comes out too wet or too dry.",
+	"limit.moisture.spread.hint":     "Measure your lots: dry a sample of each, and give its moisture for the day with --moisture. Or state in farm.toml how far your own lots lie apart.",
 	"limit.received.far.why":         "If the figure is wrong, the whole mix turns out too wet or too dry.",
 	"limit.received.far.hint":        "Dry a sample of the lot in hand to check the figure, and keep it if it is right.",
 	"limit.ingredients.wet.what":     "the ingredients are too wet: with no water added the mix is at {found:amount}, above the {allowed:amount} to mix at; the wettest is {of:text}",

@@ -84,7 +84,7 @@ var stepMaking = map[string]string{
 	"step.check-moisture.front":      "{moisture:amount} ± {moisture_points:amount} points",
 	"step.check-moisture.front.of":   "Moisture",
 	"step.check-moisture.check":      "The balance decides today, or else the squeeze. The oven is done too late for this mix: it sets the water of the next one. A mix rich in hulls or pulp may give no drop.",
-	"step.check-moisture.off":        "Too dry: add {point_water:amount} of water for each point, mix {remix:amount} more and test again. By hand, go one point at a time. Too wet: add more of all the dry goods in the shares of the list, and mix. Oven off: change the water of the next mix by as much a point.",
+	"step.check-moisture.off":        "Take the table's row for what the sample reads. Add that to one mix, mix {remix:amount} more and test again. By hand: add water for one point at a time. Oven off: change the water of the next mix by as much a point.",
 	"step.check-moisture.why":        "In a dry mix the crop stays small. A wet mix has no air left in it, and it sours.",
 	"step.check-moisture.wrong":      "A dry mix falls apart. A wet mix drips by itself, packs tight and turns sour. One sample from the top of the heap can fool you.",
 	"step.check-moisture.wrong.hole": "A dry mix falls apart, and its holes fall in. A wet mix drips by itself, packs tight and turns sour. One sample from the top of the heap can fool you.",
