@@ -24,7 +24,8 @@ var bench = []draft{
 		id:     work.WipeDown,
 		safety: []line{{"alcohol", nil}},
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
+			// the switch of the bench comes before the alcohol: it can spark
+			{"do.7", nil}, {"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
 		},
 	},
 	{
@@ -37,7 +38,7 @@ var bench = []draft{
 		amounts: spawned,
 		safety:  []line{{"alcohol", nil}, {"mold", nil}},
 		do: []line{
-			{"do.1", nil}, {"do.2", nil}, {"do.9", nil}, {"do.10", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag},
+			{"do.1", nil}, {"do.2", nil}, {"do.9", nil}, {"do.10", nil}, {"do.13", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag},
 			{"do.11", nil}, {"do.5.hole", both(reusable, bored)}, {"do.5", not(both(reusable, bored))},
 			{"do.6", nil}, {"do.7", controls}, {"do.12", nil}, {"do.8", nil},
 		},

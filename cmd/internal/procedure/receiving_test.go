@@ -26,8 +26,8 @@ func told(s Step, units unit.System) []string {
 // person lifts, and two of the scale's steps either way. By hand.
 func TestToolsAreChecked(t *testing.T) {
 	assert.Equal(t, []string{
-		"Bench: check weight: 2 kg: must show 1999.8 g to 2000.2 g",
-		"Floor: check weight: 10 kg: must show 9.98 kg to 10.02 kg",
+		"Bench: check weight: 2 kg: 1999.8 g to 2000.2 g is right",
+		"Floor: check weight: 10 kg: 9.98 kg to 10.02 kg is right",
 		"Gauge of Steam 1: 0.0 psi: cold, with the vent open",
 		"Thermometer in ice: 0 °C: 0.5 °C more or less",
 	}, told(step(t, on(enoki()).build(t), "start-of-shift"), unit.Metric))
@@ -38,8 +38,8 @@ func TestToolsAreChecked(t *testing.T) {
 		{ID: "lb", Name: "Pounds", Step: unit.Step{Size: 0.02 * 0.45359237, Unit: "lb"}, Capacity: 40},
 	}
 	assert.Equal(t, []string{
-		"Ounces: check weight: 5 lb: must show 79.990 oz to 80.010 oz",
-		"Pounds: check weight: 20 lb: must show 19.96 lb to 20.04 lb",
+		"Ounces: check weight: 5 lb: 79.990 oz to 80.010 oz is right",
+		"Pounds: check weight: 20 lb: 19.96 lb to 20.04 lb is right",
 		"Gauge of Steam 1: 0.0 psi: cold, with the vent open",
 		"Thermometer in ice: 32 °F: 1 °F more or less",
 	}, told(step(t, on(enoki()).at(pounds).in(unit.US).build(t), "start-of-shift"), unit.US))

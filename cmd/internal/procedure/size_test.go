@@ -70,8 +70,10 @@ func TestAmountsFollowTheSize(t *testing.T) {
 	assert.Equal(t, []string{"537 g", "14"}, show(small, "fill"))
 	assert.Equal(t, []string{"537 g", "408"}, show(large, "fill"))
 	// 408 in loads of at most 120 are four of 102.
-	assert.Equal(t, []string{"14"}, show(small, "load"))
-	assert.Equal(t, []string{"102"}, show(large, "load"))
+	// The rest of the 120 places take bottles of water.
+	assert.Equal(t, []string{"14", "106"}, show(small, "load"))
+	assert.Equal(t, []string{"102", "18"}, show(large, "load"))
+	assert.Equal(t, []string{"120"}, show(on(enoki()).of(118).build(t), "load"), "a full load takes no water")
 	// 3 % of 537.2 g is 16.1 g; 12 take 193 g and 400 take 6.45 kg: one jar of 450 g
 	// and 15, and two more. A tenth more is 213 g and 7.09 kg.
 	assert.Equal(t, []string{"16.0 g", "212.5 g", "3"}, show(small, "inoculate"))

@@ -60,8 +60,9 @@ func running(t *teller) float64 {
 	return float64(len(b.Loads)) * b.Value("run_time")
 }
 
-// loads are the loads with the number of vessels in each. Loads differ by one
-// vessel at most, so that all of one size stand in one row.
+// loads are the loads with the number of vessels in each, and of the vessels of
+// water that fill its free places. Loads differ by one vessel at most, so that
+// all of one size stand in one row.
 func loads(t *teller) []Amount {
 	var out []Amount
 	list := t.batch.Loads
@@ -71,6 +72,9 @@ func loads(t *teller) []Amount {
 			last++
 		}
 		out = append(out, t.loadsAlike(list[first], list[last]))
+		if free := t.process.Holds - list[first].Vessels; free > 0 && reusable(t) {
+			out = append(out, t.waterAlike(list[first], list[last], free))
+		}
 		first = last + 1
 	}
 	return out
@@ -86,4 +90,14 @@ func (t *teller) loadsAlike(first, last batch.Load) Amount {
 		remark = "step.load.controls"
 	}
 	return Amount{what, number(first.Vessels), t.say(remark)}
+}
+
+// waterAlike is what somebody has to have filled with water before the load goes
+// in: a load is reckoned, and its sterilizer runs, as if it were full.
+func (t *teller) waterAlike(first, last batch.Load, free int) Amount {
+	what := t.say("step.load.water.one", "load", first.Number)
+	if last.Number > first.Number {
+		what = t.say("step.load.water.each", "first", first.Number, "last", last.Number)
+	}
+	return Amount{what, number(free), t.say("step.load.free")}
 }

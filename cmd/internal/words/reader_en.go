@@ -7,6 +7,7 @@ var readerEnglish = map[string]string{
 	"book.today.sheet":     "for the size of today's batch; the cards for trouble stand with them",
 	"book.today.stop":      "when something is not as the sheet says",
 	"book.today.use":       "on your first day",
+	"book.home.author":     "For the author:",
 	"book.shift":           "Start of the shift",
 	"book.shift.kind":      "No tick, no batch",
 	"book.shift.day":       "Date",
@@ -15,7 +16,8 @@ var readerEnglish = map[string]string{
 	"book.shift.tools":     "What each tool must show",
 	"book.shift.tools.how": "Write down what it shows.",
 	"book.shift.tool":      "Tool",
-	"book.shift.reading":   "Try with",
+	"book.shift.reading":   "Must show",
+	"book.shift.how":       "How near, or how",
 	"book.shift.lines":     "Go round and tick",
 
 	"book.trainer.kind":       "Trainer's page",

@@ -22,7 +22,7 @@ var stepReceiving = map[string]string{
 		"Water within {record_points:amount} points of the list.",
 	"step.receive.check": "Look at and smell each lot. Dry one sample of each, as in “Check the moisture”.",
 	"step.receive.off": "Mold, a wet sack, treated or painted wood, dyed seed, or bran that smells like old oil: send it back. " +
-		"Water off by more than {record_points:amount} points: have the sheet made anew with --moisture before you weigh.",
+		"Water off by more than {record_points:amount} points: ask the keeper of the protocols for a new sheet before you weigh.",
 	"step.receive.why": "What comes in bad stays bad. Mold, or poison on the seed, spoils a whole batch. Goods that are wetter than the list change every weight on this sheet.",
 	"step.receive.wrong": "A sack that got wet heats up and molds from the inside. Bran that is too old smells like old oil. " +
 		"Goods that are too wet make a mix that is too wet.",
@@ -32,7 +32,7 @@ var stepReceiving = map[string]string{
 	"step.start-of-shift.title":       "Check the tools",
 	"step.start-of-shift.when":        "At the start of each day, before you weigh",
 	"step.start-of-shift.scale":       "{scale:text}: check weight",
-	"step.start-of-shift.band":        "must show {check_low:amount} to {check_high:amount}",
+	"step.start-of-shift.band":        "{check_low:amount} to {check_high:amount} is right",
 	"step.start-of-shift.gauge":       "Gauge of {sterilizer:text}",
 	"step.start-of-shift.cold":        "cold, with the vent open",
 	"step.start-of-shift.thermometer": "Thermometer in ice",
