@@ -49,8 +49,6 @@ type (
 		InAllMixes float64 `json:"in_all_mixes_kg"`
 		Printed    string  `json:"printed"`
 	}
-	loadJSON struct {
-		Number   int `json:"number"`
 	// correctJSON is what one mix is given when its sample reads that moisture.
 	correctJSON struct {
 		Reads float64    `json:"reads_wb"`
@@ -62,6 +60,8 @@ type (
 		ID   string  `json:"id"`
 		Mass float64 `json:"mass_kg"`
 	}
+	loadJSON struct {
+		Number   int `json:"number"`
 		Vessels  int `json:"vessels"`
 		Controls int `json:"controls"`
 	}
@@ -147,8 +147,6 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 	for _, t := range b.Mix.Totals {
 		out.Totals = append(out.Totals, totalJSON{t.Scale.ID, t.Mass, t.All, t.Scale.Amount(t.Mass).Show(v.Units())})
 	}
-	for _, l := range b.Loads {
-		out.Loads = append(out.Loads, loadJSON(l))
 	for _, c := range b.Corrections {
 		x := correctJSON{float64(c.Reads) / 100, c.Water.Value, []moreJSON{}, c.Over}
 		for _, g := range c.Goods {
@@ -156,6 +154,8 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 		}
 		out.Correct = append(out.Correct, x)
 	}
+	for _, l := range b.Loads {
+		out.Loads = append(out.Loads, loadJSON(l))
 	}
 	out.Days = int(b.Value("days_needed"))
 	for _, r := range b.Runs {

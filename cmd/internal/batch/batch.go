@@ -35,11 +35,11 @@ type Batch struct {
 	Ledger   *working.Ledger
 	Own      []protocol.Finding // of this number of vessels
 	Findings []protocol.Finding // of the process, and Own
-}
-
 
 	// Corrections are for one mix in hand, by what its sample reads, ascending.
 	Corrections []Correction
+}
+
 // Load is one run of the sterilizer.
 type Load struct {
 	Number   int

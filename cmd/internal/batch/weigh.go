@@ -131,9 +131,9 @@ func (b *Batch) weigh() bool {
 	mix := l.Sum("mix_weighed", unit.MassOf, append(solids[:len(solids):len(solids)], water)...)
 	l.Derive("mix_of_mixer", unit.ShareOf, substrate.MixOfMixer, working.Bind("T", mix), working.Bind("cap", l.Get("mixer_capacity")))
 	b.check(solids, water)
+	b.correct()
 	b.totals(scales)
 	return true
-	b.correct()
 }
 
 // round picks the scale for one row, rounds to its step and enters the row.

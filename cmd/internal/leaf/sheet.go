@@ -295,6 +295,9 @@ func (e Edition) stations(p procedure.Procedure) []station {
 		if st.ID == work.InspectBore {
 			s.Picture = e.borePicture(p.Batch.Process)
 		}
+		if st.ID == work.CheckMoisture {
+			s.Correct = e.correction(p.Batch)
+		}
 		if st.Time.Value > 0 {
 			s.Time = e.stepTime(p.Batch, st)
 		}
@@ -317,9 +320,6 @@ func (e Edition) stepTime(b *batch.Batch, st procedure.Step) string {
 	if days < 2 || !onWorkDays(st.Station) {
 		return e.Voice.Say(said)
 	}
-		if st.ID == work.CheckMoisture {
-			s.Correct = e.correction(p.Batch)
-		}
 	return e.say("book.step.time.days", "time", said, "days", days)
 }
 

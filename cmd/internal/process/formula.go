@@ -92,10 +92,10 @@ func (p *Process) moistures() {
 			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: MeasuredFlag, Key: part.ID}, "")
 		} else if m, ok := p.Input.Farm.Moisture[part.ID]; ok {
 			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: protocol.FarmDocument, Key: "moisture_wb." + part.ID}, "")
-		p.spreadOf(part)
 		} else {
 			p.ingredient("moisture_received", part, float64(part.Moisture), "moisture_wb")
 		}
+		p.spreadOf(part)
 		p.ingredient("moisture_usual", part, float64(part.Moisture), "moisture_wb")
 		p.Ledger.DeriveOf("moisture_off", part.ID, unit.ShareOf, substrate.MoistureOff,
 			working.Bind("m_in", p.Ledger.Of("moisture_received", part.ID)),

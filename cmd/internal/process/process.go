@@ -52,11 +52,11 @@ type Process struct {
 	Parts      []Part
 	Names      map[string]string // words for the subjects of quantities
 	Ledger     *working.Ledger
-	Stages     []Stage
-	Case       run.Case   // the thermal side of it
 	TooDry     []int  // percents of water that a sample of a mix may read and that call for water
 	TooWet     []int  // those that call for dry goods
 	Spreading  string // the ingredient whose lots move the moisture most
+	Stages     []Stage
+	Case       run.Case   // the thermal side of it
 	Evidence   []Judged   // what the probe runs say
 	Unpriced   []Unpriced // what keeps costs from being worked out
 	Findings   []protocol.Finding
