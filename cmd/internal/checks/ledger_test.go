@@ -22,12 +22,10 @@ import (
 var owed = map[string]string{
 	"C045..C046": "room",
 	"C051..C053": "room",
-	"C054..C067": "people",
 	"C068..C078": "results",  // what a count of bad vessels shows
 	"C079..C086": "calendar", // how many to fill
 	"C087..C096": "results",  // p-chart, sampling for opening a batch
 	"C097..C105": "hygiene",
-	"C106":       "people",
 	"C107..C108": "plan", // Little's law
 	"C109..C112": "calendar",
 }
