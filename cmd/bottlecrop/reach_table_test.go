@@ -38,6 +38,9 @@ var reaches = map[string]reach{
 	"altitude.high":        by(onFarm("altitude", "-200 m")),
 	"air_pressure.outside": by(onFarm("station_pressure", "111 kPa"), on("sterilization.gauge_pressure", "13 psi")),
 
+	"start.unusual": by(onFarm("shift.air", "3 °C")),
+	"start.never":   by(onFarm("shift.air", "65 °C")),
+
 	"shares.sum":          by(on("substrate.ingredient[0].share_dm", "45 %")),
 	"shares.near":         by(on("substrate.ingredient[0].share_dm", "42.5 %")),
 	"share.high":          by(mixOf("soy-hull 42 %", "hardwood-pellet 31 %", "wheat-bran 26 %", "gypsum 1 %")...),
@@ -66,7 +69,7 @@ var reaches = map[string]reach{
 	"density.never":        by(on("fill.density", "0.29 kg/L")).crossing("porosity.unusual"),
 	"porosity.unusual":     by(on("fill.density", "0.86 kg/L"), on("sterilization.hold", "140 min")).at(48).crossing("density.unusual"),
 	"porosity.never":       by(on("fill.density", "0.98 kg/L"), on("sterilization.hold", "150 min")).crossing("density.unusual"),
-	"fill.empty":           by(on("fill.headspace", "850 mL")),
+	"fill.empty":           by(on("fill.headspace", "850 mL")).crossing("bore.shallow"),
 	"headspace.fit":        by(on("fill.headspace", "45 mL")),
 	"headspace.line":       by(on("fill.line_below_rim", "8 mm")),
 	"fill.tolerance":       by(on("fill.tolerance", "4 %")),
@@ -75,6 +78,7 @@ var reaches = map[string]reach{
 	"bore.wide":            by(on("bore.top_diameter", "56 mm")).crossing("bore.diameter"),
 	"bore.floor":           by(on("bore.depth", "143 mm")),
 	"bore.deep":            by(on("bore.depth", "150 mm")),
+	"bore.shallow":         by(on("bore.depth", "10 mm")),
 	"bore.taper":           by(on("bore.bottom_diameter", "22 mm")),
 	"bore.mouth":           by(in("vessel bottle-850 mouth_diameter", "19 mm")),
 	"vessel.volume":        by(in("vessel bottle-850 brimful", "430 mL")),
@@ -120,6 +124,7 @@ var reaches = map[string]reach{
 	"load.none":          by(onFarm("sterilizer[0].holds[0].count", 2)),
 	"load.crowded":       by(onFarm("sterilizer[0].holds[0].count", 151)).at(48).crossing("load.trays"),
 	"load.chamber":       by(in("sterilizer autoclave-small usable", "130 L")),
+	"vessel.tray":        by(onFarm("sterilizer[0].tray_width", "9 cm")).crossing("load.trays"),
 	"load.trays":         by(onFarm("sterilizer[0].trays", 2), onFarm("sterilizer[0].tray_width", "70 cm"), onFarm("sterilizer[0].tray_depth", "60 cm")),
 	"controls.few":       by(onFarm("controls.uninoculated_per_load", 1)),
 

@@ -175,7 +175,7 @@ func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[st
 	}
 	if l.Shows != "" {
 		if s := ledger.Get(l.Shows); s != nil {
-			what.Args["shown"], _ = Amounts(s, s.Value)
+			what.Args["shown"] = unit.Amount{Kind: s.Kind, Value: s.Value, Unit: s.Unit, Digits: 4}
 		}
 	}
 	return &protocol.Finding{

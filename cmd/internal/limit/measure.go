@@ -37,6 +37,7 @@ func each(k unit.Kind, s Subject) Measure { return Measure{Kind: k, Of: s} }
 var measures = map[string]Measure{
 	"altitude":     kind(unit.LengthOf),
 	"air_pressure": kind(unit.AbsolutePressureOf),
+	"shift_air":    kind(unit.TemperatureOf),
 
 	"shares_total":           kind(unit.ShareOf),
 	"share":                  each(unit.ShareOf, OfIngredient),
@@ -94,6 +95,7 @@ var measures = map[string]Measure{
 	"load_capacity":        kind(unit.CountOf),
 	"load_of_chamber":      kind(unit.ShareOf),
 	"load_of_trays":        kind(unit.ShareOf),
+	"vessel_outside":       kind(unit.LengthOf),
 	"load_cover":           kind(unit.None),
 	"load_filled":          kind(unit.ShareOf),
 	"controls_per_load":    kind(unit.CountOf),

@@ -63,6 +63,8 @@ var table = func() []Limit {
 }()
 
 var place = []Limit{
+	{ID: "start.unusual", Quantity: "shift_air", Severity: warn, Low: at(celsius(5)), High: at(celsius(35)), Source: chosen},
+	{ID: "start.never", Quantity: "shift_air", Severity: refuse, Low: at(celsius(0)), High: at(celsius(60)), Source: chosen},
 	{ID: "altitude.outside", Quantity: "altitude", Severity: refuse, Low: at(-430), High: at(5000), Source: "US Standard Atmosphere 1976 from the lowest land to the highest farms; " + chosen},
 	{ID: "altitude.high", Quantity: "altitude", Severity: warn, Low: at(-100), High: at(3000), Source: chosen, Safety: true},
 	{ID: "air_pressure.outside", Quantity: "air_pressure", Severity: refuse, Low: at(52e3), High: at(110e3), Source: "US Standard Atmosphere 1976 at 5,000 m and below sea level, with weather; " + chosen},
@@ -108,6 +110,7 @@ var filling = []Limit{
 	{ID: "bore.wide", Quantity: "bore_of_body", Severity: refuse, High: &Bound{Value: 0.6, Open: true}, Source: chosen},
 	{ID: "bore.floor", Quantity: "bore_floor", Severity: warn, Low: mm(5), High: mm(30), Source: practice, Blame: "bore_depth"},
 	{ID: "bore.deep", Quantity: "bore_floor", Severity: refuse, Low: &Bound{Value: 0, Open: true}, Source: "definition", Blame: "bore_depth", What: "limit.bore.deep.what"},
+	{ID: "bore.shallow", Quantity: "bore_floor", Severity: refuse, High: &Bound{Of: "substrate_height", Open: true}, Source: "definition: a bore that ends in the neck does not reach the substrate as a cylinder of its volume", Blame: "bore_depth", What: "limit.bore.shallow.what"},
 	{ID: "bore.taper", Quantity: "bore_bottom", Severity: refuse, High: of("bore_top"), Source: "a rod that is wider below cannot be drawn out", What: "limit.bore.taper.what"},
 	{ID: "bore.mouth", Quantity: "bore_top", Severity: refuse, High: of("vessel_mouth"), Source: "the rod goes in through the mouth", What: "limit.bore.mouth.what"},
 	{ID: "vessel.volume", Quantity: "vessel_fit", Severity: refuse, Low: at(0.4), High: at(1.1), Source: "volume of a cylinder; a tenth for measuring; the lower end: " + chosen, Blame: "vessel_brimful"},
@@ -162,6 +165,7 @@ var sterilizing = []Limit{
 	{ID: "load.none", Quantity: "load_for_crop", Severity: refuse, Low: at(1), Source: "definition", Blame: "load_capacity", What: "limit.load.none.what"},
 	{ID: "load.crowded", Quantity: "load_capacity", Severity: warn, High: times("load_usual", 1.25), Source: "the kind's entry in the library, and a quarter more; " + chosen},
 	{ID: "load.chamber", Quantity: "load_of_chamber", Severity: refuse, High: pct(75), Source: "round vessels in rows take 79 % of a box at most (π/4), walls and gaps included; " + chosen, Blame: "load_capacity"},
+	{ID: "vessel.tray", Quantity: "vessel_outside", Severity: refuse, High: of("tray_narrowest"), Source: "definition: a vessel stands on the tray", Blame: "tray_narrowest", What: "limit.vessel.tray.what"},
 	{ID: "load.trays", Quantity: "load_of_trays", Severity: warn, High: pct(100), Source: "places on the trays with 10 mm around each vessel; " + chosen, Blame: "load_capacity"},
 	{ID: "controls.few", Quantity: "controls_per_load", Severity: warn, Low: at(2), Source: practice},
 }

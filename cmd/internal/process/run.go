@@ -113,8 +113,14 @@ func (p *Process) trays() {
 		return p.farm(key, unit.LengthOf, float64(v), p.sterilizerKey(key))
 	}
 	outside := l.Derive("vessel_outside", unit.LengthOf, sterilizer.OutsideWidth, working.Bind("D", l.Get("vessel_body")), working.Bind("s", l.Get("vessel_wall")))
-	k := l.Derive("tray_places", unit.CountOf, sterilizer.TrayPlaces, working.Bind("w", measure("tray_width", s.Wide)),
-		working.Bind("l", measure("tray_depth", s.Deep)), working.Bind("d_tray", measure("tray_diameter", s.Round)), working.Bind("d", outside))
+	wide, deep, round := measure("tray_width", s.Wide), measure("tray_depth", s.Deep), measure("tray_diameter", s.Round)
+	if s.Round > 0 {
+		l.Derive("tray_narrowest", unit.LengthOf, sterilizer.RoundTray, working.Bind("d_tray", round))
+	} else {
+		l.Derive("tray_narrowest", unit.LengthOf, sterilizer.NarrowestOfTray, working.Bind("w", wide), working.Bind("l", deep))
+	}
+	k := l.Derive("tray_places", unit.CountOf, sterilizer.TrayPlaces, working.Bind("w", wide),
+		working.Bind("l", deep), working.Bind("d_tray", round), working.Bind("d", outside))
 	l.Derive("load_of_trays", unit.ShareOf, sterilizer.LoadOfTrays,
 		working.Bind("cap", l.Get("load_capacity")), working.Bind("trays", count), working.Bind("k", k))
 }

@@ -146,6 +146,13 @@ var TrayPlaces = working.NewLaw("places(w, l, d_tray, d)", "straight or staggere
 		return float64(len(Tray{a[0], a[1], a[2]}.Spots(a[3], Gap))), nil
 	}})
 
+// NarrowestOfTray is the width that a vessel may have at most to stand on a tray
+// of the width w and the depth l, m. RoundTray is the same for a round one.
+var (
+	NarrowestOfTray = working.NewLaw("min(w, l)", "definition", nil)
+	RoundTray       = working.NewLaw("d_tray", "definition", nil)
+)
+
 // OutsideWidth is the outside diameter of a vessel of the inside D with a wall s, m.
 var OutsideWidth = working.NewLaw("D + 2 * s", "definition", nil)
 

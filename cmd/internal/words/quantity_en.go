@@ -117,6 +117,7 @@ var quantityEnglish = map[string]string{
 	"quantity.tray_depth":            "inside depth of a tray",
 	"quantity.tray_diameter":         "inside diameter of a tray",
 	"quantity.vessel_outside":        "outside diameter of the vessel",
+	"quantity.tray_narrowest":        "narrowest inside measure of a tray",
 	"quantity.tray_places":           "number of vessels that stand on a tray with gaps for steam",
 	"quantity.load_of_trays":         "one load as a share of the places on the trays",
 	"quantity.controls_per_load":     "number of control vessels in each load",
