@@ -18,7 +18,9 @@ import (
 // Its dry goods are 13.374 + 13.759 + 0.251 kg as received with 2.257 kg of water. At 67 % the mix weighs 76.14 kg and is 1.523 kg of water too wet; a kilogram
 // of goods takes up 0.65 - 0.0824 = 0.5676 kg, so it wants 2.683 kg of them, 9.80 %.
 func TestCorrectionsOfTheGoldenMixByHand(t *testing.T) {
-	b := compute(t, golden(t, 1.1e-3, 75e-6), 100)
+	in := golden(t, 1.1e-3, 75e-6)
+	in.Farm.Mixer.Capacity = 100
+	b := compute(t, in, 100)
 	require.Equal(t, 1, b.Mixes)
 	dry := 0.0
 	for _, row := range b.Mix.Rows {
