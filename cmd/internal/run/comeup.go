@@ -69,6 +69,36 @@ const (
 // uptake is that of the solver when the chamber rises as fast. The case's own
 // come-up does not matter. The error names the value that is out of range.
 func Heat(c Case, a Assumption, b Boiler, l Load) (*Rise, error) {
+	c.ComeUp = trialStep
+	asked := ascent{c, a, b, l}
+	memory.Lock()
+	found := memory.rises[asked]
+	memory.Unlock()
+	if found != nil {
+		return found, nil
+	}
+	found, err := c.heat(a, b, l)
+	if err != nil {
+		return nil, err
+	}
+	memory.Lock()
+	defer memory.Unlock()
+	if len(memory.rises) >= remembered {
+		clear(memory.rises)
+	}
+	memory.rises[asked] = found
+	return found, nil
+}
+
+// ascent is what a course is the answer to.
+type ascent struct {
+	Case       Case
+	Assumption Assumption
+	Boiler     Boiler
+	Load       Load
+}
+
+func (c Case) heat(a Assumption, b Boiler, l Load) (*Rise, error) {
 	if err := b.check(c, l); err != nil {
 		return nil, err
 	}

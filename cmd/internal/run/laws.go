@@ -49,8 +49,25 @@ type Laws struct {
 	F0, Core, Most, Hold *working.Law
 }
 
+// lawsOfAssumptions are the laws of those that Assumptions lists: every process
+// asks for them.
+var lawsOfAssumptions = func() map[Assumption]Laws {
+	out := map[Assumption]Laws{}
+	for _, a := range Assumptions() {
+		out[a] = lawsOf(a)
+	}
+	return out
+}()
+
 // LawsOf are the laws under an assumption.
 func LawsOf(a Assumption) Laws {
+	if laws, ok := lawsOfAssumptions[a]; ok {
+		return laws
+	}
+	return lawsOf(a)
+}
+
+func lawsOf(a Assumption) Laws {
 	return Laws{
 		F0:   solved("F0_"+a.Name, a, func(s *Solution) float64 { return s.Least }),
 		Core: solved("core_"+a.Name, a, func(s *Solution) float64 { return s.Core }),

@@ -29,8 +29,9 @@ var memory = struct {
 	solutions map[question]*Solution
 	holds     map[question]*heat.Holding
 	spreads   map[Scatter]*Spread
+	rises     map[ascent]*Rise // quickly worked out, but asked for again and again; not in the store
 	store     Store
-}{solutions: map[question]*Solution{}, holds: map[question]*heat.Holding{}, spreads: map[Scatter]*Spread{}}
+}{solutions: map[question]*Solution{}, holds: map[question]*heat.Holding{}, spreads: map[Scatter]*Spread{}, rises: map[ascent]*Rise{}}
 
 // question is what a result answers.
 type question struct {
