@@ -12,6 +12,7 @@ import (
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -68,4 +69,27 @@ func TestWorkersPagesHaveOneHold(t *testing.T) {
 			assert.Regexp(t, `(^|\D)`+slow+`[ \x{a0}]min`, author, name)
 		}
 	}
+}
+
+// A warning that stands on a sheet is about people, and its advice is for the
+// author: nobody at the sterilizer is told to run it with less pressure than the
+// band, which would leave the load unsterile.
+func TestWarningsOfASheetKeepItsBand(t *testing.T) {
+	lowering := regexp.MustCompile(`(?i)\b(set|turn|run|hold|use)\b[^.]*\b(less|lower|down)\b[^.]*\b(gauge|pressure)\b`)
+	require.Regexp(t, lowering, "Set less gauge pressure, or ask the maker.")
+	in := smallRated(t, demo(t, unit.Metric), 2000, 14*psi, psi, 180*unit.Minute)
+	warned := 0
+	docs := pages(t, rendered(t, in))
+	for _, e := range in.Entries {
+		name := e.Process.Input.Protocol.Name
+		for _, b := range e.Batches {
+			page := text(docs[leaf.SheetPath(name, b.Vessels)])
+			assert.NotRegexp(t, lowering, page, name)
+			if slices.ContainsFunc(b.Findings, func(f protocol.Finding) bool { return f.Rule == "gauge.near" }) {
+				assert.Contains(t, page, "keep to the band of the sheet", name)
+				warned++
+			}
+		}
+	}
+	assert.Positive(t, warned)
 }

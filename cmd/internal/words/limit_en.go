@@ -132,7 +132,7 @@ var limitEnglish = map[string]string{
 	"limit.gauge.rated.why":         "Above its rated pressure a sterilizer can burst and kill. Without pressure, steam is too cool to sterilize.",
 	"limit.gauge.rated.hint":        "Set a gauge pressure that the name plate allows. If that is too cool at this altitude, use another sterilizer; the maker's manual and local codes come first.",
 	"limit.gauge.near.why":          "The relief valve may lift near the rated pressure, and then steam and water are lost.",
-	"limit.gauge.near.hint":         "Set less gauge pressure, or ask the maker for a relief setting that fits.",
+	"limit.gauge.near.hint":         "Plan a lower gauge pressure and a longer hold in the protocol, or ask the maker for a relief setting that fits. Until then keep to the band of the sheet.",
 	"limit.gauge.band.why":          "At the top of the band the pressure passes the rating. A sterilizer above its rating can burst and kill.",
 	"limit.gauge.band.hint":         "Lower the set pressure or narrow the band. Never weight, plug or raise a relief valve.",
 	"limit.gauge.relief.why":        "The relief valve of this kind of sterilizer usually lifts there. Then steam and water are lost, the hold is broken off, and hot steam blows out.",
