@@ -55,7 +55,7 @@ var readerEnglish = map[string]string{
 	"book.release.lot.picked":      "Picked on, from, to",
 	"book.release.lot.packs":       "Number of packs",
 	"book.release.lot.mass":        "Net mass",
-	"book.release.lot.scale":       "Weighed on, scale checked at",
+	"book.release.lot.scale":       "Scale, checked at",
 	"book.release.lot.cold":        "Into the cold at",
 	"book.release.lot.core":        "Middle of a pack, at",
 	"book.release.checks":          "Before it may go",
