@@ -12,6 +12,7 @@ import (
 	"math"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/run"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
@@ -44,7 +45,8 @@ type Limit struct {
 	// subject, of:text.
 	What string
 	// Shows is a quantity whose value the sentence What may use as shown:amount,
-	// such as the one that would do.
+	// such as the hold that would do. Where no hold that is searched would, the
+	// sentence is What with ".endless".
 	Shows string
 	// Unless is a quantity that takes the place of the one that the row is about:
 	// where it is there, the row does not apply.
@@ -176,6 +178,9 @@ func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[st
 	if l.Shows != "" {
 		if s := ledger.Get(l.Shows); s != nil {
 			what.Args["shown"] = unit.Amount{Kind: s.Kind, Value: s.Value, Unit: s.Unit, Digits: 4}
+			if s.Value >= run.LongestHold*(1-1e-9) { // not even that is known to do
+				what.ID += ".endless"
+			}
 		}
 	}
 	return &protocol.Finding{

@@ -142,6 +142,17 @@ func TestTheHoldToldIsEnough(t *testing.T) {
 	}
 }
 
+// In steam that never gives the target within half a day, no finding names half a
+// day as the hold that it needs.
+func TestHoldsWithoutEndAreSaid(t *testing.T) {
+	in := input(t, "enoki-850")
+	assert.NotContains(t, found(t, in)["f0.probe"].What.ID, "endless")
+	in.Protocol.Sterilization.GaugePressure = 1000
+	for _, rule := range []string{"f0.quick", "f0.floor"} {
+		assert.Equal(t, "limit."+rule+".what.endless", found(t, in)[rule].What.ID)
+	}
+}
+
 // An 850 mL bottle worked out once more by an explicit scheme on its own grid,
 // in another language, from the quantities on the demo's page (48 by 72 cells,
 // steps of 1 s; IAPWS-IF97 for steam): F0 7.905 min and 116.25 °C in the slow

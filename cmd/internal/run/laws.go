@@ -88,7 +88,7 @@ func lawsOf(a Assumption) Laws {
 }
 
 // HoldTold is a hold (s) as it is told: raised to a whole minute, 12 h at most.
-func HoldTold(h float64) float64 { return math.Min(math.Ceil(h/60-1e-9)*60, longestHold) }
+func HoldTold(h float64) float64 { return math.Min(math.Ceil(h/60-1e-9)*60, LongestHold) }
 
 // What a case is made of.
 var (

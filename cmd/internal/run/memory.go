@@ -113,16 +113,16 @@ func Solve(c Case, a Assumption) (*Solution, error) {
 	return recall(memory.solutions, "solution", question{Case: c, Assumption: a}, heat.DefaultGrid, func() (*Solution, error) { return c.solve(a) })
 }
 
-// longestHold is the longest hold that is searched for, s: past ten hours a limit
+// LongestHold is the longest hold that is searched for, s: past ten hours a limit
 // refuses a hold anyway.
-const longestHold = 12 * 3600
+const LongestHold = 12 * 3600
 
 // HoldFor is the shortest hold in s after which the slowest place has the dose.
 // It is infinite where half a day is not enough.
 func HoldFor(c Case, a Assumption, dose float64) (float64, error) {
 	c.Hold = 60 // does not matter, and a search shall be found again whatever it was
-	h, err := recall(memory.holds, "hold", question{c, a, longestHold, dose}, heat.DefaultGrid, func() (*heat.Holding, error) {
-		return heat.Holds(c.problem(a), longestHold, dose)
+	h, err := recall(memory.holds, "hold", question{c, a, LongestHold, dose}, heat.DefaultGrid, func() (*heat.Holding, error) {
+		return heat.Holds(c.problem(a), LongestHold, dose)
 	})
 	if err != nil {
 		return 0, err
