@@ -29,9 +29,11 @@ type Batch struct {
 	Controls int // filled and sterilized, not inoculated
 	Filled   int // Vessels + Controls
 	Loads    []Load
-	Runs     []Run // the loads in the same order, with their mixes, days and times
-	Mixes    int   // equal ones
-	Mix      Mix   // what goes into each
+	Runs     []Run    // the loads in the same order, with their mixes, days and times
+	Mixes    int      // equal ones
+	Mix      Mix      // what goes into each
+	Demands  []Demand // grain spawn, from the last generation back to the first; nil where the farm makes none
+	Plates   Plates   // before the first of them
 	Ledger   *working.Ledger
 	Own      []protocol.Finding // of this number of vessels
 	Findings []protocol.Finding // of the process, and Own
@@ -63,6 +65,7 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 	if b.Ledger.Err() == nil {
 		b.stage()
 		b.spawn()
+		b.grain()
 		b.crop()
 		b.labor()
 		if b.weigh() {

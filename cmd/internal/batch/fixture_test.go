@@ -78,5 +78,6 @@ func golden(t testing.TB, brimful, headspace unit.Volume) process.Input {
 	in.Farm.Moisture = map[string]unit.WetShare{"hardwood-pellet": 0.07, "soy-hull": 0.096}
 	in.Farm.Waste = protocol.Waste{Small: 0.03, Usual: 0.03}
 	in.Farm.Controls.UninoculatedPerLoad = 0
+	in.Farm.Grain = nil
 	return in
 }

@@ -65,13 +65,21 @@ func (b *Batch) SampleReading() (wet, dry, low, high unit.Amount) {
 // coarse for its band gets the exact figures: a wrong mark would be worse than
 // one between two lines.
 func (b *Batch) GaugeReading() (low, high unit.Amount) {
-	step := b.Value("gauge_step")
-	amount := unit.Amount{Kind: unit.GaugePressureOf, Step: step, Unit: b.Process.Sterilizer.Gauge.Unit}
+	return onDial(b.Process.Sterilizer.Gauge, b.Value("gauge_pressure"), b.Value("gauge_highest"))
+}
+
+// GrainGaugeReading is the same for the run with spawn jars, which a farm that
+// makes its own spawn has.
+func (b *Batch) GrainGaugeReading() (low, high unit.Amount) {
+	return onDial(b.Process.Grain.In.Gauge, b.Value("grain_gauge"), b.Value("grain_gauge_highest"))
+}
+
+func onDial(g unit.Step, set, highest float64) (low, high unit.Amount) {
+	amount := unit.Amount{Kind: unit.GaugePressureOf, Step: g.Size, Unit: g.Unit}
 	low, high = amount, amount
-	low.Value = up(b.Value("gauge_pressure"), step)
-	high.Value = down(b.Value("gauge_highest"), step)
+	low.Value, high.Value = up(set, g.Size), down(highest, g.Size)
 	if low.Value > high.Value {
-		low.Value, high.Value = b.Value("gauge_pressure"), b.Value("gauge_highest")
+		low.Value, high.Value = set, highest
 		low.Step, high.Step = 0, 0
 	}
 	return low, high

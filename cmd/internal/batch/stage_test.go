@@ -27,6 +27,7 @@ func onShift(t testing.TB, hours, air float64) process.Input {
 func holding(in process.Input, vessels int) process.Input {
 	in.Farm.Sterilizers = append([]protocol.FarmSterilizer(nil), in.Farm.Sterilizers...)
 	in.Farm.Sterilizers[0].Holds = []protocol.Holds{{Vessel: in.Protocol.Vessel, Count: vessels}}
+	in.Farm.Grain = nil // its jars would have no place
 	kind := in.Library.Sterilizers[in.Farm.Sterilizers[0].Model]
 	// Heater, water and metal go with it, or it would never come up.
 	by := max(1, float64(vessels)/100)

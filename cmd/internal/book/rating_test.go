@@ -36,6 +36,9 @@ func smallRated(t *testing.T, base book.Input, height unit.Length, gauge, band u
 		for j := range of.Farm.Sterilizers {
 			of.Farm.Sterilizers[j].Rated = 15 * psi
 		}
+		grain := *of.Farm.Grain
+		grain.GaugePressure, grain.GaugeBand, grain.Hold = gauge, band, hold
+		of.Farm.Grain = &grain
 		of.Protocol.Acknowledged = nil
 		of.Protocol.Sterilization.GaugePressure, of.Protocol.Sterilization.GaugeBand = gauge, band
 		of.Protocol.Sterilization.Hold = hold
@@ -127,12 +130,13 @@ func TestNoPressureAboveASmallRating(t *testing.T) {
 					"trainer":       set(leaf.Trainer(in.Edition, told, e.Method)),
 					"card":          set(leaf.SterilizerCard(in.Edition, b, e.Method)),
 					"troubles":      set(leaf.Troubles(in.Edition, b, e.Method)),
+					"spawn":         set(leaf.Grain(in.Edition, leaf.Recipe{Process: e.Process, Batches: e.Batches, Method: e.Method})),
 				}
 				for page, words := range said {
 					assert.Empty(t, above(t, words, 15*psi, nil), "%s at %v m: %s", name, height, page)
 					assert.NotRegexp(t, raising, words, "%s at %v m: %s", name, height, page)
 				}
-				for _, page := range []string{"sheet", "sheet in text", "card"} {
+				for _, page := range []string{"sheet", "sheet in text", "card", "spawn"} {
 					assert.Contains(t, noBreak(said[page]), "Never go above 15 psi", page)
 					assert.Contains(t, noBreak(said[page]), "14.0 psi to 15.0 psi", page)
 				}

@@ -82,6 +82,9 @@ func (in Input) addresses() []string {
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
 		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name), leaf.SterilizerCardPath(name), leaf.EvidencePath(name))
+		if e.Process.Grain != nil {
+			out = append(out, leaf.GrainPath(name))
+		}
 		for _, b := range e.Batches {
 			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
 		}
@@ -220,6 +223,9 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	s.add(leaf.SterilizerCardPath(name), page, err)
 	page, err = leaf.Evidence(s.edition, entry.Process, entry.Method)
 	s.add(leaf.EvidencePath(name), page, err)
+	if page, err = leaf.Grain(s.edition, recipe); page != nil || err != nil {
+		s.add(leaf.GrainPath(name), page, err)
+	}
 	page, err = leaf.Protocol(s.edition, recipe)
 	s.add(leaf.ProtocolPath(name), page, err)
 	return recipe

@@ -57,8 +57,33 @@ func (f *Folder) Canonical(name string) []byte {
 		}
 		write(under("ingredient", part.Ingredient), x)
 	}
+	lines = append(lines, f.canonicalGrain()...)
 	slices.Sort(lines)
 	return []byte(canonicalVersion + "\n" + strings.Join(lines, "\n") + "\n")
+}
+
+// canonicalGrain is what the farm's own grain spawn rests on beside its section:
+// the grain with its moisture, the jar, and the sterilizer that the jars go into.
+func (f *Folder) canonicalGrain() []string {
+	g := f.Farm.Grain
+	if g == nil {
+		return nil
+	}
+	x := f.Library.Ingredients[g.Ingredient]
+	if measured, ok := f.Farm.Moisture[g.Ingredient]; ok {
+		x.Moisture = measured
+	}
+	lines := canonical("grain.of", reflect.ValueOf(x))
+	lines = append(lines, canonical("grain.into", reflect.ValueOf(f.Library.Vessels[g.Jar]))...)
+	for _, s := range f.Farm.Sterilizers {
+		if s.ID != g.Sterilizer {
+			continue
+		}
+		s.Holds = slices.DeleteFunc(slices.Clone(s.Holds), func(h protocol.Holds) bool { return h.Vessel != g.Jar })
+		lines = append(lines, canonical("grain.in", reflect.ValueOf(s))...)
+		lines = append(lines, canonical("grain.model", reflect.ValueOf(f.Library.Sterilizers[s.Model]))...)
+	}
+	return lines
 }
 
 // canonical writes a value as sorted lines "path = value".

@@ -74,6 +74,7 @@ func (f *Folder) farmReferences(b *binder) {
 		f.reference(b, at, true, "ingredient", id, true)
 		f.currency(b, at, f.Farm.Prices[id].Currency)
 	}
+	f.grainReferences(b)
 	// In a fixed order: of a file with very many faults only the first are told.
 	for _, t := range []struct {
 		table  string
@@ -95,6 +96,21 @@ func (f *Folder) farmReferences(b *binder) {
 		f.currency(b, "cost.water", c.Water.Currency)
 		f.currency(b, "cost.consumables", c.Consumables.Currency)
 	}
+}
+
+// grainReferences checks the names in the farm's grain spawn.
+func (f *Folder) grainReferences(b *binder) {
+	g := f.Farm.Grain
+	if g == nil {
+		return
+	}
+	f.reference(b, "grain.ingredient", false, "ingredient", g.Ingredient, true)
+	f.reference(b, "grain.jar", false, "vessel", g.Jar, true)
+	own := &shelfState{ids: map[string]bool{}, readable: true}
+	for _, s := range f.Farm.Sterilizers {
+		own.ids[s.ID] = true
+	}
+	f.named(b, "grain.sterilizer", false, "farm_sterilizer", own, g.Sterilizer, true)
 }
 
 // currency refuses an amount of money in another currency than the farm's.

@@ -112,6 +112,7 @@ func TestNoMapOfThousands(t *testing.T) {
 	text, html := loaded(t, func(in *process.Input) {
 		s := &in.Farm.Sterilizers[0]
 		s.Trays, s.Holds = 0, []protocol.Holds{{Vessel: "bottle-850", Count: 1201}}
+		in.Farm.Grain = nil
 		k := in.Library.Sterilizers[s.Model]
 		k.Chamber, k.Usable, k.Power, k.Water, k.Metal = 4, 3, 200e3, 0.5, 2500
 		in.Library.Sterilizers = map[string]protocol.Sterilizer{k.ID: k}

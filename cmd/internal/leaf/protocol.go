@@ -135,16 +135,24 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 var besides = []struct {
 	path func(string) string
 	name string
+	when func(Edition) bool
 }{
-	{TroublesPath, "book.trouble.kind"}, {SterilizerCardPath, "book.fault.kind"}, {TrainerPath, "book.trainer.kind"}, {ReleasePath, "book.home.release"}, {EvidencePath, "book.evidence.kind"}, {ProtocolPath, "book.protocol.kind"},
+	{TroublesPath, "book.trouble.kind", always}, {SterilizerCardPath, "book.fault.kind", always}, {TrainerPath, "book.trainer.kind", always},
+	{ReleasePath, "book.home.release", always}, {GrainPath, "book.grain.kind", growsGrain},
+	{EvidencePath, "book.evidence.kind", always}, {ProtocolPath, "book.protocol.kind", always},
 }
+
+func always(Edition) bool { return true }
+
+// growsGrain is true where the farm makes its own spawn.
+func growsGrain(e Edition) bool { return e.Farm.Grain != nil }
 
 // otherPages links the pages of a protocol to each other, but for the one that the
 // links stand on.
 func (e Edition) otherPages(name, own string, address func(string) string) []link {
 	var out []link
 	for _, b := range besides {
-		if to := b.path(name); to != own {
+		if to := b.path(name); to != own && b.when(e) {
 			out = append(out, link{address(to), e.say(b.name)})
 		}
 	}

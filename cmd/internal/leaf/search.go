@@ -87,6 +87,9 @@ func (e Edition) protocolTerms(r Recipe) []term {
 		where := e.say("book.search.station", "station", e.say("station."+string(s.Station)), "role", e.say("role."+string(s.Role)))
 		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s), about})
 	}
+	if p.Grain != nil {
+		out = append(out, term{"step", e.say("book.grain.find"), e.say("book.grain.kind"), pr.Title, GrainPath(pr.Name), p.Grain.Of.Name + " " + p.Grain.Into.Name, about})
+	}
 	return append(out, term{"trouble", e.say("book.fault.find"), e.say("book.fault.kind"), pr.Title, SterilizerCardPath(pr.Name), e.faultWords(r), about})
 }
 

@@ -56,6 +56,7 @@ var begins = map[string]string{
 	"substrate_radius":   "thermal",
 	"heater_power":       "energy",
 	"spawn_rate":         "spawn",
+	"grain_in_jar":       "grain",
 	"lost_share":         "crop",
 	"stage_incubation":   "stages",
 	"species_in_bottles": "choices",
@@ -72,6 +73,7 @@ var begins = map[string]string{
 	"load_cover":   "staging",
 	"in_mix":       "weighing",
 	"spawn_total":  "spawn",
+	"grain_runs":   "grain",
 	"yield_low":    "crop",
 	"time_receive": "labor",
 

@@ -48,7 +48,7 @@ type Group struct {
 // messages are limit.<id>.why and limit.<id>.hint.
 var groups = []Group{
 	{"place", place}, {"formula", formula}, {"filling", filling}, {"sterilizing", sterilizing},
-	{"spawning", spawning}, {"growing", growing}, {"finishing", finishing}, {"scaling", scaling},
+	{"spawning", spawning}, {"grain", grain}, {"growing", growing}, {"finishing", finishing}, {"scaling", scaling},
 }
 
 // Groups lists the table as it is grouped.
@@ -177,6 +177,7 @@ var spawning = []Limit{
 	{ID: "spawn.age", Quantity: "spawn_age", Severity: warn, High: days(14), Source: practice},
 	{ID: "spawn.age_never", Quantity: "spawn_age", Severity: refuse, High: days(45), Source: practice},
 	{ID: "spawn.generation", Quantity: "spawn_generation", Severity: refuse, High: at(3), Source: practice},
+	{ID: "grain.usable", Quantity: "jar_usable", Severity: warn, High: of("grain_usable"), Source: "95 % of what is filled in: " + practice},
 	{ID: "jar.usable", Quantity: "jar_usable", Severity: refuse, Low: at(0.05), High: at(5), Source: chosen},
 }
 

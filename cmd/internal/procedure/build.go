@@ -18,6 +18,7 @@ import (
 // "step.<id>.title" and so on.
 type draft struct {
 	id       work.StepID
+	grain    bool // a step of the spawn sheet alone: its sentences are "grain.<id>.title" and so on
 	critical bool
 	time     func(*teller) float64  // s; nil is the hands-on time of package work
 	amounts  func(*teller) []Amount // nil is none
@@ -133,6 +134,9 @@ func (t *teller) holds(c condition) bool { return c == nil || c(t) }
 // apart, each has it in full. Told keeps what the station has had.
 func (t *teller) tell(d draft, told map[string]bool) Step {
 	id := "step." + string(d.id) + "."
+	if d.grain {
+		id = "grain." + string(d.id) + "."
+	}
 	s := Step{
 		Critical: d.critical,
 		Title:    t.first(id, d.title, "title"),

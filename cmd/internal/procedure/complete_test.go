@@ -149,6 +149,11 @@ func TestCatalogIsUsed(t *testing.T) {
 			used[m.ID] = true
 		}
 	}
+	for _, s := range spawnSettings() {
+		for _, m := range messages(buildGrain(t, s)) {
+			used[m.ID] = true
+		}
+	}
 	for _, id := range words.IDs() {
 		kind, rest, _ := strings.Cut(id, ".")
 		switch kind {

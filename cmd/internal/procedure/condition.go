@@ -6,7 +6,6 @@ import (
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/unit"
 )
 
 // condition decides from the data of a batch whether a step or a sentence
@@ -105,7 +104,7 @@ func partLoad(t *teller) bool {
 // tight is true where the band of the gauge ends at the rated pressure, to a
 // mark of the dial: whatever is above the band is then above the rating.
 func tight(t *teller) bool {
-	return t.facts["gauge_high"].(unit.Amount).Value+1.01*t.batch.Value("gauge_step") >= t.batch.Value("rated_pressure")
+	return t.amount("gauge_high").Value+1.01*t.amount("gauge_tick").Value >= t.amount("rated").Value
 }
 
 // barometer is true where the farm measures its air pressure instead of

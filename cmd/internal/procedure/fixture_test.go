@@ -68,10 +68,12 @@ func library() protocol.Library {
 		Vessels:     map[string]protocol.Vessel{"bottle": bottle, "jar": jar, "bag": sack},
 		Sterilizers: map[string]protocol.Sterilizer{"autoclave": {ID: "autoclave", Name: "Autoclave", Chamber: 0.3, Usable: 0.2, Power: 18e3, Metal: 200, Water: 0.030, StayWet: 0.008, SteamLoss: 800, RatedMost: 40 * psi, Relief: 36 * psi, LidLock: "hinged door with a ring of clamps"}},
 	}
-	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, okara, gypsum, lime} {
+	rye := protocol.Ingredient{ID: "rye", Name: "Rye grain", Role: protocol.RoleGrain, Moisture: 0.14, Allergens: []string{"gluten"}}
+	wheat := protocol.Ingredient{ID: "wheat", Name: "Wheat grain", Role: protocol.RoleGrain, Moisture: 0.143, Allergens: []string{"wheat", "gluten"}}
+	for _, i := range []protocol.Ingredient{pellet, sawdust, hull, bran, malt, okara, gypsum, lime, rye, wheat} {
 		lib.Ingredients[i.ID] = i
 	}
-	for _, id := range []string{"enoki", "oyster", "maitake", "beech", "nameko", "hericium"} {
+	for _, id := range []string{"enoki", "oyster", "maitake", "beech", "nameko", "hericium", "golden-oyster"} {
 		f := fungus(id)
 		switch id {
 		case "maitake":

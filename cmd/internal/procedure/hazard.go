@@ -19,6 +19,8 @@ var hazards = []hazard{
 
 	{"hot-load", Warning},
 	{"steam", Warning},
+	{"boil", Warning},
+	{"seed", Warning},
 	{"dry-run", Warning},
 	{"unattended", Warning},
 	{"sealed", Warning},

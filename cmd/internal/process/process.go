@@ -50,6 +50,7 @@ type Process struct {
 	Model      protocol.Sterilizer
 	Holds      int // vessels that one load takes
 	Parts      []Part
+	Grain      *GrainSpawn       // nil where the farm does not make its own
 	Names      map[string]string // words for the subjects of quantities
 	Ledger     *working.Ledger
 	TooDry     []int  // percents of water that a sample of a mix may read and that call for water
@@ -83,6 +84,7 @@ func Plan(in Input) (*Process, error) {
 	p.thermal()
 	p.energy()
 	p.spawn()
+	p.grain()
 	p.crop()
 	p.balance()
 	p.stages()
@@ -151,6 +153,9 @@ func (p *Process) resolve() error {
 		}
 		p.Names[ing.ID] = ing.Name
 		p.Parts = append(p.Parts, Part{ing, part.Share})
+	}
+	if err := p.resolveGrain(); err != nil {
+		return err
 	}
 	// The order in a file carries no meaning, so it must not reach a sheet:
 	// bases first, minerals last, larger shares first, then by id.

@@ -27,6 +27,7 @@ type Farm struct {
 	F0Target        unit.Duration             `toml:"f0_target"` // dose that the slowest place of a vessel is to get; 0 is the usual one
 	Shift           *Shift                    `toml:"shift"`
 	Crate           *Crate                    `toml:"crate" method:"-"`
+	Grain           *Grain                    `toml:"grain"`
 	Evidence        []Evidence                `toml:"evidence" validate:"max=50,unique=ID,dive" method:"-"` // probe runs: they judge a method and do not change it
 }
 
