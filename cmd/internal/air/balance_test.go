@@ -46,6 +46,24 @@ func TestGasBalanceCloses(t *testing.T) {
 	})
 }
 
+// The mean over a short time, of little air or much, is the integral of After by
+// Simpson's rule.
+func TestMeanIsTheIntegral(t *testing.T) {
+	for _, x := range []float64{1e-6, 1e-3, 0.0099, 0.0101, 0.1, 1, 5} {
+		v := values{"V": 40, "Q": 40 * x / 3600, "G": 3.8e-4, "C_0": 1e-3, "C_out": 425e-6, "t": 3600}
+		const parts = 2000
+		sum := 0.0
+		for i := range parts + 1 {
+			weight := 2.0 + 2*float64(i%2)
+			if i == 0 || i == parts {
+				weight = 1
+			}
+			sum += weight * checksEval(t, air.After, with(v, values{"t": 3600 * float64(i) / parts}))
+		}
+		assert.InEpsilon(t, sum/(3*parts), checksEval(t, air.Mean, v), 1e-10, "%v changes", x)
+	}
+}
+
 // Two spans of time in a row are one long one, and a small step of Euler's obeys
 // V·dC/dt = G + Q·(C_out − C).
 func TestAfterIsTheSolution(t *testing.T) {

@@ -3,8 +3,8 @@ package people
 import "bottlecrop/cmd/internal/working"
 
 // frequencies holds table 5 of NIOSH 94-110: by lifts a minute, for lifting up
-// to 1 h, 2 h and 8 h, each below and from the knuckles' height on. Most of it is
-// from memory; the columns for 1 and 2 h were seen in public programs.
+// to 1 h, 2 h and 8 h, each below and from the knuckles' height on. The manual's
+// page was not seen; all six columns stand alike in several public programs.
 var frequencies = []struct {
 	lifts float64
 	fm    [3][2]float64

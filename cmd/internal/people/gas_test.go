@@ -78,6 +78,18 @@ func TestVisit(t *testing.T) {
 	assert.Greater(t, mean(e.Stay+minute), people.PermissibleCO2-2e-6)
 }
 
+// Dry ice or a leaking bottle of gas: the short-term limit ends the stay long
+// before the shift's does.
+func TestShortTermLimitEndsAStay(t *testing.T) {
+	v := visit()
+	v.Start, v.Crop, v.Inside, v.Rest = 1000e-6, 1e-3, 0, 0
+	e, err := people.Plan(v)
+	require.NoError(t, err)
+	// 25 ppm a second from the crop, and 0.4 from two people: 29,000 ppm in 19.0 min.
+	assert.Equal(t, 19*minute, e.Stay)
+	assert.Less(t, e.Mean, people.PermissibleCO2/2)
+}
+
 func TestVisitProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := visit()
@@ -140,6 +152,15 @@ func TestAlcoholOfTheReference(t *testing.T) {
 	for _, a := range []people.Alcohol{people.Ethanol, people.Isopropanol} {
 		// NIOSH sets the IDLH of both at a tenth of the lower explosive limit.
 		assert.InDelta(t, people.WarnExplosive, eval(t, people.OfExplosive, values{"C": a.Dangerous, "L": a.Explosive}), 1e-9)
+	}
+}
+
+// 29 CFR 1910.1000 Table Z-1 prints its limits in mg/m³ too, rounded, for 25 °C
+// and one atmosphere: 1900 for ethanol, 980 for isopropanol (from memory).
+func TestLimitsOfAlcoholsAsMasses(t *testing.T) {
+	mole := eval(t, air.MolarVolume, values{"T": kelvin(25), "p": sea})
+	for want, a := range map[float64]people.Alcohol{1900: people.Ethanol, 980: people.Isopropanol} {
+		assert.InEpsilon(t, want, 1e6*eval(t, air.MassInVolume, values{"C": a.Permissible, "M": a.MolarMass, "V_m": mole}), 0.01)
 	}
 }
 

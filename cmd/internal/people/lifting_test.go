@@ -38,6 +38,36 @@ func TestCrateOfTheReference(t *testing.T) {
 	assert.Equal(t, j.From.Limit, j.Limit)
 }
 
+// Tables 1 to 4 and 7 of the manual, metric (from memory), to the two digits that
+// are printed; left out are the cells that it misprints against its formula.
+func TestMultiplierTables(t *testing.T) {
+	m := people.Metric
+	for h, want := range map[float64]float64{25: 1, 28: .89, 30: .83, 40: .63, 50: .50, 63: .40, 64: 0} {
+		assert.InDelta(t, want, eval(t, people.Horizontal, values{"H": h / 100, "H_near": m.Near, "H_far": m.Far}), 0.0051, "H %v cm", h)
+	}
+	for v, want := range map[float64]float64{0: .78, 30: .87, 50: .93, 75: 1, 100: .93, 150: .78, 175: .70, 176: 0} {
+		assert.InDelta(t, want, eval(t, people.Vertical, values{"V": v / 100, "V_0": m.Knuckle, "k": m.HeightSlope, "V_most": m.Highest}), 0.0051, "V %v cm", v)
+	}
+	for d, want := range map[float64]float64{0: 1, 25: 1, 40: .93, 55: .90, 70: .88, 100: .87, 175: .85, 176: 0} {
+		assert.InDelta(t, want, eval(t, people.Distance, values{"D": d / 100, "d": m.Travel, "D_short": m.Short, "D_long": m.Long}), 0.0051, "D %v cm", d)
+	}
+	us := people.USCustomary
+	assert.InDelta(t, 0.85, eval(t, people.Distance, values{"D": 70 * inch, "d": us.Travel, "D_short": us.Short, "D_long": us.Long}), 0.0051)
+	for v, want := range map[float64]float64{0: .78, 30: 1, 70: .70, 70.1: 0} {
+		assert.InDelta(t, want, eval(t, people.Vertical, values{"V": v * inch, "V_0": us.Knuckle, "k": us.HeightSlope, "V_most": us.Highest}), 0.0051, "V %v in", v)
+	}
+	for a, want := range map[float64]float64{0: 1, 15: .95, 30: .90, 45: .86, 60: .81, 75: .76, 90: .71, 105: .66, 120: .62, 135: .57, 136: 0} {
+		assert.InDelta(t, want, eval(t, people.Asymmetry, values{"A": a}), 0.0051, "A %v degrees", a)
+	}
+	for c, want := range map[people.Coupling][2]float64{people.Good: {1, 1}, people.Fair: {.95, 1}, people.Poor: {.90, .90}} {
+		for i, high := range []bool{false, true} {
+			got, err := c.Multiplier(high)
+			require.NoError(t, err)
+			assert.Equal(t, want[i], got, "%s, high %v", c, high)
+		}
+	}
+}
+
 // From the best height, near, untwisted, seldom and with good handles, the limit
 // is the load constant itself.
 func TestIdealLiftIsTheLoadConstant(t *testing.T) {
@@ -49,9 +79,31 @@ func TestIdealLiftIsTheLoadConstant(t *testing.T) {
 	}
 }
 
-// Table 5 at some of its cells, from the manual's text (partly from memory), and
-// between rows.
+// Table 5 of the manual, column by column (all alike in several public programs;
+// the manual's page was not seen): at 0.2, 0.5, 1, 2 … 16 lifts a minute.
 func TestFrequencyTable(t *testing.T) {
+	for _, column := range []struct {
+		hours, height float64
+		fm            []float64
+	}{
+		{1, 0.30, []float64{1, .97, .94, .91, .88, .84, .80, .75, .70, .60, .52, .45, .41, .37, 0, 0, 0, 0}},
+		{1, 0.75, []float64{1, .97, .94, .91, .88, .84, .80, .75, .70, .60, .52, .45, .41, .37, .34, .31, .28, 0}},
+		{2, 0.30, []float64{.95, .92, .88, .84, .79, .72, .60, .50, .42, .35, .30, .26, 0, 0, 0, 0, 0, 0}},
+		{2, 0.75, []float64{.95, .92, .88, .84, .79, .72, .60, .50, .42, .35, .30, .26, .23, .21, 0, 0, 0, 0}},
+		{8, 0.30, []float64{.85, .81, .75, .65, .55, .45, .35, .27, .22, .18, 0, 0, 0, 0, 0, 0, 0, 0}},
+		{8, 0.75, []float64{.85, .81, .75, .65, .55, .45, .35, .27, .22, .18, .15, .13, 0, 0, 0, 0, 0, 0}},
+	} {
+		require.Len(t, column.fm, 18)
+		for i, want := range column.fm {
+			lifts := float64(i - 1)
+			if i < 2 {
+				lifts = []float64{0.2, 0.5}[i]
+			}
+			got := eval(t, people.Frequency, values{"F": lifts / minute, "t": column.hours * hour, "V": column.height, "V_0": 0.75})
+			assert.InDelta(t, want, got, 1e-9, "%v lifts a minute, %v h, %v m", lifts, column.hours, column.height)
+		}
+	}
+	// Between rows, at the bounds of durations and heights, and past the ends.
 	for _, c := range []struct{ lifts, hours, height, want float64 }{
 		{0.1, 1, 0.5, 1}, {0.2, 8, 0.5, 0.85}, {3, 1, 0.5, 0.88}, {5, 2, 0.5, 0.60}, {8, 8, 1, 0.18}, {9, 8, 1, 0.15},
 		{9, 8, 0.5, 0}, {12, 2, 0.75, 0.21}, {12, 2, 0.74, 0}, {15, 1, 1, 0.28}, {15.1, 1, 1, 0}, {13, 1, 0.5, 0},

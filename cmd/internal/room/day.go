@@ -200,7 +200,9 @@ func carbon(l *laws, r Room, c Contents, w Weather, limit float64) Carbon {
 	k.WithFan, k.Ceiling = steady(r.Leakage+r.Fan), steady(r.Leakage)
 	k.Unreachable = k.Ceiling < r.CO2Least
 	k.SealedTime = math.Inf(1)
-	if k.Flow > 0 {
+	// A cubic millimeter in eleven days is nothing, and would take longer than
+	// there are numbers for.
+	if k.Flow > 1e-15 {
 		k.SealedTime = l.at(air.SealedTime, inputs{"V": r.Free, "C_0": r.CO2Most, "C_lim": limit, "G": k.Flow})
 	}
 	return k
