@@ -49,7 +49,7 @@ var Deficit = working.NewLaw("saturation(T) - p_v", definition,
 
 // HumidityRatio is the water in kg in a kg of dry air where vapor has p_v (Pa)
 // of the pressure p (Pa); dry(p, p_v) is what is left for the air, p - p_v. Of
-// ideal gases: up to 0.5 % low to 25 °C and 0.9 % at 50 °C, saturated at sea
+// ideal gases: 0.5 % low at 25 °C and 0.6 % at 50 °C, saturated at sea
 // level (table 2 of the Handbook). From 50 to 110 kPa, with vapor at most half.
 var HumidityRatio = working.NewLaw("0.621945 * p_v / dry(p, p_v)", handbook+", equation 20",
 	map[string]working.Function{"dry": dryPart})
