@@ -48,6 +48,7 @@ var house = map[string]struct {
 	"process": {floor: 4, not: []string{"farmfile", "formula"}},
 	"batch":   {floor: 4, same: []string{"process"}, not: []string{"farmfile", "formula"}},
 	"design":  {floor: 4, same: []string{"process"}, not: []string{"farmfile"}},
+	"stock":   {floor: 4, same: []string{"process", "batch"}, not: []string{"farmfile", "formula"}},
 
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},

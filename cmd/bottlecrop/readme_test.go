@@ -46,12 +46,13 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 	}
 	walk(reflect.TypeOf(protocol.Farm{}))
 	walk(reflect.TypeOf(protocol.Protocol{}))
+	walk(reflect.TypeOf(protocol.Stock{}))
 }
 
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)
@@ -78,6 +79,8 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		{"book", "--farm", "../..", "--out", filepath.Join(t.TempDir(), "out")},
 		{"sheet", "enoki-850", "--bottles", "48", "--moisture", "soy-hull=14%", "--farm", "../.."},
 		{"design", "enoki-850", "--use", "corn-cob", "--cheapest", "--farm", "../.."},
+		{"stock", "enoki-850", "--farm", "../.."},
+		{"sheet", "enoki-850", "--bottles", "156", "--from-stock", "--farm", "../.."},
 	} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
@@ -96,16 +99,19 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 			}
 		}
 		assert.Greater(t, shown, 0, "%v", args)
-		// Where the README's excerpt begins and ends.
-		excerpts := map[string][2]string{
-			"sheet":  {"--moisture soy-hull=14%\n", "\n\n`--html`"},
-			"design": {"--use corn-cob --cheapest\n", "\n\nWithout `--cheapest`"},
+		// What follows the README's excerpt.
+		after := map[string]string{
+			"sheet enoki-850 --bottles 48 --moisture soy-hull=14%": "`--html`",
+			"design enoki-850 --use corn-cob --cheapest":           "Without `--cheapest`",
+			"stock enoki-850": "Each number is one",
+			"sheet enoki-850 --bottles 156 --from-stock": "The oldest lots go first.",
 		}
-		if ends, whole := excerpts[args[0]]; whole {
+		called := strings.Join(args[:len(args)-2], " ")
+		if end, whole := after[called]; whole {
 			// Every line of the README's excerpt is a line of what is printed.
-			_, excerpt, found := strings.Cut(text, ends[0])
+			_, excerpt, found := strings.Cut(text, "    $ bottlecrop "+called+"\n")
 			require.True(t, found)
-			excerpt, _, found = strings.Cut(excerpt, ends[1])
+			excerpt, _, found = strings.Cut(excerpt, "\n\n"+end)
 			require.True(t, found)
 			for line := range strings.Lines(excerpt) {
 				line = strings.TrimPrefix(strings.TrimRight(line, "\n"), "    ")

@@ -22,7 +22,7 @@ import (
 func sheetCommand(t *terminal, s *settings) *cobra.Command {
 	var bottles string
 	var moistures []string
-	var asHTML, asJSON bool
+	var asHTML, asJSON, fromStock bool
 	c := &cobra.Command{
 		Use:   "sheet PROTOCOL --bottles N",
 		Short: "Print the sheet of one protocol for one batch",
@@ -32,7 +32,10 @@ HTML page that stands on its own, or as JSON.
 The moisture of an ingredient changes from delivery to delivery. Give what you measured
 today with --moisture, once for each ingredient:
 
-  bottlecrop sheet enoki-850 --bottles 48 --moisture soy-hull=14%`,
+  bottlecrop sheet enoki-850 --bottles 48 --moisture soy-hull=14%
+
+--from-stock makes the batch from the lots in protocols/stock.toml, the oldest first and
+with the moisture that they have. The sheet then says what to take of which lot.`,
 		Args: oneArgument("command.sheet_needs_protocol"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if asHTML && asJSON {
@@ -49,7 +52,7 @@ today with --moisture, once for each ingredient:
 			if err != nil {
 				return err
 			}
-			b, err := f.sheet(args[0], n, moistures)
+			b, err := f.worked(args[0], n, moistures, fromStock)
 			if err == nil || errors.Is(err, errFaulty) {
 				t.findings(f.voice, f.findings, false)
 			}
@@ -73,6 +76,7 @@ today with --moisture, once for each ingredient:
 	}
 	c.Flags().StringVar(&bottles, "bottles", "", fmt.Sprintf("how many vessels to grow, 1 to %d (`number`)", protocol.MostVessels))
 	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
+	c.Flags().BoolVar(&fromStock, "from-stock", false, "make it from the lots in protocols/stock.toml")
 	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return c
@@ -81,6 +85,11 @@ today with --moisture, once for each ingredient:
 // sheet computes one batch. The findings of the farm are narrowed to those of
 // the protocol; with an error among them it returns errFaulty.
 func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, error) {
+	return f.worked(name, n, moistures, false)
+}
+
+// worked is sheet, of amounts for any day or of those from stock.
+func (f *farm) worked(name string, n int, moistures []string, fromStock bool) (*batch.Batch, error) {
 	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	f.findings = f.of(name)
 	if i < 0 {
@@ -101,9 +110,15 @@ func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, erro
 	if err != nil {
 		return nil, err
 	}
-	pr, err := process.Plan(process.Input{
+	in := process.Input{
 		Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Measured: measured, Evidence: f.evidenceFor(p),
-	})
+	}
+	if fromStock {
+		if in, err = f.fromStock(in, n); err != nil {
+			return nil, err
+		}
+	}
+	pr, err := process.Plan(in)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
@@ -119,6 +134,7 @@ func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, erro
 			return nil, err
 		}
 		f.add(b.Own)
+		f.add(short(b))
 	}
 	protocol.Sort(f.findings)
 	return b, f.verdict()

@@ -42,6 +42,8 @@ type (
 		Weighings  []float64 `json:"weighings_kg"`
 		InAllMixes float64   `json:"in_all_mixes_kg"`
 		Printed    string    `json:"printed"`
+
+		Lots []portionJSON `json:"lots,omitempty"` // that it is taken from, the oldest first
 	}
 	totalJSON struct {
 		Scale      string  `json:"scale"`
@@ -142,7 +144,7 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 		Findings: reportFindings(v, f.findings),
 	}
 	for _, r := range b.Mix.Rows {
-		out.Mix = append(out.Mix, rowJSON{r.ID, r.Scale.ID, r.Exact, r.Mass, r.Parts, r.All, r.Scale.Amount(r.Mass).Show(v.Units())})
+		out.Mix = append(out.Mix, rowJSON{r.ID, r.Scale.ID, r.Exact, r.Mass, r.Parts, r.All, r.Scale.Amount(r.Mass).Show(v.Units()), portionsReport(r)})
 	}
 	for _, t := range b.Mix.Totals {
 		out.Totals = append(out.Totals, totalJSON{t.Scale.ID, t.Mass, t.All, t.Scale.Amount(t.Mass).Show(v.Units())})

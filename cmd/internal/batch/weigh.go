@@ -26,6 +26,8 @@ type Weighing struct {
 	Parts  []float64 // the weighings that make it up, each within the scale's capacity
 	All    float64   // kg in all mixes
 	Volume float64   // m³ in one mix, for water
+
+	Portions []Portion // by lot, where the batch is made from stock
 }
 
 // Total is what one scale weighs.
@@ -133,6 +135,7 @@ func (b *Batch) weigh() bool {
 	b.check(solids, water)
 	b.correct()
 	b.totals(scales)
+	b.portions()
 	return true
 }
 

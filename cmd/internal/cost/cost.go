@@ -19,6 +19,10 @@ var OfVessels = working.NewLaw("n * c", definition, nil)
 // OfSpawn is what S (kg) of spawn costs at p (currency per kg).
 var OfSpawn = working.NewLaw("S * p", definition, nil)
 
+// OfLots is the price (currency per kg) of an ingredient that is taken from
+// several lots, which cost V together for Q (kg) as received.
+var OfLots = working.NewLaw("V / Q", definition, nil)
+
 // OfWaste is the part of the cost C of a mix that goes to residue, spillage and
 // samples, when the share w was mixed on top for them.
 var OfWaste = working.NewLaw("C * w / (1 + w)", "balance of masses", nil)

@@ -5,6 +5,7 @@
 //	protocols/library/species.toml       and ingredients, vessels, sterilizers,
 //	                                     troubles: over the program's own, entry
 //	                                     by entry
+//	protocols/stock.toml                 what is in store, where the farm writes it down
 //	protocols/NAME.toml                  one protocol a file
 //
 // A quantity is a text with its unit; a number without one, an unknown key, a
@@ -15,8 +16,9 @@
 // A path of a key is dotted, items of lists are counted from 0, and a name that
 // is no bare key is quoted: substrate.ingredient[1].share_dm.
 //
-// The format holds what a grower decides. It holds no results, no dates and no
-// stock, and never will: those belong to a batch.
+// Farm, library and protocols hold what a grower decides. They hold no results,
+// no dates and no stock, and never will: those belong to a batch. What is in
+// store has a file of its own, which no book and no fingerprint depends on.
 package farmfile
 
 import (
@@ -50,6 +52,7 @@ type Folder struct {
 	Farm      protocol.Farm
 	Library   protocol.Library
 	Protocols []protocol.Protocol // by name, with what they are based on filled in
+	Stock     protocol.Stock      // what is in store; without lots where the farm does not say
 
 	// Usable is true when farm and library are free of errors, so that the
 	// protocols that are there can be worked out.
@@ -80,6 +83,7 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f.known["protocol"] = protocols
 	f.readFarm(farm)
 	f.Usable = len(f.out.list) == before
+	f.readStock(farm)
 	f.readProtocols(farm, names)
 	protocol.Sort(f.out.list)
 	return f, f.out.list
@@ -100,7 +104,7 @@ func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
 	for _, e := range entries {
 		file := e.Name()
 		name, isTOML := cutTOML(file)
-		if !isTOML || strings.HasPrefix(file, ".") || file == path.Base(farmFile) {
+		if !isTOML || strings.HasPrefix(file, ".") || file == path.Base(farmFile) || file == path.Base(protocol.StockDocument) {
 			continue
 		}
 		any = true

@@ -115,7 +115,14 @@ func (f *Folder) grainReferences(b *binder) {
 
 // currency refuses an amount of money in another currency than the farm's.
 func (f *Folder) currency(b *binder, at, got string) {
-	if got == "" || b.refused[at] || b.refused["currency"] || f.Farm.Currency == "" || got == f.Farm.Currency {
+	if !b.refused["currency"] {
+		f.inCurrency(b, at, got)
+	}
+}
+
+// inCurrency is currency in another file than the one that names the currency.
+func (f *Folder) inCurrency(b *binder, at, got string) {
+	if got == "" || b.refused[at] || f.Farm.Currency == "" || got == f.Farm.Currency {
 		return
 	}
 	b.refuse(at, "price.currency", args{"currency": f.Farm.Currency}, "price_currency", args{"currency": f.Farm.Currency})

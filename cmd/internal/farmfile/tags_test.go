@@ -29,6 +29,7 @@ func everyField(visit func(t reflect.Type, f field)) {
 	}
 	walk(reflect.TypeFor[protocol.Farm]())
 	walk(reflect.TypeFor[protocol.Protocol]())
+	walk(reflect.TypeFor[protocol.Stock]())
 	for _, s := range shelves {
 		walk(s.t)
 	}

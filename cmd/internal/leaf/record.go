@@ -5,6 +5,7 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -36,6 +37,7 @@ type loadHead struct {
 type mixRow struct {
 	Name   string
 	Target figure
+	Lots   []protocol.Message // from which it is taken; empty where it is not made from stock
 }
 
 type loadRow struct {
@@ -73,7 +75,7 @@ func (e Edition) record(p procedure.Procedure) record {
 func (e Edition) mixTables(b *batch.Batch) []mixTable {
 	var rows []mixRow
 	for _, r := range b.Mix.Rows {
-		rows = append(rows, mixRow{e.rowName(r), e.figure(r.Scale.Amount(r.Mass))})
+		rows = append(rows, mixRow{e.rowName(r), e.figure(r.Scale.Amount(r.Mass)), e.lots(b, r)})
 	}
 	moisture := e.figure(unit.Amount{Kind: unit.ShareOf, Value: b.Value("moisture_mixed"), Digits: 3})
 	var out []mixTable

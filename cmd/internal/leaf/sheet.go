@@ -73,14 +73,18 @@ func (e Edition) beside(s batch.Scale, all, each float64) unit.Amount {
 	return a
 }
 
-// measured are the moistures that were given for the day, without which nobody
-// could tell later why this sheet's amounts differ from the book's.
+// measured are the moistures that were given for the day or are those of the lots,
+// without which nobody could tell later why this sheet's amounts differ from the
+// book's.
 func measured(p *process.Process) []protocol.Message {
 	var out []protocol.Message
 	for _, part := range p.Parts {
 		if m, ok := p.Input.Measured[part.ID]; ok {
 			out = append(out, words.Message("book.measured", "ingredient", part.Name,
 				"moisture", unit.Amount{Kind: unit.ShareOf, Value: float64(m)}))
+		} else if p.MoistureOfLots(part.ID) {
+			out = append(out, words.Message("book.measured.lots", "ingredient", part.Name,
+				"moisture", unit.Amount{Kind: unit.ShareOf, Value: p.Ledger.ValueOf("moisture_received", part.ID), Digits: 3}))
 		}
 	}
 	return out
@@ -100,7 +104,8 @@ type amountRow struct {
 	Each, All figure
 	Times     string
 	Scale     string
-	Weighings protocol.Message // how a mass above the scale's capacity is weighed
+	Weighings protocol.Message   // how a mass above the scale's capacity is weighed
+	Lots      []protocol.Message // what of it comes from which lot; empty where it is not made from stock
 }
 
 type ready struct{ Name, Amount, Sum string }
@@ -240,6 +245,7 @@ func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
 		if n := len(r.Parts); n > 1 {
 			row.Weighings = words.Message("book.amounts.weighings", "n", n, "most", r.Scale.Amount(slices.Max(r.Parts)))
 		}
+		row.Lots = e.lots(b, r)
 		rows = append(rows, row)
 	}
 	for _, t := range b.Mix.Totals {
@@ -249,6 +255,22 @@ func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
 		})
 	}
 	return rows, totals
+}
+
+// lots say what of a row comes from which lot.
+func (e Edition) lots(b *batch.Batch, r batch.Weighing) []protocol.Message {
+	var out []protocol.Message
+	for _, p := range r.Portions {
+		if p.Lot == "" {
+			continue // a sheet for which the stock is short is not made
+		}
+		id, args := "book.lot", []any{"lot", p.Lot, "received", p.ReceivedOn, "mass", r.Scale.Amount(p.Mass)}
+		if b.Mixes > 1 {
+			id, args = "book.lot.several", append(args, "all", e.beside(r.Scale, p.All, p.Mass))
+		}
+		out = append(out, words.Message(id, args...))
+	}
+	return out
 }
 
 func (e Edition) rowName(r batch.Weighing) string {

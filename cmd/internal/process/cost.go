@@ -25,6 +25,9 @@ func (p *Process) prices() {
 	p.lives()
 	f := p.Input.Farm
 	for _, part := range p.Parts {
+		if p.priceOfLots(part) {
+			continue
+		}
 		if price, ok := f.Prices[part.ID]; ok {
 			p.Ledger.GivenOf("price", part.ID, unit.PriceOfMass, price.Amount,
 				working.Origin{Document: protocol.FarmDocument, Key: "price." + part.ID}, "")

@@ -84,16 +84,13 @@ func carries(s protocol.Scale, mass float64) int {
 	return 0
 }
 
-// moistures enters each ingredient's moisture as received: the day's, else the
-// farm's own, else the library's.
+// moistures enters each ingredient's moisture as received: that of the lots it
+// is taken from, or the day's, else the farm's own, else the library's.
 func (p *Process) moistures() {
 	for _, part := range p.Parts {
-		if m, ok := p.Input.Measured[part.ID]; ok {
-			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: MeasuredFlag, Key: part.ID}, "")
-		} else if m, ok := p.Input.Farm.Moisture[part.ID]; ok {
-			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), working.Origin{Document: protocol.FarmDocument, Key: "moisture_wb." + part.ID}, "")
-		} else {
-			p.ingredient("moisture_received", part, float64(part.Moisture), "moisture_wb")
+		if !p.moistureOfLots(part) {
+			m, at, source := p.Input.moistureOf(part.ID)
+			p.Ledger.GivenOf("moisture_received", part.ID, unit.ShareOf, float64(m), at, source)
 		}
 		p.spreadOf(part)
 		p.ingredient("moisture_usual", part, float64(part.Moisture), "moisture_wb")
@@ -101,6 +98,19 @@ func (p *Process) moistures() {
 			working.Bind("m_in", p.Ledger.Of("moisture_received", part.ID)),
 			working.Bind("m_usual", p.Ledger.Of("moisture_usual", part.ID)))
 	}
+}
+
+// moistureOf is the moisture of an ingredient as received with the place where
+// it was written and the source: that of the day, the farm's own, or the library's.
+func (in Input) moistureOf(ingredient string) (unit.WetShare, working.Origin, string) {
+	if m, ok := in.Measured[ingredient]; ok {
+		return m, working.Origin{Document: MeasuredFlag, Key: ingredient}, ""
+	}
+	if m, ok := in.Farm.Moisture[ingredient]; ok {
+		return m, working.Origin{Document: protocol.FarmDocument, Key: "moisture_wb." + ingredient}, ""
+	}
+	x := in.Library.Ingredients[ingredient]
+	return x.Moisture, in.Library.Origin("ingredient", ingredient, "moisture_wb"), x.Source
 }
 
 // tooWet works out the moisture that the ingredients reach by themselves. It

@@ -26,6 +26,7 @@ type Input struct {
 	Protocol protocol.Protocol
 	Measured map[string]unit.WetShare // moisture of the day by ingredient, over the farm's and the library's
 	Evidence []Evidence               // probe runs of the farm that speak for this protocol
+	Stock    []Drawn                  // lots that the batch is made from, the oldest first; none for a sheet of any day
 	Units    unit.System              // a scale's step in pounds is not its step in grams
 }
 

@@ -51,6 +51,10 @@ var DryOf = working.NewLaw("x * D", "definition of a share of dry matter", nil)
 // matter d (kg) with its own moisture m_in (share of the wet mass, below 1).
 var AsReceived = working.NewLaw("d / (1 - m_in)", massBalance, nil)
 
+// MoistureOfLots is the moisture (share of the wet mass) of an ingredient that
+// is taken from several lots: W (kg) of water in Q (kg) as received.
+var MoistureOfLots = working.NewLaw("W / Q", massBalance, nil)
+
 // WaterNeeded is all the water in kg in a mixture with dry matter D (kg) at the
 // mixing moisture m_b (share of the wet mass, below 1).
 var WaterNeeded = working.NewLaw("D * m_b / (1 - m_b)", massBalance, nil)

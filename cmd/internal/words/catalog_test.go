@@ -104,6 +104,13 @@ func variants(t *testing.T) map[string]process.Input {
 	change("measured moisture", func(in *process.Input) {
 		in.Measured = map[string]unit.WetShare{"soy-hull": 0.12}
 	})
+	change("two lots of one ingredient", func(in *process.Input) {
+		wet := unit.WetShare(0.12)
+		in.Stock = []process.Drawn{
+			{Lot: protocol.Lot{ID: "H-17", Ingredient: "soy-hull", Moisture: &wet}, Taken: 4},
+			{Lot: protocol.Lot{ID: "H-19", Ingredient: "soy-hull", Price: &unit.MassPrice{Amount: 0.5, Currency: "USD"}}, Taken: 6},
+		}
+	})
 	return out
 }
 
