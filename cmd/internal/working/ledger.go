@@ -146,30 +146,30 @@ func (q *Quantity) work() (float64, error) {
 // Sum works out the sum of several quantities of one kind, term by term in the
 // order given. An empty sum is zero.
 func (l *Ledger) Sum(name string, k unit.Kind, terms ...*Quantity) *Quantity {
-	in := make([]Input, len(terms))
-	for i, t := range terms {
-		in[i] = Input{fmt.Sprintf("t%d", i+1), t}
-	}
 	return l.SumOf(name, "", k, terms...)
 }
 
 // SumOf is Sum for a quantity of one subject.
 func (l *Ledger) SumOf(name, of string, k unit.Kind, terms ...*Quantity) *Quantity {
+	in := make([]Input, len(terms))
+	for i, t := range terms {
+		in[i] = Input{fmt.Sprintf("t%d", i+1), t}
+	}
 	return l.DeriveOf(name, of, k, sumLaw(len(terms)), in...)
 }
 
 // Dot works out the sum of products a1·b1 + a2·b2 + …, in the order given. Two
 // lists of different lengths panic.
 func (l *Ledger) Dot(name string, k unit.Kind, a, b []*Quantity) *Quantity {
-	if len(a) != len(b) {
-		panic(fmt.Sprintf("working: %s: %d quantities are multiplied with %d", name, len(a), len(b)))
-	}
-	in := make([]Input, 0, 2*len(a))
 	return l.DotOf(name, "", k, a, b)
 }
 
 // DotOf is Dot for a quantity of one subject.
 func (l *Ledger) DotOf(name, of string, k unit.Kind, a, b []*Quantity) *Quantity {
+	if len(a) != len(b) {
+		panic(fmt.Sprintf("working: %s: %d quantities are multiplied with %d", name, len(a), len(b)))
+	}
+	in := make([]Input, 0, 2*len(a))
 	for i := range a {
 		in = append(in, Input{fmt.Sprintf("a%d", i+1), a[i]}, Input{fmt.Sprintf("b%d", i+1), b[i]})
 	}
