@@ -66,7 +66,8 @@ func clock(d unit.Duration) protocol.Message {
 }
 
 // loads says how many vessels stand in each load, and on how many days. Loads
-// are even: there are two sizes at most, the larger ones first.
+// are even: there are two sizes at most, the larger ones first. Vessels of water
+// for free places have to be ready too, so their number stands on the first page.
 func (e Edition) loads(b *batch.Batch) string {
 	if days := daysOf(b); days > 1 {
 		return e.say("book.ready.loads.days", "loads", e.evenly(b), "days", days)
@@ -76,6 +77,9 @@ func (e Edition) loads(b *batch.Batch) string {
 
 func (e Edition) evenly(b *batch.Batch) string {
 	most, least := b.Loads[0].Vessels, b.Loads[len(b.Loads)-1].Vessels
+	if free := b.Process.Holds - most; most == least && free > 0 && b.Process.Setting().Reusable {
+		return e.say("book.ready.loads.water", "n", len(b.Loads), "each", most, "free", free)
+	}
 	if most == least {
 		return e.say("book.ready.loads.even", "n", len(b.Loads), "each", most, "places", b.Process.Holds)
 	}

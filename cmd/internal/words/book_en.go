@@ -99,6 +99,7 @@ var bookEnglish = map[string]string{
 	"book.ready.spawn.sum":     "{mass:amount}, {spare:amount} of it spare",
 	"book.ready.loads":         "{n:count|load|loads}",
 	"book.ready.loads.even":    "{each:count} in {n:count||it|each}; room for {places:count}",
+	"book.ready.loads.water":   "{each:count} in {n:count||it|each}, water in {free:count} more",
 	"book.ready.loads.uneven":  "{more:count} of {most:count}, {fewer:count} of {least:count}; room for {places:count}",
 	"book.ready.loads.days":    "{loads:text}; {days:count|day|days} of work",
 	"book.clock":               "{hours:count|h|h}\u00a0{minutes:count|min|min}",
