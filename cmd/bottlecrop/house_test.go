@@ -27,6 +27,7 @@ var house = map[string]struct {
 	"steam":   {floor: 1, same: []string{"unit", "working"}},
 	"heat":    {floor: 1, same: []string{"unit", "working", "steam"}},
 	"air":     {floor: 1, same: []string{"working"}},
+	"chance":  {floor: 1},
 
 	"vessel":     {floor: 2},
 	"substrate":  {floor: 2},
@@ -41,7 +42,7 @@ var house = map[string]struct {
 	"people":     {floor: 2, not: []string{"steam", "heat"}},
 	"room":       {floor: 2, not: []string{"steam", "heat"}},
 
-	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "people", "room", "steam", "heat", "air"}},
+	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "people", "room", "steam", "heat", "air", "chance"}},
 	"limit":    {floor: 3, same: []string{"protocol"}},
 	"farmfile": {floor: 3, same: []string{"protocol"}},
 
@@ -52,13 +53,14 @@ var house = map[string]struct {
 
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
+	"calendar":  {floor: 5, not: []string{"farmfile"}},
 
-	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure"}},
-	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "run"}},
-	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "run"}},
+	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "calendar"}},
+	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
+	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 
 	// It reads what loggers wrote; what heat did to anything is not its business.
-	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "limit", "farmfile", "process", "batch", "procedure"}},
+	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "limit", "farmfile", "process", "batch", "procedure", "calendar"}},
 
 	// Support for tests; no program imports it.
 	"checks": {floor: 1},
@@ -66,16 +68,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "probe"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
-	"os":                                     {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "probe"},
-	"os/exec":                                {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"html/template":                          {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "probe"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "probe"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
+	"os":                                     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "probe"},
+	"os/exec":                                {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "words", "procedure", "draw", "leaf", "probe"},
-	"net/http": {"unit", "working", "steam", "heat", "air", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "draw", "leaf", "book", "probe"},
+	"time":     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "probe"},
+	"net/http": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
 }
 
 const internal = "bottlecrop/cmd/internal/"

@@ -162,7 +162,7 @@ func (t *teller) rest() {
 }
 
 // days is a length of a stage in whole days, as a person counts them, 1 at least.
-func days(d unit.Duration) int { return max(1, int(math.Round(float64(d)/unit.Day))) }
+func days(d unit.Duration) int { return process.WholeDays(d) }
 
 // read rounds a value to what its instrument shows in the units of the page.
 func (t *teller) read(k unit.Kind, v float64) unit.Amount {

@@ -1,6 +1,8 @@
 package process
 
 import (
+	"math"
+
 	"bottlecrop/cmd/internal/crop"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/spawn"
@@ -20,6 +22,10 @@ type Stage struct {
 	Light    unit.Light
 	LightFor unit.Duration
 }
+
+// WholeDays is a length of a stage in whole days, as a person counts them and a
+// calendar lays them out, 1 at least.
+func WholeDays(d unit.Duration) int { return max(1, int(math.Round(float64(d)/unit.Day))) }
 
 // spawn works out what one vessel gets.
 func (p *Process) spawn() {

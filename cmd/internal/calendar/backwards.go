@@ -1,0 +1,76 @@
+package calendar
+
+import (
+	"fmt"
+	"sort"
+
+	"bottlecrop/cmd/internal/batch"
+)
+
+// Basis is how sure a delivery has to be.
+type Basis int
+
+// The bases.
+const (
+	Usually Basis = iota // stages are as long as they usually are
+	Safely               // nine of ten batches are picked in time
+)
+
+// TooLate says that a delivery can't be met from today on.
+type TooLate struct {
+	Delivery Date
+	Start    Date // by which the batch had to begin
+	Today    Date
+	Soonest  Date // the soonest day of delivery, begun today
+}
+
+func (e *TooLate) Error() string {
+	return fmt.Sprintf("calendar: for a delivery on %v the first mix had to be on %v, and it is %v: %v can be met", e.Delivery, e.Start, e.Today, e.Soonest)
+}
+
+// Backwards plans a batch so that it is picked by a day of delivery, and begins as
+// late as it can. Where today is known and too late for that, the error is a
+// *TooLate.
+func Backwards(b *batch.Batch, w Workdays, delivery Date, basis Basis, today *Date) (*Plan, error) {
+	l, err := newLayout(b, w)
+	if err != nil {
+		return nil, err
+	}
+	if delivery < First || delivery > Last {
+		return nil, fmt.Errorf("calendar: a delivery on %v; %v to %v are possible", delivery, First, Last)
+	}
+	by := func(start Date) (Date, error) {
+		cohorts, err := l.lay(start)
+		if err != nil {
+			return 0, err
+		}
+		if basis == Safely {
+			return l.safe(cohorts), nil
+		}
+		return l.ready(cohorts, l.usual), nil
+	}
+	// A batch that begins later is never picked sooner, so halving finds the last
+	// day on which it may begin.
+	n := sort.Search(int(delivery-First)+1, func(i int) bool {
+		ready, err := by(First + Date(i))
+		return err != nil || ready > delivery
+	})
+	if n == 0 {
+		if _, err := by(First); err != nil {
+			return nil, err
+		}
+		return nil, fmt.Errorf("calendar: for a delivery on %v a batch had to begin before %v, the first day that can be planned", delivery, First)
+	}
+	p, err := l.plan(b, First+Date(n-1))
+	if err != nil {
+		return nil, err
+	}
+	if today != nil && p.Start < *today {
+		soonest, err := by(*today)
+		if err != nil {
+			return nil, err
+		}
+		return nil, &TooLate{delivery, p.Start, *today, soonest}
+	}
+	return p, nil
+}
