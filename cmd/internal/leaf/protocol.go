@@ -46,6 +46,7 @@ type protocolPage struct {
 	Heating      []picture
 	Spread       spread
 	Loading      loading
+	Change       changes
 	Vessel       picture
 	Modeled      safety
 	Findings     []finding
@@ -122,6 +123,7 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 	page.Costs = e.costs(p, r.Batches)
 	page.Bags, page.BagNotes = e.bags(p)
 	page.Balance = e.balance(p)
+	page.Change = e.changes(p, r.Batches)
 	page.Parts, page.Whole = e.parts(p)
 	page.Stages = e.stages(p)
 	for _, f := range r.Findings {

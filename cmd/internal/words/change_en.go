@@ -1,0 +1,38 @@
+package words
+
+// changeEnglish is what the author's page says of what a change would do.
+var changeEnglish = map[string]string{
+	"book.change":      "What a change would do",
+	"book.change.when": "for {n:count} {vessels:text}",
+	"book.change.how":  "Each input is changed alone, and the whole batch is worked out again: a lot's moisture by its own spread, all else by {by:amount} of itself. When a share grows, the others give way in their proportions. Scales round what is weighed, so a small effect may show as none. An arrow points to where more of the input leads; a stroke stands where less of it does.",
+
+	"book.change.cost":            "Cost of what is sold",
+	"book.change.cost.notice":     "The cost of what is sold hangs most on this: {name:text}.",
+	"book.change.nitrogen":        "Nitrogen in the dry matter",
+	"book.change.nitrogen.notice": "The nitrogen hangs most on this: {name:text}.",
+	"book.change.moisture":        "Moisture of a mix weighed as planned",
+	"book.change.moisture.notice": "The moisture hangs most on this: {name:text}.",
+	"book.change.rest":            "The rest is in the table.",
+	"book.change.unpriced":        "Costs are left out: the farm has not priced all that a batch uses.",
+	"book.change.now":             "{name:text}, now {value:text}",
+	"book.change.refused":         "a limit refuses it",
+	"book.change.desc":            "Levers about the value as it is, {value:text}, the longest on top. {rows:text}",
+	"book.change.desc.row":        "{name:text}: less gives {less:text}, more gives {more:text}.",
+	"book.change.head.input":      "Changed",
+	"book.change.head.less":       "With less",
+	"book.change.head.more":       "With more",
+	"book.change.up":              "+{value:text}",
+	"book.change.down":            "−{value:text}",
+	"book.change.points":          "{value:amount} points",
+	"book.change.price":           "price of {of:text}",
+	"book.change.share":           "share of {of:text}",
+	"book.change.moisture.of":     "moisture of {of:text}",
+	"book.change.nitrogen.of":     "nitrogen of {of:text}",
+	"book.change.yield":           "yield",
+	"book.change.lost":            "share of vessels lost",
+	"book.change.spawn-rate":      "spawn in a vessel",
+	"book.change.spawn-price":     "price of spawn",
+	"book.change.wages":           "all wages",
+	"book.change.electricity":     "price of electricity",
+	"book.change.vessel-price":    "price of a vessel with its lid",
+}
