@@ -41,6 +41,7 @@ func TestStarterCommentsCanBeUsed(t *testing.T) {
 	assert.NotNil(t, f.Farm.Costs)
 	assert.NotNil(t, f.Farm.Shift)
 	assert.NotNil(t, f.Farm.Crate)
+	assert.NotNil(t, f.Farm.Grain)
 	assert.Len(t, f.Farm.Wages, 2)
 	assert.Len(t, f.Farm.Prices, 3)
 	assert.Len(t, f.Farm.VesselPrices, 1)

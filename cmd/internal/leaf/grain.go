@@ -72,6 +72,10 @@ func Grain(e Edition, r Recipe) ([]byte, error) {
 	return e.html("grain", page)
 }
 
+// lotPart is the part of a lot's mass that the step of its reading must not exceed:
+// half of what the drained mass may be off.
+const lotPart = 100
+
 // whole is a time in whole days.
 func whole(seconds float64) int { return int(math.Round(seconds / unit.Day)) }
 
@@ -96,7 +100,7 @@ func (e Edition) grainAsk(b *batch.Batch) grainAsk {
 			Name: e.say("book.grain.generation", "n", d.Generation),
 			Soak: day(d.Soak), Start: day(d.Start), Use: day(d.Ready),
 			Jars: e.say("book.grain.pieces.spare", "n", d.Made, "spare", d.Made-d.Needed), Controls: strconv.Itoa(d.Controls), Runs: strconv.Itoa(d.Runs),
-			Dry: mass(d.Grain, batch.FinePart), Drained: mass(d.Drained, batch.FinePart), Chalk: mass(d.Gypsum, batch.PortionPart),
+			Dry: mass(d.Grain, lotPart), Drained: mass(d.Drained, lotPart), Chalk: mass(d.Gypsum, batch.PortionPart),
 		})
 	}
 	return out

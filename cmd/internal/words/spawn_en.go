@@ -20,7 +20,7 @@ var spawnEnglish = map[string]string{
 	"book.grain.read":               "Find your batch. Count the days back from the day on which its spawn goes in, and write the dates beside the table.",
 	"book.grain.what":               "Make",
 	"book.grain.plates":             "Plates",
-	"book.grain.generation":         "Generation {n:count}",
+	"book.grain.generation":         "Generation {n:count}",
 	"book.grain.soak":               "Soak",
 	"book.grain.start":              "Start",
 	"book.grain.use":                "Use",
