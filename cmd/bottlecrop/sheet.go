@@ -34,6 +34,8 @@ today with --moisture, once for each ingredient:
 
   bottlecrop sheet enoki-850 --bottles 48 --moisture soy-hull=14%
 
+Or give what a sample weighed wet and dry: --moisture soy-hull=100g/86g
+
 --from-stock makes the batch from the lots in protocols/stock.toml, the oldest first and
 with the moisture that they have. The sheet then says what to take of which lot.`,
 		Args: oneArgument("command.sheet_needs_protocol"),
@@ -62,7 +64,18 @@ with the moisture that they have. The sheet then says what to take of which lot.
 			return t.sheet(f, b, asHTML, asJSON)
 		},
 	}
-	c.ValidArgsFunction = func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	c.ValidArgsFunction = protocolNames(s)
+	c.Flags().StringVar(&bottles, "bottles", "", fmt.Sprintf("how many vessels to grow, 1 to %d (`number`)", protocol.MostVessels))
+	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
+	c.Flags().BoolVar(&fromStock, "from-stock", false, "make it from the lots in protocols/stock.toml")
+	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+// protocolNames completes the names of the farm's protocols.
+func protocolNames(s *settings) cobra.CompletionFunc {
+	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		f, err := readFarm(s) // names are all that a completion needs
 		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
@@ -74,12 +87,6 @@ with the moisture that they have. The sheet then says what to take of which lot.
 		}
 		return names, cobra.ShellCompDirectiveNoFileComp
 	}
-	c.Flags().StringVar(&bottles, "bottles", "", fmt.Sprintf("how many vessels to grow, 1 to %d (`number`)", protocol.MostVessels))
-	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
-	c.Flags().BoolVar(&fromStock, "from-stock", false, "make it from the lots in protocols/stock.toml")
-	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
-	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
-	return c
 }
 
 // sheet computes one batch. The findings of the farm are narrowed to those of
@@ -158,13 +165,34 @@ func (f *farm) measured(p protocol.Protocol, flags []string) (map[string]unit.We
 		if _, twice := out[id]; twice {
 			return nil, usage(words.Message("command.moisture_twice", "found", id))
 		}
-		v, err := unit.Parse(unit.ShareOf, text)
-		if err != nil || v < 0 || v >= 1 {
-			return nil, usage(words.Message("command.moisture_share", "found", text, "ingredient", id))
+		m, err := moistureOfDay(id, text)
+		if err != nil {
+			return nil, err
 		}
-		out[id] = unit.WetShare(v)
+		out[id] = m
 	}
 	return out, nil
+}
+
+// moistureOfDay reads a share, or what a sample weighed wet and dry.
+func moistureOfDay(id, text string) (unit.WetShare, error) {
+	if first, second, sample := strings.Cut(text, "/"); sample {
+		wet, err := unit.Parse(unit.MassOf, strings.TrimSpace(first))
+		dry, err2 := unit.Parse(unit.MassOf, strings.TrimSpace(second))
+		if err != nil || err2 != nil {
+			return 0, usage(words.Message("command.moisture_sample", "found", text, "ingredient", id))
+		}
+		m, err := process.SampleMoisture(wet, dry)
+		if err != nil {
+			return 0, usage(words.Message("command.moisture_dried", "found", text, "ingredient", id))
+		}
+		return m, nil
+	}
+	v, err := unit.Parse(unit.ShareOf, text)
+	if err != nil || v < 0 || v >= 1 {
+		return 0, usage(words.Message("command.moisture_share", "found", text, "ingredient", id))
+	}
+	return unit.WetShare(v), nil
 }
 
 // sheet prints one batch in the form that was asked for.

@@ -175,6 +175,10 @@ func (m *Maker) Most() (int, error) {
 	return 0, nil
 }
 
+// mayTake is how many steps of a scale an ingredient has at least that may come to
+// be weighed on it: a tenth below what that scale is taken from (design choice).
+const mayTake = 45
+
 // byDryMatter is a number of vessels that the shelf does not exceed, and by not
 // much more than rounding may give.
 func (m *Maker) byDryMatter() (int, error) {
@@ -182,45 +186,47 @@ func (m *Maker) byDryMatter() (int, error) {
 	for _, l := range m.shelf.lots {
 		there[l.Ingredient] += float64(l.Left) * (1 - m.moisture(l))
 	}
-	var failed error
-	fits := func(n int) bool {
+	// ratio is how often over the dry matter for n vessels is there, of the
+	// ingredient of which it is there least often.
+	ratio := func(n int) (float64, error) {
 		b, err := batch.Compute(m.plain, n)
-		if err != nil {
-			failed = err
-			return false
-		}
-		for _, part := range m.plain.Parts {
-			if b.Ledger.ValueOf("dry_of", part.ID) > there[part.ID]*(1+1e-9) {
-				return false
+		least := math.Inf(1)
+		if err == nil {
+			for _, part := range m.plain.Parts {
+				if d := b.Ledger.ValueOf("dry_of", part.ID); d > 0 {
+					least = math.Min(least, there[part.ID]/d)
+				}
 			}
 		}
-		return true
+		return least, err
 	}
 	// From the first batch with the usual allowance for waste on, more vessels need
-	// more dry matter; those below are few.
-	near := substrate.SmallBatch - 1
-	if fits(substrate.SmallBatch) {
-		high := substrate.SmallBatch
-		for high < protocol.MostVessels && fits(high) {
-			near, high = high, min(2*high, protocol.MostVessels)
+	// more dry matter, nearly in proportion; those below are few.
+	near, above := substrate.SmallBatch-1, protocol.MostVessels+1
+	for n := substrate.SmallBatch; n > near && n < above; {
+		r, err := ratio(n)
+		if err != nil {
+			return 0, err
 		}
-		for high-near > 1 {
-			if mid := (near + high) / 2; fits(mid) {
-				near = mid
-			} else {
-				high = mid
-			}
+		if r*(1+1e-9) >= 1 {
+			near = n
+		} else {
+			above = n
 		}
+		n = max(near+1, min(above-1, int(math.Min(float64(n)*r, protocol.MostVessels))))
 	}
 	b, err := batch.Compute(m.plain, near)
-	if err != nil || failed != nil {
-		return 0, cmp.Or(err, failed)
+	if err != nil {
+		return 0, err
 	}
-	// Half a step in each mix may be rounded off, of a mix more than there is now.
+	// Half a step in each mix may be rounded off, of a mix more than there is now,
+	// and on a coarser scale where an ingredient is nearly enough for that.
 	spare := 1.0
 	for _, r := range b.Mix.Rows {
-		if r.ID != batch.Water && r.Exact > 0 {
-			spare = max(spare, r.Scale.Step/2/r.Exact*float64(near)*float64(b.Mixes+1)/float64(b.Mixes))
+		for _, s := range batch.Scales(m.in.Farm, m.in.Units) {
+			if r.ID != batch.Water && r.Exact > 0 && (s.ID == r.Scale.ID || r.Exact > mayTake*s.Step) {
+				spare = max(spare, s.Step/2/r.Exact*float64(near)*float64(b.Mixes+1)/float64(b.Mixes))
+			}
 		}
 	}
 	return near + int(math.Ceil(spare)) + 1, nil
