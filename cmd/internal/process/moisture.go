@@ -1,6 +1,7 @@
 package process
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -9,6 +10,17 @@ import (
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
+
+// SampleMoisture is the moisture of a lot by a sample of it that was dried, from
+// what it weighed wet and dry, both kg. A sample that weighs nothing wet, or more
+// dry than wet, is none; one that is all water has left nothing on the scale.
+func SampleMoisture(wet, dry float64) (unit.WetShare, error) {
+	if !(wet > 0 && dry > 0 && dry <= wet) {
+		return 0, fmt.Errorf("process: a sample of %g kg that weighs %g kg dry", wet, dry)
+	}
+	m, err := substrate.MoistureOfSample.At(map[string]float64{"wet": wet, "dry": dry})
+	return unit.WetShare(m), err
+}
 
 // readings enters what a sample of a mix may read that is not right.
 func (p *Process) readings(mixed, give *working.Quantity) {

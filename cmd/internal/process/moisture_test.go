@@ -1,6 +1,7 @@
 package process_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -56,4 +57,19 @@ func TestWideSpreadWarns(t *testing.T) {
 	assert.Equal(t, protocol.Warning, f.Severity)
 	assert.Equal(t, "moisture_spread_wb.wheat-bran", f.Origin.Key)
 	assert.Equal(t, unit.ShareOf, limit.MeasureOf("moisture_spread_mixed").Kind)
+}
+
+// Published (Cornell Waste Management Institute, Composting in Schools, as read in the
+// substrate reference, A1): 10 g wet and 2.3 g dry are 77 %.
+func TestSampleMoisture(t *testing.T) {
+	m, err := process.SampleMoisture(0.010, 0.0023)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.77, float64(m), 1e-12)
+	m, err = process.SampleMoisture(0.1, 0.1)
+	require.NoError(t, err)
+	assert.Zero(t, m)
+	for _, bad := range [][2]float64{{0.086, 0.1}, {0, 0}, {0.1, 0}, {-1, -2}, {math.NaN(), 1}, {1, math.NaN()}} {
+		_, err := process.SampleMoisture(bad[0], bad[1])
+		assert.Error(t, err, "%v", bad)
+	}
 }

@@ -43,6 +43,8 @@ var commandEnglish = map[string]string{
 	"command.no_protocol":          "there is no protocol {found:text}; there are: {known:text}",
 	"command.moisture_form":        "--moisture is {found:text}; write ingredient=share, such as soy-hull=14%",
 	"command.moisture_ingredient":  "--moisture names {found:text}, which is not in the formula of {protocol:text}; that has: {known:text}",
+	"command.moisture_sample":      "--moisture of {ingredient:text} is {found:text}; write what the sample weighed wet and dry, such as 100g/86g",
+	"command.moisture_dried":       "--moisture of {ingredient:text} is {found:text}; a sample weighs more than nothing, and no more dry than wet: write the wet mass first, such as 100g/86g",
 	"command.moisture_twice":       "--moisture names {found:text} twice",
 	"command.moisture_share":       "--moisture of {ingredient:text} is {found:text}; a share of the wet mass from 0 % to below 100 % is possible, such as 14%",
 
