@@ -49,7 +49,7 @@ func (d Ranked) String() string {
 		}
 	}
 	const middle = RankedWidth / 2
-	arm := middle - room - rankedArrow - 2*breath
+	arm := math.Max(rankedArrow, middle-room-2*breath)
 	at := func(v float64) float64 {
 		if most == 0 {
 			return middle
@@ -89,11 +89,14 @@ func (d Ranked) String() string {
 			if !e.more {
 				ends.Move(x, y-6).Down(y + 6)
 			} else {
-				tip := x + rankedArrow
+				// The tip is the value, but for one that is nearer to the middle than
+				// an arrow is long.
+				side := 1.0
 				if e.At < 0 || e.At == 0 && isLeft(i) {
-					tip = x - rankedArrow
+					side = -1
 				}
-				heads.Move(tip, y).Draw(x, y-5).Draw(x, y+5).Close()
+				tip := middle + side*math.Max(math.Abs(x-middle), rankedArrow)
+				heads.Move(tip, y).Draw(tip-side*rankedArrow, y-5).Draw(tip-side*rankedArrow, y+5).Close()
 				leftmost, rightmost = math.Min(leftmost, tip), math.Max(rightmost, tip)
 			}
 			leftmost, rightmost = math.Min(leftmost, x), math.Max(rightmost, x)
