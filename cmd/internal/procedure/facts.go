@@ -79,6 +79,7 @@ func (t *teller) vessel() {
 	t.facts["full"] = b.FullVessel()
 	t.facts["load_mass"] = unit.Amount{Kind: unit.MassOf, Value: float64(t.process.Holds) * b.FullVessel().Value, Digits: 2}
 	t.facts["spawn"] = b.Reading(b.Value("spawn_in_vessel"), batch.PortionPart)
+	t.pours()
 	t.facts["moisture"] = unit.Amount{Kind: unit.ShareOf, Value: b.Value("moisture_mixed"), Digits: 3}
 	t.quantity("mixing", "mixing_time")
 	t.quantity("line", "line_below_rim")
@@ -86,6 +87,18 @@ func (t *teller) vessel() {
 		t.quantity("bore_top", "bore_top")
 		t.quantity("bore_bottom", "bore_bottom")
 		t.quantity("bore_depth", "bore_depth")
+	}
+}
+
+// pours are the two parts in which water goes on goods that must soak: two
+// thirds, to the step of its scale, and what is left.
+func (t *teller) pours() {
+	for _, r := range t.batch.Mix.Rows {
+		if r.ID != batch.Water {
+			continue
+		}
+		first := math.Round(r.Mass*2/3/r.Scale.Step) * r.Scale.Step
+		t.facts["water_first"], t.facts["water_rest"] = r.Scale.Amount(first), r.Scale.Amount(r.Mass-first)
 	}
 }
 

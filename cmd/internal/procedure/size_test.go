@@ -21,6 +21,7 @@ var sized = map[string]bool{
 	"least_mass": true, "least_scale": true, // the smallest row of a mix
 	"load_size": true, "load_stop": true, "early_stop": true, "to_look_into": true, // how many bad ones stop the work
 	"yield_usual": true, "sold_usual": true, "water_all": true,
+	"water_first": true, "water_rest": true, // two pours of the water of one mix
 	"point_water": true, // the water for a point of moisture in one mix
 }
 

@@ -42,6 +42,8 @@ var factEnglish = map[string]string{
 	"fact.moisture":        "moisture of the mix, wet basis",
 	"fact.moisture_points": "points that the moisture may be off",
 	"fact.mixing":          "how long the mixer runs",
+	"fact.water_first":     "water of one mix that goes on what must soak",
+	"fact.water_rest":      "the rest of the water of one mix",
 	"fact.least_name":      "name of the ingredient of which least is weighed",
 	"fact.least_mass":      "how much goes into a mix of the ingredient of which least is weighed",
 	"fact.least_scale":     "the scale that weighs that ingredient",
