@@ -165,7 +165,7 @@ var spawnEnglish = map[string]string{
 	"limit.grain.gauge.why":           "Above its rated pressure a sterilizer can burst and kill. Without pressure, steam is too cool to sterilize.",
 	"limit.grain.gauge.hint":          "Set a gauge pressure for jars that the name plate allows; the maker's manual and local codes come first.",
 	"limit.grain.gauge_near.why":      "The relief valve may lift near the rated pressure, and then steam and water are lost.",
-	"limit.grain.gauge_near.hint":     "Set less gauge pressure for jars, or ask the maker for a relief setting that fits.",
+	"limit.grain.gauge_near.hint":     "Plan a lower gauge pressure and a longer hold for jars in the farm's file, or ask the maker for a relief setting that fits. Until then keep to the band of the sheet.",
 	"limit.grain.band.why":            "At the top of the band the pressure passes the rating. A sterilizer above its rating can burst and kill.",
 	"limit.grain.band.hint":           "Lower the set pressure for jars or narrow the band. Never weight, plug or raise a relief valve.",
 	"limit.grain.chamber.why":         "In cooler steam than usual, germs outlive the hold. In hotter steam, grain browns and glass is near its limit.",
