@@ -1,6 +1,8 @@
 package batch
 
 import (
+	"slices"
+
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
@@ -27,38 +29,65 @@ type MoreOf struct {
 func (b *Batch) correct() {
 	l, p := b.Ledger, b.Process
 	d, in, m := l.Get("dry_in_mix"), l.Get("water_in_mix_received"), l.Get("moisture_mixed")
-	water := b.Mix.Rows[len(b.Mix.Rows)-1]
+	rows := b.Mix.Rows
+	var water, goods []float64
 	for _, r := range p.TooDry {
 		of := process.ReadingOf(r)
 		q := l.DeriveOf("water_for_reading", of, unit.MassOf, substrate.WaterForReading,
 			working.Bind("D", d), working.Bind("m", m), working.Bind("r", l.Of("reading", of)))
-		b.Corrections = append(b.Corrections, Correction{Reads: r, Water: b.more(water.Scale, q.Value)})
+		b.Corrections = append(b.Corrections, Correction{Reads: r})
+		water = append(water, q.Value)
 	}
+	for i, a := range b.more(rows[len(rows)-1].Scale, water) {
+		b.Corrections[i].Water = a
+	}
+	wet := len(b.Corrections)
 	for _, r := range p.TooWet {
 		of := process.ReadingOf(r)
 		reading := l.Of("reading", of)
-		bind := []working.Input{working.Bind("D", d), working.Bind("r", reading), working.Bind("m", m), working.Bind("W_in", in)}
 		if !answers(d.Value, in.Value, m.Value, reading.Value) {
-			return
+			break
 		}
-		q := l.DeriveOf("goods_for_reading", of, unit.ShareOf, substrate.GoodsForReading, bind...)
-		c := Correction{Reads: r, Over: (1+q.Value)*b.Value("mix_weighed") > b.Value("mixer_capacity")}
-		for _, row := range b.Mix.Rows {
-			if row.ID != Water {
-				c.Goods = append(c.Goods, MoreOf{row.ID, row.Name, b.more(row.Scale, q.Value*row.Mass)})
-			}
+		q := l.DeriveOf("goods_for_reading", of, unit.ShareOf, substrate.GoodsForReading,
+			working.Bind("D", d), working.Bind("r", reading), working.Bind("m", m), working.Bind("W_in", in))
+		b.Corrections = append(b.Corrections, Correction{Reads: r, Over: (1+q.Value)*b.Value("mix_weighed") > b.Value("mixer_capacity")})
+		goods = append(goods, q.Value)
+	}
+	for _, row := range rows {
+		if row.ID == Water {
+			continue
 		}
-		b.Corrections = append(b.Corrections, c)
+		masses := make([]float64, len(goods))
+		for i, f := range goods {
+			masses[i] = f * row.Mass
+		}
+		for i, a := range b.more(row.Scale, masses) {
+			c := &b.Corrections[wet+i]
+			c.Goods = append(c.Goods, MoreOf{row.ID, row.Name, a})
+		}
 	}
 }
 
-// more is a mass that is added to a row of the mix, as that row's own scale reads
-// it where it reads finely enough, so that a table has one unit in a column.
-func (b *Batch) more(s Scale, mass float64) unit.Amount {
-	if s.Step > mass/PortionPart {
-		return b.Reading(mass, PortionPart)
+// more are masses that are added to a row of the mix, all as one scale reads them
+// where one does: the row's own, or else the finest that carries them. A row of a
+// table has one unit then.
+func (b *Batch) more(s Scale, masses []float64) []unit.Amount {
+	if len(masses) == 0 {
+		return nil
 	}
-	return amountAt(s, mass, mass/PortionPart)
+	least := slices.Min(masses)
+	if s.Step > least/PortionPart {
+		s = b.carrying(slices.Max(masses))
+	}
+	out := make([]unit.Amount, len(masses))
+	for i, mass := range masses {
+		if s.Step > least/PortionPart {
+			out[i] = b.Reading(mass, PortionPart)
+			continue
+		}
+		out[i] = amountAt(s, mass, mass/PortionPart)
+	}
+	return out
 }
 
 // answers reports whether dry goods bring a mix from the reading r down to m
