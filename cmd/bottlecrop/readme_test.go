@@ -52,7 +52,7 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)
@@ -80,6 +80,7 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		{"sheet", "enoki-850", "--bottles", "48", "--moisture", "soy-hull=14%", "--farm", "../.."},
 		{"design", "enoki-850", "--use", "corn-cob", "--cheapest", "--farm", "../.."},
 		{"stock", "enoki-850", "--farm", "../.."},
+		{"plan", "enoki-850", "--bottles", "48", "--deliver", "2027-02-01", "--safely", "--farm", "../.."},
 		{"sheet", "enoki-850", "--bottles", "156", "--from-stock", "--farm", "../.."},
 	} {
 		var out bytes.Buffer
@@ -104,6 +105,7 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 			"sheet enoki-850 --bottles 48 --moisture soy-hull=14%": "`--html`",
 			"design enoki-850 --use corn-cob --cheapest":           "Without `--cheapest`",
 			"stock enoki-850": "Each number is one",
+			"plan enoki-850 --bottles 48 --deliver 2027-02-01 --safely": "There is no one day",
 			"sheet enoki-850 --bottles 156 --from-stock": "The oldest lots go first.",
 		}
 		called := strings.Join(args[:len(args)-2], " ")

@@ -1,7 +1,6 @@
 package calendar
 
 import (
-	"fmt"
 	"sort"
 
 	"bottlecrop/cmd/internal/batch"
@@ -16,18 +15,6 @@ const (
 	Safely               // nine of ten batches are picked in time
 )
 
-// TooLate says that a delivery can't be met from today on.
-type TooLate struct {
-	Delivery Date
-	Start    Date // by which the batch had to begin
-	Today    Date
-	Soonest  Date // the soonest day of delivery, begun today
-}
-
-func (e *TooLate) Error() string {
-	return fmt.Sprintf("calendar: for a delivery on %v the first mix had to be on %v, and it is %v: %v can be met", e.Delivery, e.Start, e.Today, e.Soonest)
-}
-
 // Backwards plans a batch so that it is picked by a day of delivery, and begins as
 // late as it can. Where today is known and too late for that, the error is a
 // *TooLate.
@@ -37,7 +24,7 @@ func Backwards(b *batch.Batch, w Workdays, delivery Date, basis Basis, today *Da
 		return nil, err
 	}
 	if delivery < First || delivery > Last {
-		return nil, fmt.Errorf("calendar: a delivery on %v; %v to %v are possible", delivery, First, Last)
+		return nil, &OutOfYears{delivery}
 	}
 	by := func(start Date) (Date, error) {
 		cohorts, err := l.lay(start)
@@ -59,7 +46,7 @@ func Backwards(b *batch.Batch, w Workdays, delivery Date, basis Basis, today *Da
 		if _, err := by(First); err != nil {
 			return nil, err
 		}
-		return nil, fmt.Errorf("calendar: for a delivery on %v a batch had to begin before %v, the first day that can be planned", delivery, First)
+		return nil, &OutOfYears{delivery}
 	}
 	p, err := l.plan(b, First+Date(n-1))
 	if err != nil {

@@ -106,7 +106,7 @@ func (l *layout) mixing(d Date) (Date, error) {
 			return day, nil
 		}
 	}
-	return 0, fmt.Errorf("calendar: from %v on there is no working day with another within %d days after it, as sterilized vessels need it (sterilization.use_within): add a working day", d, l.spawnWithin)
+	return 0, &NoMixing{d, l.spawnWithin}
 }
 
 // grow is the way of a cohort from its spawning, with stages of such lengths.
@@ -132,7 +132,7 @@ func (l *layout) lay(start Date) ([]Cohort, error) {
 		day = cohort.Mixing + 1
 	}
 	if start < First || l.ready(cohorts, l.longest) > Last-mostHolidays {
-		return nil, fmt.Errorf("calendar: a batch that begins on %v leaves the years that can be planned, %v to %v", start, First, Last)
+		return nil, &OutOfYears{start}
 	}
 	return cohorts, nil
 }

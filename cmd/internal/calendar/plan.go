@@ -167,24 +167,43 @@ func (l *layout) looks(cohort Cohort) []Placed {
 }
 
 // spawn are the tasks of the farm's own spawn, counted back from the day on which
-// it is used. Grown jars keep in the cold, so each may be done sooner.
+// it is used: each generation from where the next has been put, for what is not
+// grown can't be used. Grown jars keep in the cold, so each may be made sooner.
 func (l *layout) spawn(b *batch.Batch, used Date) []Task {
 	if len(b.Demands) == 0 {
 		return nil
 	}
 	var out []Task
-	add := func(id work.StepID, generation int, before unit.Duration) {
-		days := int(math.Ceil(float64(before)/unit.Day - 1e-9))
-		out = append(out, Task{Placed: l.work.place(FromFirstSpawning, used, -days, Ahead, l.spawnKeeps),
-			Step: id, Role: work.Inoculator, Number: generation, order: len(out) - mostSpawnTasks})
+	add := func(id work.StepID, generation int, p Placed) {
+		out = append(out, Task{Placed: p, Step: id, Role: work.Inoculator, Number: generation, order: -len(out) - 1})
 	}
-	add(StartPlates, 0, b.Plates.Start)
-	for i := len(b.Demands) - 1; i >= 0; i-- { // the first generation is the last of them
-		add(SoakGrain, b.Demands[i].Generation, b.Demands[i].Soak)
-		add(StartJars, b.Demands[i].Generation, b.Demands[i].Start)
+	whole := func(t unit.Duration) int { return int(math.Ceil(float64(t)/unit.Day - 1e-9)) }
+	from, next, after := FromFirstSpawning, used, unit.Duration(0)
+	for _, d := range b.Demands { // the last generation is the first of them
+		soaking := whole(d.Soak - d.Start)
+		jars := l.jars(from, next, whole(d.Start-after), soaking)
+		add(StartJars, d.Generation, jars)
+		add(SoakGrain, d.Generation, l.work.place(FromJars, jars.Date, -soaking, Stays, 0))
+		from, next, after = FromNextJars, jars.Date, d.Start
 	}
+	add(StartPlates, 0, l.work.place(from, next, -whole(b.Plates.Start-after), Ahead, l.spawnKeeps))
 	return out
 }
 
-// mostSpawnTasks puts what is done for spawn before the steps of its day.
-const mostSpawnTasks = 1000
+// jars is the day on which jars are inoculated, so many days before they are used.
+// Soaked grain sours: on each day from the soaking on somebody has to be there,
+// for the sterilizer too. Where no such days come together, they come on closed ones.
+func (l *layout) jars(from Anchor, used Date, before, soaking int) Placed {
+	p := l.work.place(from, used, -before, Ahead, l.spawnKeeps)
+	for d := p.Due; d >= p.Due-Date(l.spawnKeeps); d-- {
+		open := true
+		for i := range Date(soaking + 1) {
+			open = open && l.work.Open(d-i)
+		}
+		if open {
+			p.Date, p.FirstDay, p.FinalDay, p.Closed = d, d, d, false
+			break
+		}
+	}
+	return p
+}

@@ -136,6 +136,8 @@ func TestDemoByHand(t *testing.T) {
 	assert.Equal(t, []int{1, 2}, []int{jars[0].Number, jars[1].Number})
 	assert.Equal(t, w.Previous(date(t, "2026-12-02")-calendar.Date(b.Demands[0].Start/unit.Day)), jars[1].Date)
 	assert.Less(t, jars[0].Date, jars[1].Date)
+	// Generation 1 is counted from where generation 2 has been put.
+	assert.Equal(t, jars[1].Date-calendar.Date((b.Demands[1].Start-b.Demands[0].Start)/unit.Day), jars[0].Due)
 	plates := of(p, calendar.StartPlates, 0)
 	require.Len(t, plates, 1)
 	assert.Equal(t, plates[0], p.Tasks[0], "nothing is sooner")
@@ -326,6 +328,7 @@ func TestPlansKeepTheRules(t *testing.T) {
 				assert.Equal(rt, task.Due, task.Date)
 			}
 		}
+		checkSpawn(rt, b, p)
 		for i, cohort := range p.Cohorts {
 			assert.True(rt, w.Open(cohort.Mixing) && w.Open(cohort.Spawning) && w.Open(cohort.Opening))
 			within := max(1, int(float64(b.Process.Input.Protocol.Sterilization.UseWithin)/unit.Day))
@@ -345,6 +348,30 @@ func TestPlansKeepTheRules(t *testing.T) {
 			assert.GreaterOrEqual(rt, empty, cohort.Harvest)
 		}
 	})
+}
+
+// checkSpawn holds each generation of spawn to the one that it goes into: grown by
+// then, and soaked as long before it is inoculated as it should be.
+func checkSpawn(rt *rapid.T, b *batch.Batch, p *calendar.Plan) {
+	used, after := p.Cohorts[0].Spawning, unit.Duration(0)
+	for _, d := range b.Demands {
+		number := func(step work.StepID) calendar.Task {
+			list := of(p, step, 0)
+			i := slices.IndexFunc(list, func(task calendar.Task) bool { return task.Number == d.Generation })
+			require.GreaterOrEqual(rt, i, 0)
+			return list[i]
+		}
+		jars, soak := number(calendar.StartJars), number(calendar.SoakGrain)
+		assert.GreaterOrEqual(rt, float64(used-jars.Date), float64(d.Start-after)/unit.Day, "grown when it is used")
+		assert.LessOrEqual(rt, float64(used-jars.Date), float64(d.Start-after+b.Process.Input.Protocol.Spawn.AgeMost)/unit.Day+1, "and not too old")
+		assert.InDelta(rt, float64(d.Soak-d.Start)/unit.Day, float64(jars.Date-soak.Date), 0.999)
+		used, after = jars.Date, d.Start
+	}
+	if len(b.Demands) > 0 {
+		plates := of(p, calendar.StartPlates, 0)
+		require.Len(rt, plates, 1)
+		assert.GreaterOrEqual(rt, float64(used-plates[0].Date), float64(b.Plates.Start-after)/unit.Day)
+	}
 }
 
 // Counted back from a delivery, a batch is picked by then, and one that begins
@@ -455,9 +482,9 @@ func TestNoPlan(t *testing.T) {
 	_, err = calendar.Forwards(b, calendar.Workdays{}, date(t, "2026-12-01"))
 	assert.ErrorContains(t, err, "NewWorkdays")
 	_, err = calendar.Forwards(b, calendar.EveryDay(), date(t, "2199-12-01"))
-	assert.ErrorContains(t, err, "leaves the years that can be planned")
+	assert.ErrorContains(t, err, "begins or is delivered on 2199-12-01 leaves the years that can be planned")
 	_, err = calendar.Backwards(b, calendar.EveryDay(), date(t, "1900-01-20"), calendar.Usually, nil)
-	assert.ErrorContains(t, err, "had to begin before 1900-01-01")
+	assert.ErrorContains(t, err, "delivered on 1900-01-20 leaves the years")
 	_, err = calendar.Backwards(b, calendar.EveryDay(), calendar.Last+1, calendar.Usually, nil)
-	assert.ErrorContains(t, err, "2200-01-01; 1900-01-01 to 2199-12-31 are possible")
+	assert.ErrorContains(t, err, "delivered on 2200-01-01 leaves the years that can be planned, 1900-01-01 to 2199-12-31")
 }

@@ -29,6 +29,8 @@ const (
 	FromEmptying                    // its vessels are emptied
 	FromCohort                      // the mixes of the cohort before
 	FromFirstSpawning               // the spawn goes into the first cohort
+	FromNextJars                    // the jars of the next generation of spawn are inoculated
+	FromJars                        // its own jars are
 )
 
 // Placed is a day with where it comes from.

@@ -26,6 +26,7 @@ type Farm struct {
 	Costs           *Costs                    `toml:"cost" method:"-"`
 	F0Target        unit.Duration             `toml:"f0_target"` // dose that the slowest place of a vessel is to get; 0 is the usual one
 	Shift           *Shift                    `toml:"shift"`
+	Week            *Week                     `toml:"week" method:"-"`
 	Crate           *Crate                    `toml:"crate" method:"-"`
 	Grain           *Grain                    `toml:"grain"`
 	Evidence        []Evidence                `toml:"evidence" validate:"max=50,unique=ID,dive" method:"-"` // probe runs: they judge a method and do not change it
@@ -58,6 +59,12 @@ type Shift struct {
 	Length unit.Duration    `toml:"length" validate:"required"`
 	Air    unit.Temperature `toml:"air" validate:"required"`        // where the wet mix waits
 	People int              `toml:"people" validate:"min=0,max=50"` // who mix and fill side by side; 0 is one
+}
+
+// Week is when somebody works, for what is planned on days.
+type Week struct {
+	Works    []string `toml:"works" validate:"required,min=1,max=7,unique,dive,oneof=mon tue wed thu fri sat sun"`
+	Holidays []string `toml:"holidays" validate:"max=400,unique,dive,datetime=2006-01-02"`
 }
 
 // Crate is what vessels are carried in.

@@ -1,0 +1,56 @@
+package words
+
+// planEnglish is what the command plan says, and what it puts into a calendar.
+var planEnglish = map[string]string{
+	"command.plan_needs_protocol": "plan takes the name of one protocol, {n:count} were given",
+
+	// Called wrongly.
+	"plan.needs_day":    "say from which day, --start 2026-12-01, or for which, --deliver 2027-02-01, and not both",
+	"plan.date":         "{flag:text} {found:text} is no day from {first:text} to {last:text}; write year, month and day, such as 2026-12-25",
+	"plan.needs_batch":  "--ical needs --batch with the code on the cards: by it a calendar knows the batch again",
+	"plan.only_ical":    "{flag:text} has no meaning without --ical",
+	"plan.only_deliver": "{flag:text} has no meaning without --deliver",
+	"plan.remind":       "--remind {found:text} is no time of the evening before; write one from 04:00 to 23:59, such as 18:00",
+	"plan.revision":     "--revision {found:text} is no number of a plan; the first is 0, and each that is handed out has one more",
+	"plan.batch":        "--batch {found:text} is no code for a card; 1 to 40 characters in one line are possible",
+
+	// Refused.
+	"plan.too_late":       "for a delivery on {delivery:text} the first mix had to be on {start:text}, and it is {today:text}",
+	"plan.too_late.hint":  "begun today, it can be delivered on {soonest:text}",
+	"plan.no_mixing":      "from {from:text} on no working day has another within {n:count|day|days} after it, for the spawn",
+	"plan.no_mixing.hint": "sterilized vessels bear to stand no longer (sterilization.use_within): add a working day to [week] of {file:text}",
+	"plan.years":          "a batch that begins or is delivered on {day:text} leaves the years that can be planned, {first:text} to {last:text}",
+
+	// Said.
+	"plan.title":         "{protocol:text}: {title:text}, {n:count} {vessels:text} to grow",
+	"plan.first":         "First mix on {start:text}.",
+	"plan.picked":        "Picked by {expected:text} as a rule: {earliest:text} at the soonest, {latest:text} at the latest. Nine of ten batches are picked by {safe:text}.",
+	"plan.every_day":     "Every day counts as a working day: {file:text} has no [week].",
+	"plan.day":           "{weekday:message}, {date:text}, week {n:count}",
+	"plan.several":       "{title:message} (mixed on {date:text})",
+	"plan.work":          "{role:message}: {time:amount}",
+	"plan.closed":        "a closed day: somebody has to come",
+	"plan.past":          "before {today:text}",
+	"plan.due":           "due on {due:text}",
+	"plan.over":          "due on {due:text}: it waits {n:count|day|days} longer than it should",
+	"plan.window":        "when ripe, from {from:text} to {to:text}",
+	"plan.window.closed": "when ripe, from {from:text} to {to:text}; a closed day: somebody has to come",
+
+	"plan.weekday.mon": "Monday",
+	"plan.weekday.tue": "Tuesday",
+	"plan.weekday.wed": "Wednesday",
+	"plan.weekday.thu": "Thursday",
+	"plan.weekday.fri": "Friday",
+	"plan.weekday.sat": "Saturday",
+	"plan.weekday.sun": "Sunday",
+
+	// The farm's own spawn.
+	"plan.spawn.plates": "Start {jars:count|plate|plates} for the spawn",
+	"plan.spawn.soak":   "Soak the grain for {jars:count|jar|jars} of generation {n:count}",
+	"plan.spawn.jars":   "Inoculate {jars:count|jar|jars} of generation {n:count}",
+
+	// In a calendar.
+	"plan.calendar": "{farm:text}, {protocol:text}, batch {batch:text}",
+	"plan.event":    "{title:message}, {batch:text}",
+	"plan.event.of": "{protocol:text}, fingerprint {fingerprint:text}, batch {batch:text}: {n:count} {vessels:text} to grow.",
+}
