@@ -51,7 +51,7 @@ var reaches = map[string]reach{
 	"minerals.high":       by(mixOf("soy-hull 41 %", "hardwood-pellet 38.5 %", "wheat-bran 18 %", "gypsum 1.5 %", "calcium-carbonate 1 %")...),
 	"minerals.never":      by(mixOf("soy-hull 40 %", "hardwood-pellet 36 %", "wheat-bran 18 %", "gypsum 3 %", "calcium-carbonate 3 %")...).crossing("share.high"),
 	"nitrogen.species":    by(mixOf("soy-hull 32 %", "hardwood-pellet 49 %", "wheat-bran 18 %", "gypsum 1 %")...),
-	"nitrogen.never":      by(mixOf("hardwood-sawdust-dried 42 %", "hardwood-pellet 52 %", "wheat-bran 5 %", "gypsum 1 %")...).crossing("cn.unusual"),
+	"nitrogen.never":      by(mixOf("hardwood-sawdust-dried 42 %", "hardwood-pellet 52 %", "wheat-bran 5 %", "gypsum 1 %")...),
 	"cn.unusual":          by(in("ingredient hardwood-pellet c_dm", "17 %")),
 	"cn.never":            by(in("ingredient hardwood-pellet c_dm", "0 %"), in("ingredient soy-hull c_dm", "20 %")),
 	"moisture.species":    by(on("substrate.moisture_wb", "69 %")),
@@ -66,7 +66,7 @@ var reaches = map[string]reach{
 	"mixing.never":        by(on("substrate.mixing", "90 min")),
 
 	"density.unusual":      by(on("fill.density", "0.82 kg/L"), on("sterilization.hold", "140 min")).at(48),
-	"density.never":        by(on("fill.density", "0.29 kg/L")).crossing("porosity.unusual"),
+	"density.never":        by(on("fill.density", "0.29 kg/L")),
 	"porosity.unusual":     by(on("fill.density", "0.86 kg/L"), on("sterilization.hold", "140 min")).at(48).crossing("density.unusual"),
 	"porosity.never":       by(on("fill.density", "0.98 kg/L"), on("sterilization.hold", "150 min")).crossing("density.unusual"),
 	"fill.empty":           by(on("fill.headspace", "850 mL")).crossing("bore.shallow"),
@@ -124,7 +124,7 @@ var reaches = map[string]reach{
 	"load.none":          by(onFarm("sterilizer[0].holds[0].count", 2)),
 	"load.crowded":       by(onFarm("sterilizer[0].holds[0].count", 151)).at(48).crossing("load.trays"),
 	"load.chamber":       by(in("sterilizer autoclave-small usable", "130 L")),
-	"vessel.tray":        by(onFarm("sterilizer[0].tray_width", "9 cm")).crossing("load.trays"),
+	"vessel.tray":        by(onFarm("sterilizer[0].tray_width", "9 cm")),
 	"load.trays":         by(onFarm("sterilizer[0].trays", 2), onFarm("sterilizer[0].tray_width", "70 cm"), onFarm("sterilizer[0].tray_depth", "60 cm")),
 	"controls.few":       by(onFarm("controls.uninoculated_per_load", 1)),
 
@@ -259,7 +259,7 @@ var reaches = map[string]reach{
 
 	"batch.large":     by(onFarm("sterilizer[0].holds[0].count", 100)).at(2100),
 	"batch.small":     by().at(10),
-	"loads.never":     by(onFarm("sterilizer[0].holds[0].count", 3)).at(20_001).crossing("batch.large", "mix.small"),
+	"loads.never":     by(onFarm("sterilizer[0].holds[0].count", 3)).at(20_001).crossing("batch.large"),
 	"load.light":      by(onFarm("sterilizer[0].holds[0].count", 150)).at(12).crossing("load.trays"),
 	"mixer.size":      by(onFarm("mixer.capacity", "0.000000000001 kg")),
 	"mix.small":       by(onFarm("mixer.capacity", "100 kg")).at(12),

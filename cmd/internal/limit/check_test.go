@@ -239,3 +239,23 @@ func TestBoundsKeepTheirUnit(t *testing.T) {
 }
 
 func plain(s string) string { return strings.ReplaceAll(s, unit.Space, " ") }
+
+// What was worked out from a refused value is nonsense: a warning of it is left
+// away, one of another value is not, and neither is an error.
+func TestWarningsOfWhatIsRefusedAreLeftAway(t *testing.T) {
+	half := working.NewLaw("x / 2", "test", nil)
+	for _, c := range []struct {
+		fill float64
+		want []string
+	}{
+		{0, []string{"fill.empty", "chamber.never"}},
+		{0.5e-3, []string{"spent.moisture", "chamber.never"}},
+	} {
+		l := working.NewLedger(nil)
+		fill := l.Given("fill_volume", unit.VolumeOf, c.fill, at("fill.headspace"))
+		step := l.Derive("between", unit.None, half, working.Bind("x", fill))
+		l.Derive("spent_moisture", unit.ShareOf, working.NewLaw("0 - 44.37 + x * 0", "test", nil), working.Bind("x", step))
+		l.Derive("chamber_temperature", unit.TemperatureOf, half, working.Bind("x", fill))
+		assert.ElementsMatch(t, c.want, rules(check(l)), "%v", c.fill)
+	}
+}

@@ -144,8 +144,13 @@ func (b *Bound) resolve(get func(string) (float64, bool)) End {
 // Check runs the quantities over the table. The ledger resolves bounds that
 // are quantities; names gives the words for the subjects of quantities, such
 // as an ingredient's name for its id; subject is the protocol's name.
+//
+// What was worked out from a refused value is nonsense, and a warning of it tells
+// nobody anything: it is left away until the value is mended. An error stays.
 func Check(quantities []*working.Quantity, ledger *working.Ledger, names map[string]string, subject string) []protocol.Finding {
 	var out []protocol.Finding
+	var about []*working.Quantity // of the findings
+	refused := map[*working.Quantity]bool{}
 	for _, q := range quantities {
 		var of []protocol.Finding
 		for _, row := range byQuantity[q.Name] {
@@ -156,11 +161,44 @@ func Check(quantities []*working.Quantity, ledger *working.Ledger, names map[str
 		worst := protocol.Worst(of)
 		for _, f := range of {
 			if f.Severity == worst {
-				out = append(out, f)
+				out, about = append(out, f), append(about, q)
+				if worst == protocol.Error {
+					refused[q] = true
+				}
 			}
 		}
 	}
-	return out
+	if len(refused) == 0 {
+		return out
+	}
+	kept := out[:0]
+	for i, f := range out {
+		if f.Severity == protocol.Error || !restsOn(about[i], refused) {
+			kept = append(kept, f)
+		}
+	}
+	return kept
+}
+
+// restsOn reports whether a quantity was worked out from one of some others.
+func restsOn(q *working.Quantity, others map[*working.Quantity]bool) bool {
+	seen := map[*working.Quantity]bool{}
+	for row := []*working.Quantity{q}; len(row) > 0; {
+		var next []*working.Quantity
+		for _, x := range row {
+			for _, in := range x.Inputs {
+				switch {
+				case others[in.Quantity]:
+					return true
+				case !seen[in.Quantity]:
+					seen[in.Quantity] = true
+					next = append(next, in.Quantity)
+				}
+			}
+		}
+		row = next
+	}
+	return false
 }
 
 func (l Limit) finding(q *working.Quantity, ledger *working.Ledger, names map[string]string, subject string) *protocol.Finding {

@@ -20,6 +20,11 @@ func Height(z float64, sys System) Amount {
 	return Amount{Kind: LengthOf, Value: z, Step: 10 * SizeOf(LengthOf, name), Unit: name}
 }
 
+// leastMinutes is the least that is told of a time in minutes, such as the dose
+// of a run that sterilizes nothing: a row of zeros before its first digit tells
+// no more than that it is next to nothing (a design choice).
+const leastMinutes = 0.01
+
 // Show prints the amount in a system of units; a unit of its own wins.
 func (a Amount) Show(sys System) string {
 	name := a.Unit
@@ -28,6 +33,9 @@ func (a Amount) Show(sys System) string {
 	}
 	if a.Step > 0 {
 		return ShowIn(a.Kind, a.Value, name, a.Step)
+	}
+	if least := leastMinutes * SizeOf(TimeOf, "min"); a.Kind == TimeOf && name == "min" && a.Value > 0 && a.Value < least {
+		return "<" + Space + ShowIn(TimeOf, least, name, least)
 	}
 	digits := a.Digits
 	if digits == 0 {

@@ -2,6 +2,7 @@ package unit_test
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -150,4 +151,20 @@ func FuzzParse(f *testing.F) {
 			}
 		}
 	})
+}
+
+// A time in minutes that is next to nothing is told as less than the least that
+// is told of one; none at all is none, and an instrument's step wins.
+func TestNextToNoMinutes(t *testing.T) {
+	for _, c := range []struct {
+		seconds, step float64
+		unit, want    string
+	}{
+		{4.5e-6, 0, "min", "< 0.01 min"}, {0.5999, 0, "min", "< 0.01 min"}, {0.6, 0, "min", "0.01 min"},
+		{0, 0, "min", "0 min"}, {-0.3, 0, "min", "−0.005 min"}, {900, 0, "min", "15 min"},
+		{4.5e-6, 60, "min", "0 min"}, {0.3, 0, "", "0.3 s"},
+	} {
+		got := unit.Amount{Kind: unit.TimeOf, Value: c.seconds, Step: c.step, Unit: c.unit}.Show(unit.Metric)
+		assert.Equal(t, c.want, strings.ReplaceAll(got, unit.Space, " "), "%v s", c.seconds)
+	}
 }
