@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"bottlecrop/cmd/internal/heat"
+	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/run"
 	"bottlecrop/cmd/internal/unit"
@@ -75,6 +76,7 @@ func (p *Process) Tell(e Evidence) Judged {
 // its quantities are measured, and the limits run over them. An accepted one
 // that says nothing is an error: somebody relies on it.
 func (p *Process) evidence(thermal []working.Input) {
+	p.heated = thermal
 	least := -1
 	for _, e := range p.Input.Evidence {
 		j := p.Tell(e)
@@ -107,6 +109,43 @@ func (p *Process) evidence(thermal []working.Input) {
 	l.Derive("core_measured", unit.TemperatureOf, run.LawsOfMeasured.Core, with...)
 	hold := l.Derive("hold_measured", unit.TimeOf, run.LawsOfMeasured.Hold, append(with, working.Bind("F", l.Get("f0_target")))...)
 	f0.Unit, hold.Unit = minutes, minutes
+}
+
+// unexplained are the faults of accepted probe runs, where no other error
+// explains them: with a run that is itself refused, such as one at a pressure
+// that no sterilizer bears, a good log tells nothing either, and nobody should
+// make it again.
+func (p *Process) unexplained(found []protocol.Finding) []protocol.Finding {
+	if len(p.unfit) == 0 {
+		return nil
+	}
+	heats := map[string]bool{} // what the run is worked out from
+	row := make([]*working.Quantity, 0, len(p.heated))
+	for _, in := range p.heated {
+		row = append(row, in.Quantity)
+	}
+	for len(row) > 0 {
+		q := row[len(row)-1]
+		row = row[:len(row)-1]
+		if heats[q.ID()] {
+			continue
+		}
+		heats[q.ID()] = true
+		for _, in := range q.Inputs {
+			row = append(row, in.Quantity)
+		}
+	}
+	about := map[string]string{"law.range": ""}
+	for _, l := range limit.All() {
+		about[l.ID] = l.Quantity
+	}
+	for _, f := range found {
+		name, known := about[f.Rule]
+		if known && f.Severity == protocol.Error && (name == "" || heats[name]) {
+			return nil
+		}
+	}
+	return p.unfit
 }
 
 // Reason is a refusal in words.

@@ -124,6 +124,43 @@ func TestAcceptedEvidenceThatTellsNothing(t *testing.T) {
 	assert.NotContains(t, rulesOf(planned(t, in, e)), "evidence.refused")
 }
 
+// Where the run itself is refused, a good log tells nothing: the error is of the
+// run, and nobody is told to make the probe run again. An error that has nothing
+// to do with heat explains nothing.
+func TestEvidenceIsNotBlamedForARefusedRun(t *testing.T) {
+	in := input(t, "enoki-850")
+	good := probeRun(t, in, "good", 0.36)
+	steam := good
+	steam.Vessel = good.Chamber
+	farmless := func(by func(*process.Input)) process.Input {
+		out := input(t, "enoki-850")
+		by(&out)
+		return out
+	}
+	far := unit.Length(50_000)
+	for name, c := range map[string]struct {
+		in   process.Input
+		run  process.Evidence
+		rule string // that is an error
+		told bool
+	}{
+		"3500 psi": {farmless(func(i *process.Input) { i.Protocol.Sterilization.GaugePressure = 3500 * 6894.757 }), good, "gauge.rated", false},
+		"50 km":    {farmless(func(i *process.Input) { i.Farm.Altitude, i.Farm.StationPressure = &far, nil }), good, "altitude.outside", false},
+		"unloaded": {farmless(func(i *process.Input) { i.Protocol.Spawn.ShareOfWet = 0.16 }), steam, "spawn.never", true},
+		"alone":    {in, steam, "evidence.refused", true},
+	} {
+		p := planned(t, c.in, c.run)
+		require.NotNil(t, p.Evidence[0].Refusal, name)
+		got := rulesOf(p)
+		assert.Equal(t, protocol.Error, got[c.rule], "%s: %v", name, got)
+		if c.told {
+			assert.Contains(t, got, "evidence.refused", name)
+		} else {
+			assert.NotContains(t, got, "evidence.refused", name)
+		}
+	}
+}
+
 // Who heats alike: the order of ingredients and the hold do not matter; all that
 // changes how heat gets into a vessel does.
 func TestHeatsLike(t *testing.T) {

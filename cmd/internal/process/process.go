@@ -65,6 +65,7 @@ type Process struct {
 
 	steps   []Step             // in their order
 	unfit   []protocol.Finding // accepted probe runs that say nothing
+	heated  []working.Input    // what a run is worked out from
 	foreign []protocol.Finding // prices in a currency that is not the farm's
 }
 
@@ -95,7 +96,8 @@ func Plan(in Input) (*Process, error) {
 	p.prices()
 	p.bags()
 	p.order()
-	p.Findings = p.Judge(p.Ledger, append(append(p.unfit, p.foreign...), p.stepFindings()...))
+	p.Findings = p.Judge(p.Ledger, append(p.foreign, p.stepFindings()...))
+	p.Findings = append(p.unexplained(p.Findings), p.Findings...)
 	p.Findings = append(p.Findings, limit.Unacknowledgeable(in.Protocol.Acknowledged, p.Findings, in.Document(), in.Protocol.Name)...)
 	return p, nil
 }
