@@ -88,7 +88,7 @@ func (e Edition) protocolTerms(r Recipe) []term {
 		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s), about})
 	}
 	if p.Grain != nil {
-		out = append(out, term{"step", e.say("book.grain.find"), e.say("book.grain.kind"), pr.Title, GrainPath(pr.Name), p.Grain.Of.Name + " " + p.Grain.Into.Name, about})
+		out = append(out, term{"section", e.say("book.grain.backwards"), e.say("book.grain.kind"), pr.Title, GrainPath(pr.Name) + "#backwards", p.Grain.Of.Name + " " + p.Grain.Into.Name, about})
 	}
 	return append(out, term{"trouble", e.say("book.fault.find"), e.say("book.fault.kind"), pr.Title, SterilizerCardPath(pr.Name), e.faultWords(r), about})
 }

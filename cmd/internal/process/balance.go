@@ -24,7 +24,10 @@ func (p *Process) balance() {
 	}
 	respired := usual("respired_share", unit.ShareOf, respiredShare, "10 to 35 %, from memory")
 	evaporated := usual("evaporated_share", unit.ShareOf, evaporatedShare, "5 to 10 %, common practice, no source")
-	grain := usual("spawn_moisture", unit.ShareOf, spawnMoisture, "45 to 50 %, from memory")
+	grain := l.Get("grain_moisture") // of the farm's own spawn
+	if grain == nil {
+		grain = usual("spawn_moisture", unit.ShareOf, spawnMoisture, "45 to 50 %, from memory")
+	}
 	const burning = "C6H10O5 + 6 O2 gives 6 CO2 + 5 H2O, standard atomic weights (IUPAC)"
 	waterPer := usual("water_per_respired", unit.None, substrate.WaterPerPolysaccharide, burning)
 	gasPer := usual("carbon_dioxide_per_respired", unit.None, substrate.CarbonDioxidePerPolysaccharide, burning)

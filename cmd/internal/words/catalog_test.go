@@ -63,6 +63,7 @@ func variants(t *testing.T) map[string]process.Input {
 	change("shift", func(in *process.Input) {
 		in.Farm.Shift = &protocol.Shift{Length: 8 * unit.Hour, Air: unit.FromCelsius(20), People: 2}
 	})
+	change("spawn is bought", func(in *process.Input) { in.Farm.Grain = nil })
 	change("no shift", func(in *process.Input) { in.Farm.Shift = nil })
 	change("ripening", func(in *process.Input) { in.Protocol.Incubation.Ripen = 10 * unit.Day })
 	change("plain opening", func(in *process.Input) {

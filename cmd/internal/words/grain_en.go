@@ -140,7 +140,7 @@ var grainEnglish = map[string]string{
 	"grain.grow.do.4":   "Do not shake the control.",
 	"grain.grow.limit":  "White all through by day {grown_high:count}. The middle at {core_most:amount} or less.",
 	"grain.grow.check":  "Look through the glass from all sides and from below.",
-	"grain.grow.off":    "Not white by day {grown_high:count}: throw it out. Warmer than {core_most:amount}: move the jars apart and air the room.",
+	"grain.grow.off":    "Not white by day {grown_high:count}: take it out, closed. Warmer than {core_most:amount}: move the jars apart and air the room.",
 	"grain.grow.why":    "Shaken, each white grain starts anew in a new place, and the jar is done days sooner. Shaken again and again, it tires.",
 	"grain.grow.wrong":  "Nobody shakes it. The top is white, the foot stays bare, and germs get there first.",
 	"grain.grow.ask":    "When do you shake, and how often?",
@@ -163,7 +163,7 @@ var grainEnglish = map[string]string{
 
 	"grain.inspect.looks":           "What you should see, and what not",
 	"grain.inspect.look.good.of":    "White, dry and loose",
-	"grain.inspect.look.good":       "Good. It smells of mushrooms through the filter.",
+	"grain.inspect.look.good":       "Good. Let it grow on, or put it in the cold.",
 	"grain.inspect.look.wet.of":     "Wet, gray or slimy grain, often at the foot",
 	"grain.inspect.look.wet":        "Germs: too wet, or too little heat. Take it out.",
 	"grain.inspect.look.green.of":   "Green, blue or black dust",

@@ -8,13 +8,12 @@ var spawnEnglish = map[string]string{
 
 	// The page.
 	"book.grain.kind":               "Grain spawn",
-	"book.grain.find":               "Make grain spawn",
 	"book.grain.title":              "Grain spawn for {title:text}",
 	"book.grain.id":                 "{document:text}, grain spawn",
 	"book.grain.lead":               "Jars of {species:text} on grain, from the plate to the batch, in {generations:count|generation|generations}.",
 	"book.grain.unproven":           "Nobody has worked out what heat does in a jar of grain.",
 	"book.grain.prove":              "The hold is what your farm chose, and no more. Prove it: a probe in the middle of a jar, or a spore strip, and a control in each run. How much water the run uses is not worked out either. Look at the mark before each run.",
-	"book.grain.backwards":          "What each batch asks for, backwards",
+	"book.grain.backwards":          "Grain spawn for each batch, backwards",
 	"book.grain.given":              "{days:count|day|days} for a generation: {usual:count}, and {wait:count} for slow jars",
 	"book.grain.caption":            "In days before the spawning of the batch. Start: the spawn goes in, or a plate is streaked. Masses are for all jars of a line, the controls too.",
 	"book.grain.read":               "Find your batch. Count the days back from the day on which its spawn goes in, and write the dates beside the table.",
