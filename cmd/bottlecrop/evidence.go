@@ -8,6 +8,7 @@ import (
 
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/heat"
+	"bottlecrop/cmd/internal/lethality"
 	"bottlecrop/cmd/internal/probe"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
@@ -33,7 +34,12 @@ func (f *farm) readEvidence() {
 			f.evidenceFault(i, "log", words.Message("evidence.unreadable", "log", e.Log), words.Message("evidence.unreadable.hint"))
 			continue
 		}
-		log, found := probe.Read(farmfile.LogPath(e), data, probe.Options{Unit: probeUnits[e.Unit], Dates: probeDates[e.Dates]})
+		counted := []string{e.Channel}
+		if e.Chamber != "" {
+			counted = append(counted, e.Chamber)
+		}
+		log, found := probe.Read(farmfile.LogPath(e), data, probe.Options{
+			Unit: probeUnits[e.Unit], Dates: probeDates[e.Dates], Hottest: lethality.MostTemperature, Counted: counted})
 		f.findings = append(f.findings, found...)
 		if log == nil {
 			continue
@@ -47,7 +53,7 @@ func (f *farm) readEvidence() {
 			if c.name == "" {
 				continue
 			}
-			ch := channelOf(log, c.name)
+			ch := log.Channel(c.name)
 			if ch == nil {
 				f.evidenceFault(i, c.key, words.Message("evidence.channel", "found", c.name, "log", e.Log), words.Message("evidence.channel.hint", "known", channelNames(log)))
 				ok = false
@@ -78,24 +84,6 @@ func (f *farm) evidenceFor(p protocol.Protocol) []process.Evidence {
 		}
 	}
 	return out
-}
-
-// channelOf finds a channel by its name in the log, or by the number of its
-// column; nil where there is none.
-func channelOf(l *probe.Log, want string) *probe.Channel {
-	for i, c := range l.Channels {
-		if strings.EqualFold(c.Name, want) && c.Name != "" {
-			return &l.Channels[i]
-		}
-	}
-	if n, err := strconv.Atoi(want); err == nil {
-		for i, c := range l.Channels {
-			if c.Column == n {
-				return &l.Channels[i]
-			}
-		}
-	}
-	return nil
 }
 
 // channelName is what a channel is called: its name, or its column's number.

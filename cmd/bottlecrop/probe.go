@@ -136,14 +136,14 @@ func (t *terminal) probe(f *farm, pr *process.Process, file string, p probeFlags
 	}
 	report := &probeReport{file: file, log: log, process: pr}
 	if p.chamber != "" {
-		if report.chamber = channelOf(log, p.chamber); report.chamber == nil {
+		if report.chamber = log.Channel(p.chamber); report.chamber == nil {
 			return usage(words.Message("command.probe.no_channel", "found", p.chamber, "known", channelNames(log)))
 		}
 		c := pr.Case.Compare(series(report.chamber))
 		report.compared = &c
 	}
 	if p.channel != "" {
-		if report.channel = channelOf(log, p.channel); report.channel == nil {
+		if report.channel = log.Channel(p.channel); report.channel == nil {
 			return usage(words.Message("command.probe.no_channel", "found", p.channel, "known", channelNames(log)))
 		}
 	}
@@ -182,7 +182,7 @@ func (p probeFlags) options(pr *process.Process) (probe.Options, process.Evidenc
 		choice("--bore", p.bore, "steam", "air", "collapsed", "none")); err != nil {
 		return probe.Options{}, e, err
 	}
-	o := probe.Options{Unit: probeUnits[p.unit], Dates: probeDates[p.dates]}
+	o := probe.Options{Unit: probeUnits[p.unit], Dates: probeDates[p.dates], Hottest: lethality.MostTemperature}
 	if !p.fit {
 		return o, e, nil
 	}
@@ -242,7 +242,7 @@ func (r *probeReport) sum() error {
 		until = r.compared.To
 	}
 	for i := range r.log.Channels {
-		c, err := thermal.ChannelOf(series(&r.log.Channels[i]), until, probeLevels)
+		c, err := thermal.ChannelOf(series(&r.log.Channels[i]), until, r.gap(), probeLevels)
 		if err != nil {
 			return err
 		}
@@ -250,6 +250,10 @@ func (r *probeReport) sum() error {
 	}
 	return nil
 }
+
+// gap is how far apart readings may lie for the time between them to count, s:
+// farther than that they are told as a gap.
+func (r *probeReport) gap() float64 { return probe.GapTimes * r.log.Interval }
 
 // minutesOf and degreesOf are amounts as the report prints them.
 func minutesOf(seconds float64) unit.Amount {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 
 	"bottlecrop/cmd/internal/process"
 	thermal "bottlecrop/cmd/internal/run"
@@ -22,7 +23,7 @@ func (t *terminal) probeText(v *words.Voice, r *probeReport) {
 	for i, c := range r.channels {
 		row := []string{channelName(r.log.Channels[i]), show(degreesOf(v, c.Lowest)), show(degreesOf(v, c.Highest))}
 		for _, above := range c.Above {
-			row = append(row, show(minutesOf(above)))
+			row = append(row, show(minutesOf(math.Round(above)))) // of a second nothing is known
 		}
 		rows = append(rows, append(row, show(minutesOf(c.Dose))))
 	}
@@ -33,6 +34,11 @@ func (t *terminal) probeText(v *words.Voice, r *probeReport) {
 		counted = "command.probe.counted_hold"
 	}
 	t.say(v, counted)
+	for i, c := range r.channels {
+		if c.LeftOut > 0 {
+			t.say(v, "command.probe.left_out", "channel", channelName(r.log.Channels[i]), "left", minutesOf(c.LeftOut), "gap", minutesOf(r.gap()))
+		}
+	}
 	fmt.Fprintln(t)
 	if r.compared == nil {
 		t.say(v, "command.probe.no_chamber")
@@ -103,6 +109,7 @@ func (r *probeReport) json(v *words.Voice) any {
 		Lowest  float64   `json:"lowest_c"`
 		Highest float64   `json:"highest_c"`
 		F0      float64   `json:"f0_min"`
+		LeftOut float64   `json:"left_out_min"`
 		Levels  []float64 `json:"levels_c"`
 		Above   []float64 `json:"above_min"`
 	}
@@ -152,9 +159,9 @@ func (r *probeReport) json(v *words.Voice) any {
 	}
 	for i, c := range r.channels {
 		x := channel{Name: channelName(r.log.Channels[i]), Column: r.log.Channels[i].Column, Lowest: celsius(c.Lowest), Highest: celsius(c.Highest),
-			F0: c.Dose / unit.Minute, Levels: levels}
+			F0: c.Dose / unit.Minute, LeftOut: c.LeftOut / unit.Minute, Levels: levels}
 		for _, a := range c.Above {
-			x.Above = append(x.Above, a/unit.Minute)
+			x.Above = append(x.Above, math.Round(a)/unit.Minute)
 		}
 		out.Channels = append(out.Channels, x)
 	}

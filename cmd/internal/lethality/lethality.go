@@ -45,7 +45,7 @@ func (s Scale) IsF0() bool {
 // (a design choice).
 const (
 	leastTemperature = 0
-	mostTemperature  = 423.15
+	MostTemperature  = 423.15
 )
 
 // RangeError is a value for which the law has no meaning.
@@ -80,7 +80,7 @@ func (s Scale) check() error {
 	if err := aboveZero("z", "K", s.Z); err != nil {
 		return err
 	}
-	return within("reference temperature", "K", float64(s.Reference), leastTemperature, mostTemperature)
+	return within("reference temperature", "K", float64(s.Reference), leastTemperature, MostTemperature)
 }
 
 // rate is the lethal rate at t (K), unchecked; the law Rate in the same steps.
@@ -155,7 +155,7 @@ func (s *Sum) Add(p Point) error {
 	if math.IsNaN(p.Seconds) || math.IsInf(p.Seconds, 0) || p.Seconds < s.last.Seconds {
 		return SeriesError{s.readings, p.Seconds, s.last.Seconds}
 	}
-	if err := within("temperature", "K", p.Kelvin, leastTemperature, mostTemperature); err != nil {
+	if err := within("temperature", "K", p.Kelvin, leastTemperature, MostTemperature); err != nil {
 		return fmt.Errorf("reading %d: %w", s.readings, err)
 	}
 	rate := s.Scale.rate(p.Kelvin)

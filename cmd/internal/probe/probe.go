@@ -8,6 +8,9 @@
 package probe
 
 import (
+	"strconv"
+	"strings"
+
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
@@ -34,6 +37,24 @@ type Log struct {
 	Interval float64 // median time between rows, s
 	Rows     int     // rows with a time of their own
 }
+
+// Channel finds a channel by its name in the log, or by the number of its
+// column; nil where there is none.
+func (l *Log) Channel(want string) *Channel {
+	byNumber := (*Channel)(nil)
+	for i, c := range l.Channels {
+		switch {
+		case named(c.Name, want):
+			return &l.Channels[i]
+		case strconv.Itoa(c.Column) == want:
+			byNumber = &l.Channels[i]
+		}
+	}
+	return byNumber
+}
+
+// named tells whether a channel's name is the one wanted.
+func named(name, want string) bool { return name != "" && strings.EqualFold(name, want) }
 
 // Unit is the unit of a temperature.
 type Unit uint8
@@ -105,6 +126,12 @@ type Options struct {
 	Decimal    byte  // '.' or ','; 0 leaves it to the file
 	TimeColumn int   // from 1; 0 leaves it to the file
 	Channels   []int // columns of the channels wanted, from 1; none: all there are
+
+	// A reading above Hottest (K; 0 for no bound) is an error: who counts with the
+	// readings has no law for it. It holds for the channels Counted, by name or
+	// number of column; none: for all there are.
+	Hottest float64
+	Counted []string
 }
 
 // The bounds of what is read (design choices). A logger that writes a row each
@@ -167,6 +194,7 @@ func read(data []byte, o Options, r *report) *Log {
 		return nil
 	}
 	t := newTable(s, c, r)
+	t.bound(o)
 	if !t.read() {
 		return nil
 	}

@@ -242,7 +242,7 @@ var refused = []struct {
 	{name: "neither UTF-8 nor Latin-1", text: "a\x85b\n", told: []string{"error byte 1:0"}, says: "0x85"},
 	{name: "no table", text: lines("Dear grower,", "the log is attached."), told: []string{"error no_table 0:0"}},
 	{name: "one row", text: lines("Time (s),T (°C)", "0,20"), told: []string{"error one_row 2:0"}},
-	{name: "no unit, looks like °C", text: lines("Time (s),Core", "0,20", "1,121.3"), told: []string{"error unit 1:10"}, says: "the highest is 121.3\n  set the option unit to C or F, as the logger was set; a run in a sterilizer would fit °C"},
+	{name: "no unit, looks like °C", text: lines("Time (s),Core", "0,20", "1,121.3"), told: []string{"error unit 1:10"}, says: "the highest is 121.3\n  set --temperature-unit, or temperature_unit of the [[evidence]] in farm.toml, to C or F, as the logger was set; a run in a sterilizer would fit °C"},
 	{name: "no unit, looks like °F", text: lines("Time (s),Core", "0,70", "1,250"), told: []string{"error unit 1:10"}, says: "would fit °F"},
 	{name: "no unit, looks like nothing", text: lines("Time (s),Core", "0,20", "1,60"), told: []string{"error unit 1:10"}, says: "as the logger was set\n"},
 	{name: "a letter is a name", text: lines("Time (s),Probe C", "0,20", "1,60"), told: []string{"error unit 1:10"}},
@@ -281,7 +281,52 @@ var refused = []struct {
 	{name: "option of no decimal", text: "x", options: probe.Options{Decimal: ' '}, told: []string{"error option 0:0"}, says: "0x20"},
 	{name: "time column that is none", text: lines("Time (s),T (°C)", "0,20", "1,20"), options: probe.Options{TimeColumn: 3}, told: []string{"error time_column 2:0"}},
 	{name: "channel that is none", text: lines("Time (s),T (°C)", "0,20", "1,20"), options: probe.Options{Channels: []int{1}}, told: []string{"error channel 2:0"}},
+	{name: "hotter than anybody counts with", text: lines("Time (s),A (°C),B (°F)", "0,140,286", "1,300,286", "2,141,287", "3,150,302", "4,150,303"), options: probe.Options{Hottest: 423.15},
+		told: []string{"error hot 3:3", "error hot 6:7", "warning jump 5:3", "warning jump 5:7"}, says: "soak.csv:3:3: error: the reading is 300 °C; above 150 °C no dose is counted"},
 	{name: "every row impossible", text: lines("When,T (°C)", "2025-02-30 10:00,20", "2025-02-30 10:01,20"), told: []string{"error time_impossible 2:1", "error time_impossible 3:1"}},
+}
+
+// A channel that nobody counts with may be as hot as it is, such as one in the
+// flue of a burner; a channel is counted by its name or by its column.
+func TestHotWhereNobodyCounts(t *testing.T) {
+	text := lines("Time (s),A (°C),Flue (°C)", "0,20,276", "1,21,280")
+	for _, c := range []struct {
+		counted []string
+		told    []string
+	}{
+		{[]string{"a (°c)"}, []string{}}, {[]string{"2"}, []string{}},
+		{[]string{"Flue (°C)"}, []string{"error hot 2:6", "error hot 3:6"}}, {[]string{"A (°C)", "3"}, []string{"error hot 2:6", "error hot 3:6"}},
+		{nil, []string{"error hot 2:6", "error hot 3:6"}},
+	} {
+		log, findings := probe.Read("soak.csv", []byte(text), probe.Options{Hottest: 423.15, Counted: c.counted})
+		assert.Equal(t, c.told, told(findings), "%v", c.counted)
+		if len(c.told) == 0 {
+			require.NotNil(t, log)
+			assert.Equal(t, []string{"0:276", "1:280"}, celsius(*log.Channel("flue (°C)")))
+			assert.Equal(t, "A (°C)", log.Channel("2").Name)
+			assert.Nil(t, log.Channel("1"), "of the times")
+			assert.Nil(t, log.Channel(""))
+		}
+	}
+}
+
+// What a hint says to write into the header does what it says.
+func TestHintsOfTheHeaderHelp(t *testing.T) {
+	for _, c := range []struct{ rule, asked, mended string }{
+		{"time_unit", "Time,Core (°C)\n0,20\n1,21\n", "Time (min),Core (°C)\n0,20\n1,21\n"},
+		{"time_two", "Time,Core (°C)\n0:10,20\n0:11,21\n", "Time (h:mm),Core (°C)\n0:10,20\n0:11,21\n"},
+		{"time_two", "Time,Core (°C)\n0:10,20\n0:11,21\n", "Time (mm:ss),Core (°C)\n0:10,20\n0:11,21\n"},
+		{"unit", "Time (s),Core\n0,20\n1,21\n", "Time (s),Core (°C)\n0,20\n1,21\n"},
+		{"left_out", "Time (s),Room (°C),Core\n0,20,20\n1,21,21\n", "Time (s),Room (°C),Core (°C)\n0,20,20\n1,21,21\n"},
+		{"comma_twice", "Time (s),Core (°C)\n0,20,20\n1,21,21\n", "Time (s),Core (°C),Room (°C)\n0,20,20\n1,21,21\n"},
+	} {
+		_, findings := probe.Read("soak.csv", []byte(c.asked), probe.Options{})
+		require.Len(t, findings, 1, c.asked)
+		assert.Equal(t, "probe."+c.rule, findings[0].Rule)
+		log, findings := probe.Read("soak.csv", []byte(c.mended), probe.Options{})
+		require.NotNil(t, log, say(t, findings))
+		assert.Empty(t, findings, c.mended)
+	}
 }
 
 func TestRefused(t *testing.T) {

@@ -44,7 +44,7 @@ func (t *table) remark() {
 	}
 	for i, ch := range t.channels {
 		t.jumps(i, ch, interval)
-		if len(t.points[i]) == 0 {
+		if len(t.points[i]) == 0 && !t.tooHot[i] {
 			t.r.add(protocol.Warning, "channel_empty", t.first.in(ch.column), args{"column": ch.column + 1}, "channel_empty", nil)
 		}
 	}

@@ -1,6 +1,9 @@
 package probe
 
 import (
+	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"bottlecrop/cmd/internal/protocol"
@@ -19,6 +22,8 @@ type table struct {
 	points   [][]Point // by channel
 	lacking  []lack    // by channel
 	readings int
+	hottest  []float64 // that a reading may be, K, by channel
+	tooHot   []bool    // whether one was hotter, by channel
 
 	start    string  // the first time as written
 	origin   float64 // the first time, s
@@ -46,6 +51,20 @@ func newTable(s *shape, c *columns, r *report) *table {
 		t.points[i] = make([]Point, 0, min(rows, MostReadings/len(c.channels)))
 	}
 	return t
+}
+
+// bound says how hot a reading of each channel may be.
+func (t *table) bound(o Options) {
+	t.hottest, t.tooHot = make([]float64, len(t.channels)), make([]bool, len(t.channels))
+	for i, ch := range t.channels {
+		t.hottest[i] = math.Inf(1)
+		counted := len(o.Counted) == 0 || slices.ContainsFunc(o.Counted, func(want string) bool {
+			return named(ch.name, want) || strconv.Itoa(ch.column+1) == want
+		})
+		if o.Hottest > 0 && counted {
+			t.hottest[i] = o.Hottest
+		}
+	}
 }
 
 // read reads all rows; false where the rest of the file cannot be read.
@@ -239,6 +258,11 @@ func (t *table) reading(i int, now float64, cell string, at spot) {
 		return
 	}
 	t.flush(i)
+	if k > t.hottest[i] {
+		t.tooHot[i] = true
+		t.r.add(protocol.Error, "hot", at, args{"found": degrees(k, ch.unit), "most": degrees(t.hottest[i], ch.unit)}, "hot", nil)
+		return
+	}
 	t.points[i] = append(t.points[i], Point{now, k})
 	t.readings++
 }

@@ -12,23 +12,38 @@ type Channel struct {
 	Lowest, Highest float64 // K
 	Dose            float64 // s at the reference of F0, up to the time that was asked for
 	Above           []float64
+	LeftOut         float64 // between readings too far apart, which neither counts, s
 }
 
 // ChannelOf sums up a channel: its dose up to a time, and how long it was above
-// each of some temperatures (K), its readings joined by straight lines. The
-// error is a reading at which no dose is counted.
-func ChannelOf(s []heat.Point, until float64, levels []float64) (Channel, error) {
+// each of some temperatures (K), its readings joined by straight lines. Readings
+// further apart than gap (s) are not joined: nobody knows how hot it was between
+// them, so nothing of that time counts. The error is a reading at which no dose
+// is counted.
+func ChannelOf(s []heat.Point, until, gap float64, levels []float64) (Channel, error) {
 	c := Channel{Lowest: math.Inf(1), Highest: math.Inf(-1), Above: make([]float64, len(levels))}
+	from := 0 // first of the readings since the last gap
 	for i, p := range s {
 		c.Lowest, c.Highest = min(c.Lowest, p.Temperature), max(c.Highest, p.Temperature)
-		for k, level := range levels {
-			if i > 0 {
-				c.Above[k] += hotter(s[i-1], p, level)
+		if i == 0 {
+			continue
+		}
+		if apart := p.Time - s[i-1].Time; apart > gap {
+			c.LeftOut += apart
+			d, err := dose(s[from:i], until)
+			if err != nil {
+				return c, err
 			}
+			c.Dose += d
+			from = i
+			continue
+		}
+		for k, level := range levels {
+			c.Above[k] += hotter(s[i-1], p, level)
 		}
 	}
-	var err error
-	c.Dose, err = dose(s, until)
+	d, err := dose(s[from:], until)
+	c.Dose += d
 	return c, err
 }
 

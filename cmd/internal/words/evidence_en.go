@@ -87,6 +87,7 @@ var evidenceEnglish = map[string]string{
 	"command.probe.f0":             "F0",
 	"command.probe.counted_all":    "F0 is of the whole log, cooling with it (121.1 °C, z = 10 K).",
 	"command.probe.counted_hold":   "F0 is counted to the end of the hold, without the cooling (121.1 °C, z = 10 K).",
+	"command.probe.left_out":       "{channel:text}: {left:amount} without a reading count neither in F0 nor in the times above. More than {gap:amount} between two readings is such a gap.",
 	"command.probe.no_chamber":     "Name the channel in the chamber with --chamber to compare the run with the protocol.",
 	"command.probe.beside":         "The chamber beside {protocol:text}:",
 	"command.probe.vent_met":       "Vent: {found:amount} near the boiling point of {boiling:amount}; {wanted:amount} are asked for",
