@@ -291,3 +291,34 @@ func TestRun(t *testing.T) {
 	assert.Empty(t, of(read(t, svg), "path", "target"))
 	assert.NotContains(t, svg, "F0, target")
 }
+
+// A probe run: readings as crosses over what was computed, and no doses. Crosses
+// lie where the same values of a line lie.
+func TestProbeRun(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := runOf(float64(rapid.IntRange(30, 720).Draw(t, "minutes")), 0, 8, 15)
+		d.Dose, d.Phases, d.ReadLabel = nil, nil, draw.Label{Measure: "116.0 °C", Words: "read"}
+		off := rapid.Float64Range(-8, 8).Draw(t, "off")
+		for k := 0; k < len(d.Minutes); k += 10 {
+			d.Read = append(d.Read, [2]float64{d.Minutes[k], d.Slowest[k] + off})
+		}
+		svg := d.String()
+		if faults := checks.Drawing(svg, letters); len(faults) > 0 {
+			t.Fatalf("%v\n%s", faults, svg)
+		}
+	})
+	d := runOf(60, 0, 8, 15)
+	with := d.String()
+	d.Dose = nil
+	without := d.String()
+	assert.Contains(t, with, "F0 there")
+	assert.NotContains(t, without, "F0 there")
+	assert.NotContains(t, without, "min\u00a0min")
+	assert.Empty(t, of(read(t, without), "path", "cross"))
+	for k := range d.Minutes {
+		d.Read = append(d.Read, [2]float64{d.Minutes[k], d.Slowest[k]})
+	}
+	list := read(t, d.String())
+	require.Len(t, of(list, "path", "cross"), 1)
+	assert.Equal(t, 2*len(d.Read), strings.Count(strings.ToUpper(of(list, "path", "cross")[0].attr["d"]), "M"))
+}

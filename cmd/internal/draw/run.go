@@ -2,19 +2,22 @@ package draw
 
 import "math"
 
-// Run is the course of a run: the chamber and the slowest place above, and
+// Run is the course of a run: the chamber and a place in the vessel above, and
 // below on the same times the dose that this place has got. Temperatures are in
-// the page's unit, times and doses in minutes.
+// the page's unit, times and doses in minutes. Without doses there is no lower
+// part.
 type Run struct {
 	Title, Description string
 
 	Minutes                []float64 // ascending
 	Chamber, Slowest, Dose []float64
 	Phases                 []Phase
-	Target, Floor          float64 // of the dose; 0 for none
+	Target, Floor          float64      // of the dose; 0 for none
+	Read                   [][2]float64 // readings at the place: minutes, temperature; none where nobody measured
 
 	ChamberLabel, SlowestLabel, DoseLabel Label // at the ends of the lines
 	TargetLabel, FloorLabel               Label
+	ReadLabel                             Label // at the last of the readings
 
 	// How values of the axes are said, at steps of so much.
 	Temperature, Time, Doses func(v, step float64) string
@@ -37,6 +40,7 @@ const (
 	runBetween = 26
 	runDoses   = 92
 	runFoot    = 22
+	runCross   = 4.5 // half of a cross
 	RunHeight  = runPlotTop + runPlot + runBetween + runDoses + runFoot
 )
 
@@ -92,25 +96,26 @@ func (d Run) String() string {
 	if n < 2 {
 		panic("draw: a run of less than two samples")
 	}
-	p := New("run", RunWidth, RunHeight, d.Title, d.Description)
+	dosed := len(d.Dose) > 0
+	foot := float64(runPlotTop + runPlot)
+	if dosed {
+		foot += runBetween + runDoses
+	}
+	p := New("run", RunWidth, foot+runFoot, d.Title, d.Description)
 	time := frame{0, d.Minutes[n-1], runLeft, runRight}
 	low, high := math.Inf(1), math.Inf(-1)
 	for k := range n {
 		low = math.Min(low, math.Min(d.Chamber[k], d.Slowest[k]))
 		high = math.Max(high, math.Max(d.Chamber[k], d.Slowest[k]))
 	}
+	for _, r := range d.Read {
+		low, high = math.Min(low, r[1]), math.Max(high, r[1])
+	}
 	room := 0.04 * math.Max(high-low, 1)
 	heat := frame{low - room, high + room, runPlotTop + runPlot, runPlotTop}
-	foot := float64(runPlotTop + runPlot + runBetween + runDoses)
-	most := math.Max(math.Max(d.Target, d.Floor), d.Dose[n-1])
-	if most == 0 {
-		most = 1
-	}
-	dose := frame{0, 1.12 * most, foot, foot - runDoses}
-
-	d.axes(p, time, heat, dose)
+	d.axes(p, time, heat, foot)
 	d.phases(p, time, foot)
-	var chamber, slowest, got, target, floor Line
+	var chamber, slowest Line
 	plot := func(l *Line, values []float64, f frame) {
 		points := make([][2]float64, n)
 		for k := range points {
@@ -126,8 +131,39 @@ func (d Run) String() string {
 	}
 	plot(&chamber, d.Chamber, heat)
 	plot(&slowest, d.Slowest, heat)
+	leaders := &Line{}
+	if dosed {
+		d.doses(p, leaders, plot, foot)
+	}
+	p.Path("chamber", &chamber)
+	p.Path("slowest", &slowest)
+	ends := []pointer{{d.ChamberLabel, runRight, heat.of(d.Chamber[n-1])}, {d.SlowestLabel, runRight, heat.of(d.Slowest[n-1])}}
+	if k := len(d.Read); k > 0 {
+		d.crosses(p, time, heat)
+		ends = append(ends, pointer{d.ReadLabel, time.of(d.Read[k-1][0]) + runCross, heat.of(d.Read[k-1][1])})
+	}
+	p.aside(leaders, ends, runAside, runPlotTop-16, runPlotTop+runPlot+4)
+	p.Path("leader", leaders)
+	return p.String()
+}
+
+// doses are the lower part: what the place has got, beside its bounds.
+func (d Run) doses(p *Picture, leaders *Line, plot func(l *Line, values []float64, f frame), foot float64) {
+	last := d.Dose[len(d.Dose)-1]
+	most := math.Max(math.Max(d.Target, d.Floor), last)
+	if most == 0 {
+		most = 1
+	}
+	dose := frame{0, 1.12 * most, foot, foot - runDoses}
+	var hair, got, target, floor Line
+	values, step := dose.ticks(2)
+	for _, v := range values {
+		hair.Move(runLeft, dose.of(v)).Across(runRight)
+		p.Text("said", runLeft-6, dose.of(v)+halfLine, End, d.Doses(v, step))
+	}
+	p.Path("hair", &hair)
 	plot(&got, d.Dose, dose)
-	ends := []pointer{{d.DoseLabel, runRight, dose.of(d.Dose[n-1])}}
+	ends := []pointer{{d.DoseLabel, runRight, dose.of(last)}}
 	if d.Target > 0 {
 		target.Move(runLeft, dose.of(d.Target)).Across(runRight)
 		ends = append(ends, pointer{d.TargetLabel, runRight, dose.of(d.Target)})
@@ -138,39 +174,41 @@ func (d Run) String() string {
 	}
 	p.Path("target", &target)
 	p.Path("floor", &floor)
-	p.Path("chamber", &chamber)
-	p.Path("slowest", &slowest)
 	p.Path("slowest", &got)
-	leaders := &Line{}
-	p.aside(leaders, []pointer{{d.ChamberLabel, runRight, heat.of(d.Chamber[n-1])}, {d.SlowestLabel, runRight, heat.of(d.Slowest[n-1])}},
-		runAside, runPlotTop-16, runPlotTop+runPlot+4)
 	p.aside(leaders, ends, runAside, runPlotTop+runPlot+8, foot+6)
-	p.Path("leader", leaders)
-	return p.String()
 }
 
-// axes are hairlines at round values with the values beside them.
-func (d Run) axes(p *Picture, time, heat, dose frame) {
+// crosses are the readings, over the line that was computed for them.
+func (d Run) crosses(p *Picture, time, heat frame) {
+	var cross Line
+	for _, r := range d.Read {
+		x, y := time.of(r[0]), heat.of(r[1])
+		cross.Move(x-runCross, y-runCross).Draw(x+runCross, y+runCross).Move(x-runCross, y+runCross).Draw(x+runCross, y-runCross)
+	}
+	p.Path("cross", &cross)
+}
+
+// axes are hairlines at round temperatures with the values beside them, and the
+// times at the foot.
+func (d Run) axes(p *Picture, time, heat frame, foot float64) {
 	var hair, base Line
 	values, step := heat.ticks(4)
 	for _, v := range values {
 		hair.Move(runLeft, heat.of(v)).Across(runRight)
 		p.Text("said", runLeft-6, heat.of(v)+halfLine, End, d.Temperature(v, step))
 	}
-	values, step = dose.ticks(2)
-	for _, v := range values {
-		hair.Move(runLeft, dose.of(v)).Across(runRight)
-		p.Text("said", runLeft-6, dose.of(v)+halfLine, End, d.Doses(v, step))
-	}
 	values, step = time.clock(d.Time)
 	for _, v := range values {
-		base.Move(time.of(v), dose.at).Down(dose.at + 5)
-		p.Text("said", time.of(v), dose.at+17, Middle, d.Time(v, step))
+		base.Move(time.of(v), foot).Down(foot + 5)
+		p.Text("said", time.of(v), foot+17, Middle, d.Time(v, step))
 	}
 	for k := 1.0; k*step/4 <= time.to; k++ {
-		base.Move(time.of(k*step/4), dose.at).Down(dose.at + 2.5)
+		base.Move(time.of(k*step/4), foot).Down(foot + 2.5)
 	}
-	base.Move(runLeft, dose.at).Across(runRight).Move(runLeft, heat.at).Across(runRight)
+	base.Move(runLeft, foot).Across(runRight)
+	if foot > heat.at {
+		base.Move(runLeft, heat.at).Across(runRight)
+	}
 	p.Path("hair", &hair)
 	p.Path("base", &base)
 }

@@ -3,6 +3,7 @@ package leaf
 import (
 	"math"
 
+	"bottlecrop/cmd/internal/draw"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/unit"
@@ -31,6 +32,7 @@ type probeRun struct {
 	Refused  string // why its log tells nothing; "" where it does
 	Facts    []fact
 	Notes    []string
+	Picture  *picture // nil without a fit
 	Rows     []momentRow
 }
 
@@ -87,18 +89,66 @@ func (e Edition) probeRun(p *process.Process, j process.Judged) probeRun {
 	if j.Bore != "none" {
 		run.Notes = append(run.Notes, e.say("book.evidence.bore.stated"))
 	}
-	next := math.Inf(-1)
-	for _, m := range f.Moments {
-		if m.Time < next {
-			continue
-		}
-		next = (math.Floor(m.Time/betweenRows) + 1) * betweenRows
+	told := everyTenMinutes(j)
+	run.Picture = e.readPicture(j, told)
+	for _, k := range told {
+		m := f.Moments[k]
 		run.Rows = append(run.Rows, momentRow{
 			e.show(unit.Amount{Kind: unit.TimeOf, Value: m.Time, Unit: "min", Step: unit.Minute}),
 			e.tenth(m.Chamber), e.tenth(m.Read), e.tenth(m.Computed), e.show(e.difference(m.Read - m.Computed)),
 		})
 	}
 	return run
+}
+
+// everyTenMinutes are the first moment of a run and the first of each ten minutes
+// after it, as places in the list of its moments.
+func everyTenMinutes(j process.Judged) []int {
+	var out []int
+	next := math.Inf(-1)
+	for k, m := range j.Fit.Moments {
+		if m.Time >= next {
+			next = (math.Floor(m.Time/betweenRows) + 1) * betweenRows
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// readPicture has what the probe read over what was computed for its place, and
+// the chamber beside both. The table below it has the same in figures.
+func (e Edition) readPicture(j process.Judged, told []int) *picture {
+	all := j.Fit.Moments
+	if len(all) < 2 {
+		return nil
+	}
+	in, last, widest := e.degrees(), all[len(all)-1], 0.0
+	end := all[told[len(told)-1]]
+	d := draw.Run{
+		Title:        e.say("book.figure.probe.title", "id", j.ID),
+		Temperature:  in.say,
+		Time:         clockTime,
+		ChamberLabel: draw.Label{Measure: e.tenth(last.Chamber), Words: e.say("book.figure.probe.chamber")},
+		SlowestLabel: draw.Label{Measure: e.tenth(last.Computed), Words: e.say("book.figure.probe.computed")},
+		ReadLabel:    draw.Label{Measure: e.tenth(end.Read), Words: e.say("book.figure.probe.read")},
+	}
+	for _, m := range all {
+		d.Minutes = append(d.Minutes, m.Time/unit.Minute)
+		d.Chamber, d.Slowest = append(d.Chamber, in.in(m.Chamber)), append(d.Slowest, in.in(m.Computed))
+		widest = math.Max(widest, math.Abs(m.Read-m.Computed))
+	}
+	for _, k := range told {
+		m := all[k]
+		d.Read = append(d.Read, [2]float64{m.Time / unit.Minute, in.in(m.Read)})
+	}
+	if from, to := j.Fit.HoldFrom/unit.Minute, j.Fit.HoldTo/unit.Minute; from > 0 && to > from {
+		d.Phases = []draw.Phase{{To: from}, {From: from, To: math.Min(to, last.Time/unit.Minute), Name: e.say("book.figure.run.hold")}}
+	}
+	d.Description = e.say("book.figure.probe.desc", "begin", e.warm(all[0].Read), "end", e.warm(last.Read), "whole", minutes(last.Time),
+		"computed", e.warm(last.Computed), "chamber", e.warm(last.Chamber))
+	out := &picture{Notice: e.say("book.figure.probe.notice", "most", e.difference(widest)), How: e.say("book.figure.probe.how")}
+	out.add(d.String())
+	return out
 }
 
 // standingOf is the message on whether a run counts.

@@ -55,6 +55,12 @@ func TestEvidencePage(t *testing.T) {
 	} {
 		assert.Contains(t, text, part)
 	}
+	// The picture: what was read, what was computed, and how far they are apart; none
+	// for the run whose log tells nothing.
+	assert.Equal(t, 1, strings.Count(text, "Nowhere are what was read and what was computed more than 0.2 K apart"), text)
+	for _, part := range []string{"The probe run one: read, and computed", "The probe read 26.9 °C at first, and 86.9 °C when the hold ended after 60 min", "Computed for its place are 87.1 °C by then"} {
+		assert.Contains(t, text, part)
+	}
 	// Rows at 0, 10, …, 60 min: 300 K is 26.9 °C, and the difference is 0.2 K.
 	rows := text[strings.Index(text, "Difference"):strings.Index(text, "Probe run two")]
 	for _, part := range []string{"0 min", "10 min", "60 min", "26.9 °C", "27.1 °C", "−0.2 K"} {

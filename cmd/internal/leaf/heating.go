@@ -32,6 +32,14 @@ func (d degrees) all(kelvin []float64) []float64 {
 // say says a value in the page's own degrees.
 func (d degrees) say(v, step float64) string { return unit.Number(v, step) + unit.Space + d.name }
 
+// clockTime says a time on the axis of a run, in minutes, at steps of so many.
+func clockTime(v, step float64) string {
+	if step >= 60 {
+		return unit.Number(v/60, step/60) + unit.Space + "h"
+	}
+	return unit.Number(v, step) + unit.Space + "min"
+}
+
 // heating are the pictures of a run: its course as slow as it may be, and what it
 // leaves in the mix. None of them stands on a worker's page.
 func (e Edition) heating(p *process.Process) ([]picture, error) {
@@ -65,12 +73,7 @@ func (e Edition) runPicture(p *process.Process, h *heated) picture {
 		FloorLabel:   draw.Label{Measure: e.show(f0(floor)), Words: e.say("book.figure.run.floor")},
 		Temperature:  in.say,
 		Doses:        func(v, step float64) string { return unit.Number(v, step) + unit.Space + "min" },
-		Time: func(v, step float64) string {
-			if step >= 60 {
-				return unit.Number(v/60, step/60) + unit.Space + "h"
-			}
-			return unit.Number(v, step) + unit.Space + "min"
-		},
+		Time:         clockTime,
 	}
 	const rest = 0.1 // of the dose, got before its last nine tenths
 	from := sort.SearchFloat64s(h.dose, rest*h.dose[n-1])
