@@ -15,8 +15,8 @@ import (
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/cmd/internal/working"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/working"
 )
 
 // The page of all limits has every row of the table, with what it allows, what
