@@ -102,11 +102,11 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		assert.Greater(t, shown, 0, "%v", args)
 		// What follows the README's excerpt.
 		after := map[string]string{
-			"sheet enoki-850 --bottles 48 --moisture soy-hull=14%": "`--html`",
+			"sheet enoki-850 --bottles 48 --moisture soy-hull=14%": "Instead of a share",
 			"design enoki-850 --use corn-cob --cheapest":           "Without `--cheapest`",
 			"stock enoki-850": "Each number is one",
 			"plan enoki-850 --bottles 48 --deliver 2027-02-01 --safely": "There is no one day",
-			"sheet enoki-850 --bottles 156 --from-stock": "The oldest lots go first.",
+			"sheet enoki-850 --bottles 156 --from-stock":                "The oldest lots go first.",
 		}
 		called := strings.Join(args[:len(args)-2], " ")
 		if end, whole := after[called]; whole {

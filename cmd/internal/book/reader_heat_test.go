@@ -6,12 +6,16 @@ import (
 	"strings"
 
 	"bottlecrop/cmd/internal/run"
+	"bottlecrop/cmd/internal/sterilizer"
 )
 
 // heated is what the names in printed formulas mean that stand for a heated
 // vessel or load: what the solver says of the printed values. The solver itself
 // is held to exact series in package heat. A name tells the assumption last.
 func heated(name string, a []float64) (float64, error) {
+	if name == "places" && len(a) == 4 { // of the printed tray; how they stand is tested with the tray
+		return float64(len(sterilizer.Tray{Width: a[0], Depth: a[1], Diameter: a[2]}.Spots(a[3], sterilizer.Gap))), nil
+	}
 	of, assumed := name, run.Quick // which is what a load's course is worked out under
 	for _, x := range run.Assumptions() {
 		if head, found := strings.CutSuffix(name, "_"+x.Name); found {
