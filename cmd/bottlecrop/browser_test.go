@@ -134,7 +134,11 @@ func TestPagesInABrowser(t *testing.T) {
 		})
 		require.NoError(t, err)
 		for _, page := range kinds {
-			for _, width := range []int64{1280, 390, 320} {
+			widths := []int64{1280, 390, 320}
+			if scheme == "dark" {
+				widths = widths[1:2] // colors move nothing
+			}
+			for _, width := range widths {
 				name := fmt.Sprintf("%s, %s, %d px", page, scheme, width)
 				require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate("file://"+filepath.Join(out, page))), name)
 				got, err := chromedp.Run(ctx, chromedp.Evaluate[measured](measure, chromedp.EvalAwaitPromise))

@@ -69,4 +69,4 @@ var Before = working.NewLaw("t_next + t", "definition", nil)
 
 // Serves is the number of vessels that S (kg) of spawn ready does for, at s (kg) a
 // vessel and the share spare on top: the forward plan, turned round.
-var Serves = working.NewLaw("floor(S / (s * (1 + spare)) + 1 / 10^6)", "definition; the millionth is for the last bits of a number", nil)
+var Serves = working.NewLaw("floor(S / (s * (1 + spare)) + 1 / 10^4)", "definition; the ten-thousandth is for the last bits of a number", nil)

@@ -70,14 +70,16 @@ func TestChainOfTheReference(t *testing.T) {
 	assert.Equal(t, 7*day, checks.Eval(t, spawn.Waits, values{"t_given": given, "t_short": 10 * day}))
 }
 
-// The forward plan turned round gives the vessels that it was made for.
+// The forward plan turned round gives the vessels that it was made for. Short of a
+// ten-thousandth of the spawn of all, no scale shows, it gives one fewer; less than
+// that of a single vessel is the last bits of a number.
 func TestServesTurnsThePlanRound(t *testing.T) {
 	for _, each := range []float64{0.016116, 0.02091, 0.0269} {
 		for n := 12.0; n <= 1000; n++ {
 			total := checks.Eval(t, spawn.Total, values{"n": n, "s": each})
 			ready := checks.Eval(t, spawn.WithSpare, values{"S": total, "spare": 0.10})
 			assert.Equal(t, n, checks.Eval(t, spawn.Serves, values{"S": ready, "s": each, "spare": 0.10}))
-			assert.Equal(t, n-1, checks.Eval(t, spawn.Serves, values{"S": ready * (1 - 1e-6), "s": each, "spare": 0.10}))
+			assert.Equal(t, n-1, checks.Eval(t, spawn.Serves, values{"S": ready * (1 - 1e-4), "s": each, "spare": 0.10}))
 		}
 	}
 }
