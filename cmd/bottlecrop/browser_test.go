@@ -72,6 +72,7 @@ var kinds = []string{
 	"library/troubles.html", "enoki-850/troubles.html", "enoki-850/sterilizer-card.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
 	"start-of-shift.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
+	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that

@@ -86,7 +86,7 @@ func TestPicturesAreClean(t *testing.T) {
 			}
 			page, err := e.html("picture", pic)
 			require.NoError(t, err)
-			assert.Contains(t, string(page), "<figcaption>"+html.EscapeString(pic.Notice))
+			assert.Contains(t, string(page), `<figcaption><p class="to-notice">`+html.EscapeString(pic.Notice))
 		}
 	})
 }
