@@ -31,7 +31,7 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 		for _, paper := range []string{"A4", "letter"} {
 			e := f.edition()
 			e.Farm.Paper = paper
-			for _, entry := range f.entries {
+			for _, entry := range some(f.entries) {
 				name := strings.Join([]string{entry.Method.Protocol, units, paper}, ", ")
 				card, err := leaf.SterilizerCard(e, entry.Batches[0], entry.Method)
 				require.NoError(t, err, name)
