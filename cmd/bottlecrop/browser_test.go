@@ -170,6 +170,20 @@ func TestPagesInABrowser(t *testing.T) {
 	}
 }
 
+// onPaper prints a page of a book: the PDF, and the text of each of its pages, in
+// the order of the text ("-raw") or as it lies on the paper ("-layout").
+func onPaper(t *testing.T, ctx context.Context, page, order string) (pdf []byte, pages []string) {
+	t.Helper()
+	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)), page)
+	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
+	require.NoError(t, err, page)
+	file := filepath.Join(t.TempDir(), "page.pdf")
+	require.NoError(t, os.WriteFile(file, pdf, 0o644))
+	text, err := exec.Command("pdftotext", order, file, "-").Output()
+	require.NoError(t, err, page)
+	return pdf, strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+}
+
 // Paper: the first page serves a worker who reads nothing else, every page
 // says what it belongs to, and no page is empty.
 func TestSheetOnPaper(t *testing.T) {
@@ -183,14 +197,7 @@ func TestSheetOnPaper(t *testing.T) {
 		name := filepath.Base(filepath.Dir(sheet))
 		for _, n := range []string{"12", "400"} {
 			page := filepath.Join(out, name, "sheet-"+n+".html")
-			require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)))
-			pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
-			require.NoError(t, err)
-			file := filepath.Join(t.TempDir(), "sheet.pdf")
-			require.NoError(t, os.WriteFile(file, pdf, 0o644))
-			text, err := exec.Command("pdftotext", "-layout", file, "-").Output()
-			require.NoError(t, err)
-			pages := strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+			pdf, pages := onPaper(t, ctx, page, "-layout")
 			assert.Greater(t, len(pages), 3, name)
 			for _, wanted := range []string{"DANGER", "WARNING", "Water", "Floor scale", "Grain spawn", "Steam 1", "Gauge and hold", "Picked crop"} {
 				assert.Contains(t, strings.ToLower(pages[0]), strings.ToLower(wanted), "%s for %s: first page", name, n)

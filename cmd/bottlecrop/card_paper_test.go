@@ -2,12 +2,10 @@ package main
 
 import (
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -38,14 +36,7 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 				page := filepath.Join(out, "card", "sterilizer-card.html")
 				require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
 				require.NoError(t, os.WriteFile(page, card, 0o644))
-				require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)), name)
-				pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
-				require.NoError(t, err, name)
-				file := filepath.Join(out, "card.pdf")
-				require.NoError(t, os.WriteFile(file, pdf, 0o644))
-				text, err := exec.Command("pdftotext", "-raw", file, "-").Output()
-				require.NoError(t, err, name)
-				pages := strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
+				_, pages := onPaper(t, ctx, page, "-raw")
 				require.Len(t, pages, 1, "%s: the card is more than one page", name)
 				said := strings.Join(strings.Fields(pages[0]), " ")
 				for _, fault := range procedure.RunCardOf(entry.Batches[0]).Faults {

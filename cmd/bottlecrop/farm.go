@@ -299,6 +299,18 @@ func spot(file, text, before, part string) protocol.Place {
 
 // page reads one Markdown file, or says what is wrong with it.
 func (f *farm) page(file string) (text []byte, wrong string) {
+	if text, wrong = f.text(file); wrong != "" {
+		return nil, wrong
+	}
+	if !guidePattern.MatchString(guideName(file)) {
+		return nil, "name"
+	}
+	return text, ""
+}
+
+// text reads a text of the farm's that a page is made of, or says what is wrong
+// with it.
+func (f *farm) text(file string) (text []byte, wrong string) {
 	info, err := fs.Stat(f.fsys, file)
 	switch {
 	case err != nil:
@@ -314,8 +326,6 @@ func (f *farm) page(file string) (text []byte, wrong string) {
 		return nil, "unreadable"
 	case !utf8.Valid(text):
 		return nil, "not_utf8"
-	case !guidePattern.MatchString(guideName(file)):
-		return nil, "name"
 	}
 	return text, ""
 }

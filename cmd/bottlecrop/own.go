@@ -7,7 +7,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
@@ -84,21 +83,10 @@ func nearestFile(name string, known []string) string {
 
 // ownFile reads one template, or says what is wrong with it.
 func (f *farm) ownFile(file string) (text []byte, wrong string) {
-	info, err := fs.Stat(f.fsys, file)
-	switch {
-	case err != nil || !info.Mode().IsRegular():
-		return nil, "unreadable"
-	case info.Size() > mostOfAPage:
-		return nil, "too_large"
+	if text, wrong = f.text(file); wrong == "not_a_file" {
+		wrong = "unreadable"
 	}
-	text, err = fs.ReadFile(f.fsys, file)
-	switch {
-	case err != nil:
-		return nil, "unreadable"
-	case !utf8.Valid(text):
-		return nil, "not_utf8"
-	}
-	return text, ""
+	return text, wrong
 }
 
 func (o *own) fault(file, rule string, what, hint protocol.Message) {

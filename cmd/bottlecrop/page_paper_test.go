@@ -2,12 +2,10 @@ package main
 
 import (
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -22,16 +20,9 @@ func TestSignedPagesOnPaper(t *testing.T) {
 	ctx := browser(t)
 	out := demoBook(t)
 	printed := func(page string) []string {
-		require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)), page)
-		pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
-		require.NoError(t, err, page)
-		file := filepath.Join(t.TempDir(), "page.pdf")
-		require.NoError(t, os.WriteFile(file, pdf, 0o644))
-		text, err := exec.Command("pdftotext", "-raw", file, "-").Output()
-		require.NoError(t, err, page)
-		var pages []string
-		for p := range strings.SplitSeq(strings.TrimSuffix(string(text), "\f"), "\f") {
-			pages = append(pages, strings.Join(strings.Fields(p), " "))
+		_, pages := onPaper(t, ctx, page, "-raw")
+		for i, p := range pages {
+			pages[i] = strings.Join(strings.Fields(p), " ")
 		}
 		return pages
 	}

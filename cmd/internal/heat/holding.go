@@ -58,7 +58,7 @@ func Holds(p Problem, longest, enough float64) (*Holding, error) {
 func (h *Holding) For(dose float64) (float64, error) {
 	// Written so that NaN is refused.
 	if !(dose >= 0) {
-		return 0, RangeError{"dose", "s", dose, 0, math.MaxFloat64, ""}
+		return 0, within("dose", "s", dose, 0, math.MaxFloat64, "")
 	}
 	n := sort.SearchFloat64s(h.Least, dose)
 	switch n {

@@ -1,8 +1,6 @@
 package heat
 
 import (
-	"errors"
-
 	"bottlecrop/cmd/internal/steam"
 	"bottlecrop/cmd/internal/working"
 )
@@ -23,17 +21,12 @@ const (
 	MostBulkHeatCapacity  = 4.08e6 // J/(m³·K)
 )
 
-var errValues = errors.New("takes another number of values")
-
 // between makes a function for laws that passes a value on when it is in the
 // range of a correlation, and refuses it elsewhere.
 func between(quantity, unit string, least, most float64, why string) working.Function {
-	return func(args ...float64) (float64, error) {
-		if len(args) != 1 {
-			return 0, errValues
-		}
+	return working.Exactly(1, func(args ...float64) (float64, error) {
 		return args[0], within(quantity, unit, args[0], least, most, why)
-	}
+	})
 }
 
 // share passes on a number from 0 to 1.
@@ -83,12 +76,9 @@ var VaporDiffusivity = working.NewLaw("1.87 / 10^10 * air(T)^2.072 * 101325 / P"
 // in kg/(m³·K), at T (K), vapor taken as an ideal gas: within 2 % to 100 °C and
 // 4 % to 121 °C, on the slow side.
 var VaporSlope = working.NewLaw("vapor_slope(T)", "IAPWS R7-97(2012), region 4; ideal gas",
-	map[string]working.Function{"vapor_slope": func(args ...float64) (float64, error) {
-		if len(args) != 1 {
-			return 0, errValues
-		}
+	map[string]working.Function{"vapor_slope": working.Exactly(1, func(args ...float64) (float64, error) {
 		return vaporSlope(args[0])
-	}})
+	})})
 
 // VaporConductivity is what vapor that moves in air-filled pores adds to the
 // conductivity, in W/(m·K): tau·a·L·D·(dρ/dT)·P/(P−p_v). The air-filled share a

@@ -156,7 +156,7 @@ func TestLawsRefuseWhatTheyDoNotHoldFor(t *testing.T) {
 		"no number":     {heat.DryHeatCapacity, values{"T": math.NaN()}},
 	} {
 		_, err := c.law.At(c.in)
-		var r heat.RangeError
+		var r working.RangeError
 		require.True(t, errors.As(err, &r), "%s: %v", name, err)
 		assert.False(t, r.Found >= r.Least && r.Found <= r.Most, name)
 	}

@@ -3,36 +3,17 @@ package heat
 import (
 	"fmt"
 	"math"
+
+	"bottlecrop/cmd/internal/working"
 )
 
-// RangeError is a value outside what this package takes.
-type RangeError struct {
-	Quantity string  // "hole's radius", "time of point 3"
-	Unit     string  // of the figures below
-	Found    float64 // SI
-	Least    float64 // lowest value that is taken
-	Most     float64 // highest value that is taken
-	Why      string  // what sets the limit, where it is not plain
-}
-
-func (e RangeError) Error() string {
-	text := fmt.Sprintf("heat: %s is %v", e.Quantity, e.Found)
-	if e.Unit != "" {
-		text += " " + e.Unit
-	}
-	text += fmt.Sprintf("; %v to %v is taken", e.Least, e.Most)
-	if e.Why != "" {
-		text += " (" + e.Why + ")"
-	}
-	return text
-}
-
-// within returns a RangeError for a value outside the range, NaN included.
+// within returns a working.RangeError for a value outside what is taken, NaN
+// included.
 func within(quantity, unit string, found, least, most float64, why string) error {
-	if found >= least && found <= most {
-		return nil
+	if err := working.Within(quantity, unit, found, least, most, why); err != nil {
+		return fmt.Errorf("heat: %w", err)
 	}
-	return RangeError{quantity, unit, found, least, most, why}
+	return nil
 }
 
 // Limits of what is taken: matter that is wet but not boiling away, in vessels

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/heat"
+	"bottlecrop/cmd/internal/working"
 )
 
 func bottle() heat.Problem {
@@ -96,7 +97,7 @@ func TestHoldsRefusesWhatItCannotTell(t *testing.T) {
 		"no hold": {0, 900}, "backward": {-60, 900}, "no number": {math.NaN(), 900}, "negative dose": {6000, -1}, "dose no number": {6000, math.NaN()},
 	} {
 		_, err := heat.Holds(bottle(), c[0], c[1])
-		var r heat.RangeError
+		var r working.RangeError
 		assert.True(t, errors.As(err, &r), name)
 	}
 	h, err := heat.Holds(bottle(), 60*minute, 0)

@@ -274,12 +274,7 @@ func (e Edition) run(p *process.Process) []fact {
 	dial := func(id string) unit.Amount {
 		return unit.Amount{Kind: unit.GaugePressureOf, Value: p.Value(id), Step: g.Size, Unit: g.Unit}
 	}
-	// The steam figures are good to a tenth of a degree.
-	warm := func(id string) string {
-		v := p.Value(id)
-		name := unit.UnitFor(unit.TemperatureOf, v, e.Voice.Units())
-		return e.show(unit.Amount{Kind: unit.TemperatureOf, Value: v, Step: unit.SizeOf(unit.TemperatureOf, name) / 10})
-	}
+	warm := func(id string) string { return e.tenth(p.Value(id)) }
 	clock := func(id string) string { return e.show(unit.Amount{Kind: unit.TimeOf, Value: p.Value(id)}) }
 	return []fact{
 		{Name: e.say("book.run.boils"), Value: warm("boiling_point")},

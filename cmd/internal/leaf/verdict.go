@@ -73,12 +73,9 @@ func assumes(p *process.Process, name string) string {
 	return id
 }
 
-// tenth is a temperature to a tenth of a degree, which is what the steam figures
-// are good to.
-func (e Edition) tenth(kelvin float64) string {
-	name := unit.UnitFor(unit.TemperatureOf, kelvin, e.Voice.Units())
-	return e.show(unit.Amount{Kind: unit.TemperatureOf, Value: kelvin, Step: unit.SizeOf(unit.TemperatureOf, name) / 10})
-}
+// tenth shows a temperature to a tenth of a degree, which is what the steam
+// figures are good to.
+func (e Edition) tenth(kelvin float64) string { return e.show(e.warm(kelvin)) }
 
 // chance tells how many endospores are expected in a vessel: one in so many
 // vessels, where it is fewer than one.

@@ -11,13 +11,7 @@ import (
 // gather enters every fact of the batch that a sentence may name, each once,
 // rounded to what is read on the spot.
 func (t *teller) gather() {
-	for _, f := range figures {
-		if f.kind == unit.CountOf {
-			t.facts[f.name] = int(f.value)
-			continue
-		}
-		t.facts[f.name] = t.read(f.kind, f.value)
-	}
+	t.enter(figures)
 	t.sizes()
 	t.goods()
 	t.vessel()
@@ -25,6 +19,17 @@ func (t *teller) gather() {
 	t.stages()
 	t.rest()
 	t.counts()
+}
+
+// enter enters numbers that no farm writes down.
+func (t *teller) enter(list []figure) {
+	for _, f := range list {
+		if f.kind == unit.CountOf {
+			t.facts[f.name] = int(f.value)
+			continue
+		}
+		t.facts[f.name] = t.read(f.kind, f.value)
+	}
 }
 
 func (t *teller) quantity(fact, name string) {

@@ -74,13 +74,7 @@ func newGrainTeller(b *batch.Batch) *teller {
 	own.Process, own.Controls = &p, g.Controls
 	t.batch, t.process = &own, &p
 	t.setting = work.Setting{Reusable: true}
-	for _, f := range grainFigures {
-		if f.kind == unit.CountOf {
-			t.facts[f.name] = int(f.value)
-			continue
-		}
-		t.facts[f.name] = t.read(f.kind, f.value)
-	}
+	t.enter(grainFigures)
 	t.grainJar()
 	t.grainRun()
 	t.grainDays()

@@ -2,7 +2,6 @@ package process
 
 import (
 	"fmt"
-	"slices"
 	"strconv"
 
 	"bottlecrop/cmd/internal/protocol"
@@ -36,18 +35,9 @@ func (p *Process) resolveGrain() error {
 	if out.Into, ok = lib.Vessels[g.Jar]; !ok {
 		return fmt.Errorf("process: no vessel %q", g.Jar)
 	}
-	i := slices.IndexFunc(p.Input.Farm.Sterilizers, func(s protocol.FarmSterilizer) bool { return s.ID == g.Sterilizer })
-	if i < 0 {
-		return fmt.Errorf("process: no sterilizer %q", g.Sterilizer)
-	}
-	out.In = p.Input.Farm.Sterilizers[i]
-	if out.Model, ok = lib.Sterilizers[out.In.Model]; !ok {
-		return fmt.Errorf("process: no kind of sterilizer %q", out.In.Model)
-	}
-	for _, h := range out.In.Holds {
-		if h.Vessel == g.Jar {
-			out.Holds = h.Count
-		}
+	var err error
+	if out.In, out.Model, out.Holds, err = p.Input.sterilizer(g.Sterilizer, g.Jar); err != nil {
+		return err
 	}
 	p.Grain = &out
 	return nil

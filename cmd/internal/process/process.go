@@ -126,6 +126,26 @@ func outOfRange(l *working.Ledger, found []protocol.Finding, subject string) []p
 	}}
 }
 
+// sterilizer finds one of the farm's sterilizers, its kind, and how many of a
+// vessel one load takes, 0 where the farm has not said.
+func (in Input) sterilizer(id, vessel string) (own protocol.FarmSterilizer, model protocol.Sterilizer, holds int, err error) {
+	i := slices.IndexFunc(in.Farm.Sterilizers, func(s protocol.FarmSterilizer) bool { return s.ID == id })
+	if i < 0 {
+		return own, model, 0, fmt.Errorf("process: no sterilizer %q", id)
+	}
+	own = in.Farm.Sterilizers[i]
+	model, ok := in.Library.Sterilizers[own.Model]
+	if !ok {
+		return own, model, 0, fmt.Errorf("process: no kind of sterilizer %q", own.Model)
+	}
+	for _, h := range own.Holds {
+		if h.Vessel == vessel {
+			holds = h.Count
+		}
+	}
+	return own, model, holds, nil
+}
+
 func (p *Process) resolve() error {
 	pr, lib := p.Input.Protocol, p.Input.Library
 	var ok bool
@@ -135,20 +155,11 @@ func (p *Process) resolve() error {
 	if p.Vessel, ok = lib.Vessels[pr.Vessel]; !ok {
 		return fmt.Errorf("process: no vessel %q", pr.Vessel)
 	}
-	i := slices.IndexFunc(p.Input.Farm.Sterilizers, func(s protocol.FarmSterilizer) bool { return s.ID == pr.Sterilizer })
-	if i < 0 {
-		return fmt.Errorf("process: no sterilizer %q", pr.Sterilizer)
-	}
-	p.Sterilizer = p.Input.Farm.Sterilizers[i]
-	if p.Model, ok = lib.Sterilizers[p.Sterilizer.Model]; !ok {
-		return fmt.Errorf("process: no kind of sterilizer %q", p.Sterilizer.Model)
+	var err error
+	if p.Sterilizer, p.Model, p.Holds, err = p.Input.sterilizer(pr.Sterilizer, pr.Vessel); err != nil {
+		return err
 	}
 	p.Names[p.Sterilizer.ID] = p.Sterilizer.Name
-	for _, h := range p.Sterilizer.Holds {
-		if h.Vessel == pr.Vessel {
-			p.Holds = h.Count
-		}
-	}
 	for _, part := range pr.Substrate.Ingredients {
 		ing, ok := lib.Ingredients[part.Ingredient]
 		if !ok {
