@@ -89,7 +89,7 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	for _, name := range names {
 		// Hidden files are no protocols: editors keep copies under such names.
-		if name != protocol.FarmDocument && name != protocol.StockDocument && !strings.HasPrefix(path.Base(name), ".") {
+		if protocol.IsProtocol(name) && !strings.HasPrefix(path.Base(name), ".") {
 			f.files++
 		}
 	}

@@ -40,9 +40,10 @@ var house = map[string]struct {
 	"formula":    {floor: 2},
 	"run":        {floor: 2, same: []string{"lethality", "sterilizer", "vessel"}},
 	"people":     {floor: 2, not: []string{"steam", "heat"}},
+	"hygiene":    {floor: 2, not: []string{"steam", "heat"}},
 	"room":       {floor: 2, not: []string{"steam", "heat"}},
 
-	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "people", "room", "steam", "heat", "air", "chance"}},
+	"protocol": {floor: 3, not: []string{"vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "cost", "run", "people", "room", "hygiene", "steam", "heat", "air", "chance"}},
 	"limit":    {floor: 3, same: []string{"protocol"}},
 	"farmfile": {floor: 3, same: []string{"protocol"}},
 
@@ -50,17 +51,20 @@ var house = map[string]struct {
 	"batch":   {floor: 4, same: []string{"process"}, not: []string{"farmfile", "formula"}},
 	"design":  {floor: 4, same: []string{"process"}, not: []string{"farmfile"}},
 	"stock":   {floor: 4, same: []string{"process", "batch"}, not: []string{"farmfile", "formula"}},
+	"climate": {floor: 4, same: []string{"process"}, not: []string{"farmfile", "formula"}},
+	"results": {floor: 4, same: []string{"process", "batch"}, not: []string{"farmfile", "formula"}},
 
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 	"calendar":  {floor: 5, not: []string{"farmfile"}},
+	"season":    {floor: 5, same: []string{"calendar"}, not: []string{"farmfile"}},
 
-	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "words", "procedure", "calendar"}},
+	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "results", "words", "procedure", "calendar", "season"}},
 	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 
 	// It reads what loggers wrote; what heat did to anything is not its business.
-	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "limit", "farmfile", "process", "batch", "procedure", "calendar"}},
+	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "farmfile", "process", "batch", "climate", "results", "procedure", "calendar", "season"}},
 
 	// Support for tests; no program imports it.
 	"checks": {floor: 1},
@@ -68,16 +72,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "probe"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "probe"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
-	"os":                                     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "probe"},
-	"os/exec":                                {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
+	"html/template":                          {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "probe"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "probe"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "leaf", "book", "probe"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "leaf", "book", "probe"},
+	"os":                                     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "probe"},
+	"os/exec":                                {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "leaf", "book", "probe"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "probe"},
-	"net/http": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "protocol", "limit", "farmfile", "process", "batch", "stock", "words", "procedure", "calendar", "draw", "leaf", "book", "probe"},
+	"time":     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "leaf", "probe"},
+	"net/http": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season", "draw", "leaf", "book", "probe"},
 }
 
 const internal = "bottlecrop/cmd/internal/"

@@ -6,6 +6,8 @@
 //	                                     troubles: over the program's own, entry
 //	                                     by entry
 //	protocols/stock.toml                 what is in store, where the farm writes it down
+//	protocols/orders.toml                what is to be delivered, likewise
+//	protocols/results.toml               what became of the batches, likewise
 //	protocols/NAME.toml                  one protocol a file
 //
 // A quantity is a text with its unit; a number without one, an unknown key, a
@@ -18,7 +20,8 @@
 //
 // Farm, library and protocols hold what a grower decides. They hold no results,
 // no dates and no stock, and never will: those belong to a batch. What is in
-// store has a file of its own, which no book and no fingerprint depends on.
+// store, ordered and picked has files of its own, on which no sheet and no
+// fingerprint depends.
 package farmfile
 
 import (
@@ -53,6 +56,8 @@ type Folder struct {
 	Library   protocol.Library
 	Protocols []protocol.Protocol // by name, with what they are based on filled in
 	Stock     protocol.Stock      // what is in store; without lots where the farm does not say
+	Orders    protocol.Orders     // what is to be delivered, likewise
+	Results   protocol.Results    // what became of batches, likewise
 
 	// Usable is true when farm and library are free of errors, so that the
 	// protocols that are there can be worked out.
@@ -84,6 +89,8 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f.readFarm(farm)
 	f.Usable = len(f.out.list) == before
 	f.readStock(farm)
+	f.readOrders(farm)
+	f.readResults(farm)
 	f.readProtocols(farm, names)
 	protocol.Sort(f.out.list)
 	return f, f.out.list
@@ -104,7 +111,7 @@ func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
 	for _, e := range entries {
 		file := e.Name()
 		name, isTOML := cutTOML(file)
-		if !isTOML || strings.HasPrefix(file, ".") || file == path.Base(farmFile) || file == path.Base(protocol.StockDocument) {
+		if !isTOML || strings.HasPrefix(file, ".") || !protocol.IsProtocol(protocolsDir+"/"+file) {
 			continue
 		}
 		any = true

@@ -7,18 +7,28 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 )
 
-// readStock reads what the farm has in store. The file may be left out.
-func (f *Folder) readStock(farm fs.FS) {
-	d := read(farm, protocol.StockDocument, protocol.StockDocument, "", &f.out)
+// readBeside reads a file that a farm may leave out into a value. It is nil where
+// there is nothing to check any further.
+func readBeside[T any](f *Folder, farm fs.FS, name string, into *T) *binder {
+	d := read(farm, name, name, "", &f.out)
 	if d == nil {
-		return
+		return nil
 	}
 	f.documents[d.name] = layers{d}
 	if d.tree == nil {
+		return nil
+	}
+	b := newBinder(layers{d}, reflect.TypeFor[T](), "", &f.out)
+	b.run(d.tree, reflect.ValueOf(into).Elem())
+	return b
+}
+
+// readStock reads what the farm has in store.
+func (f *Folder) readStock(farm fs.FS) {
+	b := readBeside(f, farm, protocol.StockDocument, &f.Stock)
+	if b == nil {
 		return
 	}
-	b := newBinder(layers{d}, reflect.TypeFor[protocol.Stock](), "", &f.out)
-	b.run(d.tree, reflect.ValueOf(&f.Stock).Elem())
 	for i, l := range f.Stock.Lots {
 		f.reference(b, protocol.LotKey(i, "ingredient"), false, "ingredient", l.Ingredient, true)
 		if l.Price != nil {

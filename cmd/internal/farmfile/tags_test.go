@@ -30,6 +30,8 @@ func everyField(visit func(t reflect.Type, f field)) {
 	walk(reflect.TypeFor[protocol.Farm]())
 	walk(reflect.TypeFor[protocol.Protocol]())
 	walk(reflect.TypeFor[protocol.Stock]())
+	walk(reflect.TypeFor[protocol.Orders]())
+	walk(reflect.TypeFor[protocol.Results]())
 	for _, s := range shelves {
 		walk(s.t)
 	}

@@ -27,6 +27,9 @@ type Farm struct {
 	F0Target        unit.Duration             `toml:"f0_target"` // dose that the slowest place of a vessel is to get; 0 is the usual one
 	Shift           *Shift                    `toml:"shift"`
 	Week            *Week                     `toml:"week" method:"-"`
+	Rooms           []Room                    `toml:"room" validate:"max=40,unique=ID,dive" method:"-"`
+	Capacity        *Capacity                 `toml:"capacity" method:"-"`
+	Good            *Good                     `toml:"good" method:"-"`
 	Crate           *Crate                    `toml:"crate" method:"-"`
 	Grain           *Grain                    `toml:"grain"`
 	Evidence        []Evidence                `toml:"evidence" validate:"max=50,unique=ID,dive" method:"-"` // probe runs: they judge a method and do not change it
@@ -67,6 +70,21 @@ type Week struct {
 	Holidays []string `toml:"holidays" validate:"max=400,unique,dive,datetime=2006-01-02"`
 }
 
+// Capacity is what the farm's people and tools get done on a working day, for a
+// plan of many batches. What is left out does not bind.
+type Capacity struct {
+	Inoculated int                      `toml:"inoculated_a_day" validate:"min=0,max=1000000"` // vessels, at all benches
+	Washed     int                      `toml:"washed_a_day" validate:"min=0,max=1000000"`     // vessels
+	Hours      map[string]unit.Duration `toml:"hours_a_day"`                                   // by role, of all who have it
+	Owns       []Holds                  `toml:"owns" validate:"max=200,unique=Vessel,dive"`    // vessels in circulation: in use, dirty and washed
+}
+
+// Good says how sure a farm wants to be of the number of good vessels.
+type Good struct {
+	Confidence unit.Share `toml:"confidence" validate:"required"`
+	Clustering int        `toml:"clustering" validate:"min=0,max=100000"` // chance.Loss: 0 where each vessel is lost by itself
+}
+
 // Crate is what vessels are carried in.
 type Crate struct {
 	Vessels int       `toml:"vessels" validate:"required,min=1,max=200"`
@@ -103,7 +121,8 @@ type FarmSterilizer struct {
 	Holds  []Holds       `toml:"holds" validate:"required,min=1,unique=Vessel,dive"`
 }
 
-// Holds is how many vessels of one kind stand in a sterilizer with gaps for steam.
+// Holds is how many vessels of one kind there are: in a sterilizer, with gaps for
+// steam, or on the farm.
 type Holds struct {
 	Vessel string `toml:"vessel" validate:"required"`
 	Count  int    `toml:"count" validate:"required,min=1,max=100000"`

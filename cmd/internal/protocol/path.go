@@ -12,5 +12,15 @@ const (
 // Document is the path of the file of the protocol with that name.
 func Document(name string) string { return Folder + "/" + name + ".toml" }
 
+// IsProtocol reports whether a file in the folder of protocols is one, by its
+// path: some names are those of other files.
+func IsProtocol(document string) bool {
+	switch document {
+	case FarmDocument, StockDocument, OrdersDocument, ResultsDocument:
+		return false
+	}
+	return true
+}
+
 // item is the path of the i-th item of a list, from 0.
 func item(list string, i int) string { return list + "[" + strconv.Itoa(i) + "]" }
