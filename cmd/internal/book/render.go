@@ -136,9 +136,9 @@ func Render(in Input) ([]File, error) {
 		page, err = leaf.Shift(e, recipes)
 		r.add(leaf.ShiftPath, page, err)
 	}
-	page, err = leaf.Home(e, recipes, titles, in.Library)
+	page, err = leaf.Home(e, recipes, r.farm, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
-	r.finding(e.Terms(recipes, texts, in.Library))
+	r.finding(e.Terms(recipes, r.farm, texts, in.Library))
 	return r.done()
 }
 
@@ -168,6 +168,7 @@ type shelf struct {
 	edition leaf.Edition
 	files   []File
 	links   []reference
+	farm    []leaf.FarmPage // that the home page lists, in that order
 	err     error
 }
 
@@ -179,6 +180,12 @@ func (s *shelf) add(name string, data []byte, err error) {
 		s.err = fmt.Errorf("book: %s: %w", name, err)
 	}
 	s.files = append(s.files, File{name, data})
+}
+
+// ofFarm adds a page that is the farm's and no protocol's, and lists it.
+func (s *shelf) ofFarm(p leaf.FarmPage, data []byte, err error) {
+	s.add(p.Path, data, err)
+	s.farm = append(s.farm, p)
 }
 
 // look brings the stylesheet and the font, with the font's licence.

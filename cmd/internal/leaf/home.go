@@ -11,12 +11,21 @@ import (
 // GuideLink is a guide as the home page lists it.
 type GuideLink struct{ Name, Title string }
 
+// FarmPage is a page that is the farm's and no protocol's, as the home page and
+// the search list it.
+type FarmPage struct {
+	Path, Title string
+	For         protocol.Message // what it is for or holds, in a few words
+	Known       string           // what else it is found by; may be empty
+}
+
 // homePage is where a reader of the book begins.
 type homePage struct {
 	frame
 	Lead    protocol.Message
 	Today   []today
 	Entries []homeEntry
+	Farm    []homePart
 	Guides  []link
 	Library []homePart
 }
@@ -47,8 +56,9 @@ type homeEntry struct {
 	Beside            []link // the other pages of the protocol
 }
 
-// Home sets the book's first page: what is grown, the guides, the library.
-func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library) ([]byte, error) {
+// Home sets the book's first page: what is grown, the pages of the farm, the
+// guides, the library.
+func Home(e Edition, recipes []Recipe, farm []FarmPage, guides []GuideLink, lib protocol.Library) ([]byte, error) {
 	page := homePage{
 		frame: e.frame(HomePath, "home", e.bookName(), e.say("book.home.id"), ""),
 		Lead:  e.workedFor(),
@@ -71,6 +81,9 @@ func Home(e Edition, recipes []Recipe, guides []GuideLink, lib protocol.Library)
 			h.Sizes = append(h.Sizes, link{SheetPath(pr.Name, b.Vessels), strconv.Itoa(b.Vessels)})
 		}
 		page.Entries = append(page.Entries, h)
+	}
+	for _, p := range farm {
+		page.Farm = append(page.Farm, homePart{link{p.Path, p.Title}, p.For})
 	}
 	for _, g := range guides {
 		page.Guides = append(page.Guides, link{GuidePath(g.Name), g.Title})

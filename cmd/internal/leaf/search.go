@@ -35,16 +35,19 @@ type term struct {
 }
 
 // kinds are the kinds of terms, in the order in which a search lists them.
-var kinds = []string{"protocol", "step", "trouble", "species", "ingredient", "vessel", "sterilizer", "word", "guide", "section", "limit"}
+var kinds = []string{"protocol", "farm", "step", "trouble", "species", "ingredient", "vessel", "sterilizer", "word", "guide", "section", "limit"}
 
 // Terms are all that can be looked up in a book.
 type Terms struct{ list []term }
 
-// Terms gathers what can be looked up: protocols and their steps, the library,
-// the limits, the guides and their parts. Sheets are not among it: a step is
-// found once for each protocol, whatever its sizes.
-func (e Edition) Terms(recipes []Recipe, guides []Text, lib protocol.Library) Terms {
+// Terms gathers what can be looked up: protocols and their steps, the pages of
+// the farm, the library, the limits, the guides and their parts. Sheets are not
+// among it: a step is found once for each protocol, whatever its sizes.
+func (e Edition) Terms(recipes []Recipe, farm []FarmPage, guides []Text, lib protocol.Library) Terms {
 	var all []term
+	for _, p := range farm {
+		all = append(all, term{"farm", p.Title, capital(e.Voice.Say(p.For)), p.Title, p.Path, p.Known, ""})
+	}
 	for _, r := range recipes {
 		all = append(all, e.protocolTerms(r)...)
 	}

@@ -10,6 +10,7 @@ var bookEnglish = map[string]string{
 	"book.skip":              "Skip to the page",
 	"book.places":            "Book",
 	"book.place.grow":        "What we grow",
+	"book.place.farm":        "The farm",
 	"book.place.guides":      "Guides",
 	"book.in_force":          "In force",
 	"book.not_in_force":      "Not in force.",

@@ -19,6 +19,7 @@ var searchEnglish = map[string]string{
 	"book.search.many":   "{n:text}\u00a0entries found; the first {shown:count} are shown. One more word narrows them.",
 
 	"book.search.kind.protocol":   "Protocol",
+	"book.search.kind.farm":       "Page of the farm",
 	"book.search.kind.step":       "Step",
 	"book.search.kind.species":    "Species",
 	"book.search.kind.ingredient": "Ingredient",
