@@ -28,6 +28,8 @@ type Farm struct {
 	Shift           *Shift                    `toml:"shift"`
 	Week            *Week                     `toml:"week" method:"-"`
 	Rooms           []Room                    `toml:"room" validate:"max=40,unique=ID,dive" method:"-"`
+	Outdoor         *Outdoor                  `toml:"outdoor" method:"-"`
+	ClosedBoxes     []ClosedBox               `toml:"closed_box" validate:"max=200,dive" method:"-"`
 	Capacity        *Capacity                 `toml:"capacity" method:"-"`
 	Good            *Good                     `toml:"good" method:"-"`
 	Crate           *Crate                    `toml:"crate" method:"-"`

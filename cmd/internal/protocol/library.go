@@ -102,7 +102,24 @@ type Species struct {
 	Opens           string                    `toml:"opens" validate:"required,oneof=white gray-mat early"` // what the top looks like when it is time
 	Nitrogen        Range[unit.DryShare]      `toml:"n_dm" validate:"required"`
 	Moisture        Range[unit.WetShare]      `toml:"moisture_wb" validate:"required"`
+	Respiration     []Respiration             `toml:"respiration" validate:"max=4,unique=Of,dive" method:"-"` // published; what is left out is that of any species
 	Known
+}
+
+// What a rate of respiration is of.
+const (
+	OfSpawnRun  = "spawn-run" // substrate that spawn grows into, or that ripens
+	OfFruiting  = "fruiting"  // substrate under mushrooms
+	OfMushrooms = "mushrooms" // the mushrooms themselves
+)
+
+// Respiration is how much carbon dioxide a kilogram of something gives off.
+type Respiration struct {
+	Of     string           `toml:"of" validate:"required,oneof=spawn-run fruiting mushrooms" method:"-"`
+	Rate   unit.Respiration `toml:"rate" validate:"required" method:"-"`
+	At     unit.Temperature `toml:"at" validate:"required" method:"-"`
+	Q10    unit.Factor      `toml:"q10" validate:"required" method:"-"` // for 10 K more
+	Source string           `toml:"source" validate:"required" method:"-"`
 }
 
 // Roles of an ingredient in a formula.

@@ -57,6 +57,13 @@ var shownUnits = map[System]map[Kind][]shown{
 		AbsolutePressureOf:    {{0, "kPa"}},
 		DensityOf:             {{0, "kg/L"}},
 		LightOf:               {{0, "lx"}},
+		AirFlowOf:             {{0, "m³/h"}},
+		WaterFlowOf:           {{0, "L/h"}},
+		MassFlowOf:            {{0, "g/h"}},
+		RespirationOf:         {{0, "mg/(kg·h)"}},
+		HumidityRatioOf:       {{0, "g/kg"}},
+		SpecificVolumeOf:      {{0, "m³/kg"}},
+		SpecificEnergyOf:      {{0, "kJ/kg"}},
 	},
 	US: {
 		MassOf:                {{0, "oz"}, {pound, "lb"}},
@@ -69,6 +76,13 @@ var shownUnits = map[System]map[Kind][]shown{
 		AbsolutePressureOf:    {{0, "psia"}},
 		DensityOf:             {{0, "lb/ft³"}},
 		LightOf:               {{0, "fc"}},
+		AirFlowOf:             {{0, "cfm"}},
+		WaterFlowOf:           {{0, "gal/d"}},
+		MassFlowOf:            {{0, "oz/h"}},
+		RespirationOf:         {{0, "mg/(lb·h)"}},
+		HumidityRatioOf:       {{0, "gr/lb"}},
+		SpecificVolumeOf:      {{0, "ft³/lb"}},
+		SpecificEnergyOf:      {{0, "Btu/lb"}},
 	},
 }
 
@@ -83,6 +97,13 @@ var bothSystems = map[Kind][]shown{
 	HeatCapacityOf:  {{0, "MJ/(m³·K)"}},
 	ConductivityOf:  {{0, "W/(m·K)"}},
 	ConductanceOf:   {{0, "W/(m²·K)"}},
+
+	AirChangesOf:        {{0, "/h"}},
+	MolarVolumeOf:       {{0, "L/mol"}},
+	MolarMassOf:         {{0, "g/mol"}},
+	MolarEnergyOf:       {{0, "kJ/mol"}},
+	SurfaceResistanceOf: {{0, "m²·K/W"}},
+	FactorOf:            {{0, "times"}},
 }
 
 // UnitFor returns the unit in which a value of that size is printed.

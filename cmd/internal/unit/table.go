@@ -19,6 +19,9 @@ const (
 	gravity    = 9.80665 // m/s², standard acceleration of free fall
 	psi        = pound * gravity / (inch * inch)
 	fahrenheit = 5.0 / 9
+	// The British thermal unit of the International Table (SP 811, B.8), exact.
+	btu   = 1055.05585262 // J
+	grain = pound / 7000
 )
 
 var symbols = map[Kind][]symbol{
@@ -72,7 +75,7 @@ var symbols = map[Kind][]symbol{
 		{pound / (yard * yard * yard), 0, []string{"lb/yd3", "lb/yd³"}},
 		{pound / gallon, 0, []string{"lb/gal"}},
 	},
-	PowerOf: {{1, 0, []string{"W"}}, {1000, 0, []string{"kW"}}},
+	PowerOf: {{1, 0, []string{"W"}}, {1000, 0, []string{"kW"}}, {btu / Hour, 0, []string{"Btu/h", "BTU/h"}}},
 	LightOf: {
 		{1, 0, []string{"lx"}}, {1000, 0, []string{"klx"}},
 		{1 / (foot * foot), 0, []string{"fc"}}, // one lumen a square foot
@@ -81,8 +84,42 @@ var symbols = map[Kind][]symbol{
 	SpecificHeatOf:  {{1e3, 0, []string{"kJ/(kg·K)"}}, {1, 0, []string{"J/(kg·K)"}}},
 	HeatCapacityOf:  {{1e6, 0, []string{"MJ/(m³·K)"}}},
 	ConductivityOf:  {{1, 0, []string{"W/(m·K)"}}},
-	ConductanceOf:   {{1, 0, []string{"W/(m²·K)"}}},
-	EnergyOf:        {{3.6e6, 0, []string{"kWh"}}, {1e6, 0, []string{"MJ"}}, {1e3, 0, []string{"kJ"}}, {1, 0, []string{"J"}}},
+	ConductanceOf: {
+		{1, 0, []string{"W/(m²·K)", "W/(m2·K)", "W/(m2 K)", "W/m2K"}},
+		{btu / Hour / (foot * foot * fahrenheit), 0, []string{"Btu/(h·ft²·°F)", "Btu/(h ft2 °F)", "Btu/(h ft2 F)"}},
+	},
+	EnergyOf: {{3.6e6, 0, []string{"kWh"}}, {1e6, 0, []string{"MJ"}}, {1e3, 0, []string{"kJ"}}, {1, 0, []string{"J"}}},
+	AirFlowOf: {
+		{1 / Hour, 0, []string{"m³/h", "m3/h"}}, {1, 0, []string{"m³/s", "m3/s"}},
+		{1e-3, 0, []string{"L/s", "l/s"}},
+		{foot * foot * foot / Minute, 0, []string{"cfm", "CFM", "ft³/min", "ft3/min"}},
+	},
+	AirChangesOf: {{1 / Hour, 0, []string{"/h", "1/h", "ACH", "ach"}}},
+	// A liter of cold water is a kilogram within 0.2 %; a humidifier's plate is no
+	// better. The gallon and the pint are those many liters.
+	WaterFlowOf: {
+		{1 / Hour, 0, []string{"L/h", "l/h", "kg/h"}}, {1e-3 / Hour, 0, []string{"mL/h", "ml/h", "g/h"}},
+		{1 / Day, 0, []string{"L/d", "l/d"}}, {1, 0, []string{"kg/s"}},
+		{pound / Hour, 0, []string{"lb/h"}}, {1000 * gallon / Hour, 0, []string{"gal/h"}},
+		{1000 * gallon / Day, 0, []string{"gal/d"}}, {1000 * gallon / 8 / Day, 0, []string{"pt/d"}},
+	},
+	MassFlowOf: {
+		{1e-3 / Hour, 0, []string{"g/h"}}, {1 / Hour, 0, []string{"kg/h"}}, {1e-6 / Hour, 0, []string{"mg/h"}},
+		{1, 0, []string{"kg/s"}}, {pound / 16 / Hour, 0, []string{"oz/h"}}, {pound / Hour, 0, []string{"lb/h"}},
+	},
+	RespirationOf: {
+		{1e-6 / Hour, 0, []string{"mg/(kg·h)", "mg/(kg h)", "mg/kg/h"}},
+		{1e-9, 0, []string{"µg/(kg·s)", "ug/(kg s)"}},
+		{1e-6 / pound / Hour, 0, []string{"mg/(lb·h)", "mg/(lb h)"}},
+	},
+	HumidityRatioOf:     {{1e-3, 0, []string{"g/kg"}}, {grain / pound, 0, []string{"gr/lb"}}},
+	SpecificVolumeOf:    {{1, 0, []string{"m³/kg", "m3/kg"}}, {foot * foot * foot / pound, 0, []string{"ft³/lb", "ft3/lb"}}},
+	SpecificEnergyOf:    {{1000, 0, []string{"kJ/kg"}}, {1, 0, []string{"J/kg"}}, {btu / pound, 0, []string{"Btu/lb"}}},
+	MolarVolumeOf:       {{1e-3, 0, []string{"L/mol"}}},
+	MolarMassOf:         {{1e-3, 0, []string{"g/mol"}}},
+	MolarEnergyOf:       {{1000, 0, []string{"kJ/mol"}}},
+	FactorOf:            {{1, 0, []string{"times"}}},
+	SurfaceResistanceOf: {{1, 0, []string{"m²·K/W", "m2·K/W"}}},
 }
 
 // perUnits are the denominators of the kinds of price.

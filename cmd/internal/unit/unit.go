@@ -40,6 +40,19 @@ const (
 	HeatCapacityOf                    // by volume, J/(m³·K)
 	ConductivityOf                    // of heat, W/(m·K)
 	ConductanceOf                     // of heat through a surface, W/(m²·K)
+	AirFlowOf                         // of air or a gas, m³/s at the state of the place
+	AirChangesOf                      // of the air of a room, 1/s
+	WaterFlowOf                       // kg/s; a liter counts as a kilogram
+	MassFlowOf                        // of a gas, kg/s
+	RespirationOf                     // carbon dioxide that a mass gives off, kg/s for each kg
+	HumidityRatioOf                   // water in dry air, kg/kg
+	SpecificVolumeOf                  // of dry air with its water, m³/kg
+	SpecificEnergyOf                  // J/kg
+	MolarVolumeOf                     // m³/mol
+	MolarMassOf                       // kg/mol
+	MolarEnergyOf                     // J/mol
+	SurfaceResistanceOf               // of air at a surface against heat, m²·K/W
+	FactorOf                          // by how much something is multiplied
 )
 
 // Kinded is a number that knows what it measures, so that a reader of files
@@ -79,6 +92,20 @@ type (
 	Concentration float64
 	// Energy in J.
 	Energy float64
+	// AirFlow in m³/s.
+	AirFlow float64
+	// AirChanges of a room in 1/s.
+	AirChanges float64
+	// WaterFlow in kg/s.
+	WaterFlow float64
+	// Respiration in kg of carbon dioxide a second for each kg.
+	Respiration float64
+	// Area in m².
+	Area float64
+	// Conductance of a wall in W/(m²·K).
+	Conductance float64
+	// Factor is by how much something is multiplied.
+	Factor float64
 )
 
 // Kind implements Kinded.
@@ -125,6 +152,27 @@ func (Concentration) Kind() Kind { return PartsPerMillion }
 
 // Kind implements Kinded.
 func (Energy) Kind() Kind { return EnergyOf }
+
+// Kind implements Kinded.
+func (AirFlow) Kind() Kind { return AirFlowOf }
+
+// Kind implements Kinded.
+func (AirChanges) Kind() Kind { return AirChangesOf }
+
+// Kind implements Kinded.
+func (WaterFlow) Kind() Kind { return WaterFlowOf }
+
+// Kind implements Kinded.
+func (Respiration) Kind() Kind { return RespirationOf }
+
+// Kind implements Kinded.
+func (Area) Kind() Kind { return AreaOf }
+
+// Kind implements Kinded.
+func (Conductance) Kind() Kind { return ConductanceOf }
+
+// Kind implements Kinded.
+func (Factor) Kind() Kind { return FactorOf }
 
 // Celsius returns the temperature in °C.
 func (t Temperature) Celsius() float64 { return float64(t) - zeroCelsius }
@@ -175,5 +223,18 @@ var kindWords = [...]struct{ name, example string }{
 	SpecificHeatOf:        {"specific heat", "3.1 kJ/(kg·K)"},
 	HeatCapacityOf:        {"heat capacity by volume", "2.1 MJ/(m³·K)"},
 	ConductivityOf:        {"thermal conductivity", "0.3 W/(m·K)"},
-	ConductanceOf:         {"thermal conductance", "100 W/(m²·K)"},
+	ConductanceOf:         {"thermal conductance", "0.3 W/(m²·K)"},
+	AirFlowOf:             {"flow of air", "120 m³/h"},
+	AirChangesOf:          {"changes of air", "0.25 /h"},
+	WaterFlowOf:           {"flow of water", "1.5 L/h"},
+	MassFlowOf:            {"flow of a gas", "26 g/h"},
+	RespirationOf:         {"respiration", "96 mg/(kg·h)"},
+	HumidityRatioOf:       {"humidity ratio", "6 g/kg"},
+	SpecificVolumeOf:      {"volume of a mass", "0.8 m³/kg"},
+	SpecificEnergyOf:      {"energy of a mass", "10600 kJ/kg"},
+	MolarVolumeOf:         {"molar volume", "23.1 L/mol"},
+	MolarMassOf:           {"molar mass", "44.01 g/mol"},
+	MolarEnergyOf:         {"molar energy", "2803 kJ/mol"},
+	SurfaceResistanceOf:   {"resistance of a surface", "0.13 m²·K/W"},
+	FactorOf:              {"factor", "2.5 times"},
 }

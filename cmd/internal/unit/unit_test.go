@@ -38,6 +38,28 @@ func TestExactFactors(t *testing.T) {
 		{unit.PartsPerMillion, "1 %", 0.01},
 		{unit.DensityOf, "0.65 kg/L", 650},
 		{unit.AbsolutePressureOf, "1 atm", 101325},
+		{unit.AirFlowOf, "3600 m3/h", 1},
+		{unit.AirFlowOf, "1 cfm", 4.719474432e-4}, // ft³/min, SP 811 B.8 prints 4.719 474 E-04
+		{unit.AirFlowOf, "1000 L/s", 1},
+		{unit.AirChangesOf, "3600 /h", 1},
+		{unit.AirChangesOf, "3600 1/h", 1},
+		{unit.WaterFlowOf, "3600 L/h", 1},
+		{unit.WaterFlowOf, "86400 L/d", 1},
+		{unit.WaterFlowOf, "1 gal/h", 3.785411784 / 3600}, // a liter as a kilogram
+		{unit.WaterFlowOf, "192 pt/d", 3.785411784 / 3600},
+		{unit.WaterFlowOf, "1 lb/h", 0.45359237 / 3600},
+		{unit.MassFlowOf, "3600 g/h", 1e-3},
+		{unit.MassFlowOf, "16 oz/h", 0.45359237 / 3600},
+		{unit.RespirationOf, "3.6 mg/(kg h)", 1e-9},
+		{unit.RespirationOf, "1 µg/(kg·s)", 1e-9},
+		{unit.RespirationOf, "0.45359237 mg/(lb h)", 1e-6 / 3600},
+		{unit.HumidityRatioOf, "7000 gr/lb", 1}, // a pound has 7000 grains, exact
+		{unit.SpecificVolumeOf, "1 ft3/lb", 0.028316846592 / 0.45359237},
+		{unit.SpecificEnergyOf, "1 Btu/lb", 2326},                   // International Table, SP 811 B.8, exact
+		{unit.PowerOf, "12000 Btu/h", 3516.8528420666667},              // a ton of refrigeration, SP 811 B.8 prints 3.516 853 E+03
+		{unit.ConductanceOf, "1 Btu/(h·ft²·°F)", 5.678263341113488}, // SP 811 B.8 prints 5.678 263 E+00
+		{unit.ConductanceOf, "0.3 W/(m2 K)", 0.3},
+		{unit.FactorOf, "2.5 times", 2.5},
 	} {
 		got, err := unit.Parse(c.kind, c.text)
 		require.NoError(t, err, c.text)

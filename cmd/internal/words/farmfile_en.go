@@ -153,6 +153,13 @@ var farmfileEnglish = map[string]string{
 	"farmfile.kind.price_of_an_hour":       "a price for an hour",
 	"farmfile.kind.price_of_energy":        "a price for energy",
 	"farmfile.kind.price_of_a_volume":      "a price for a volume",
+	"farmfile.kind.thermal_conductance":    "a thermal conductance",
+	"farmfile.kind.flow_of_air":            "a flow of air",
+	"farmfile.kind.changes_of_air":         "a number of air changes in a time",
+	"farmfile.kind.flow_of_water":          "a flow of water",
+	"farmfile.kind.flow_of_a_gas":          "a flow of a gas",
+	"farmfile.kind.respiration":            "a respiration",
+	"farmfile.kind.factor":                 "a factor",
 
 	// Numbers, texts, lists, choices.
 	"farmfile.batch_size_whole": "{key:text} has {found:text}; a batch size is a whole number of vessels",
