@@ -229,6 +229,8 @@ var reaches = map[string]reach{
 	"collar.height":   by(on("collar.height", "200 mm")),
 	"collar.stems":    by(on("collar.when_stems_reach", "50 mm")),
 
+	"good.sure":        by(onFarm("good.confidence", "80 %")),
+	"good.never":       by(onFarm("good.confidence", "100 %")),
 	"lost.none":        by(on("harvest.lost", "0 %")),
 	"lost.high":        by(on("harvest.lost", "12 %")),
 	"lost.never":       by(on("harvest.lost", "35 %")),

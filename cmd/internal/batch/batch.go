@@ -25,6 +25,7 @@ const BottlesFlag = "--bottles"
 // Batch is a protocol on a farm at a number of vessels.
 type Batch struct {
 	Process  *process.Process
+	Good     int // wanted, of those to grow; 0 where the number to grow was given
 	Vessels  int // to grow
 	Controls int // filled and sterilized, not inoculated
 	Filled   int // Vessels + Controls
@@ -56,11 +57,28 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 	if vessels < 1 || vessels > protocol.MostVessels {
 		return nil, fmt.Errorf("batch: %d vessels; 1 to %d are possible", vessels, protocol.MostVessels)
 	}
+	b, err := begin(p)
+	if err != nil {
+		return nil, err
+	}
+	b.Vessels = vessels
+	b.Ledger.Given("vessels", unit.CountOf, float64(vessels), p.SizeOrigin(vessels, BottlesFlag))
+	return b.work(), nil
+}
+
+// begin is a batch of which the number of vessels is not known yet.
+func begin(p *process.Process) (*Batch, error) {
 	if protocol.Worst(p.Findings) == protocol.Error {
 		return nil, fmt.Errorf("batch: protocol %s has errors", p.Input.Protocol.Name)
 	}
-	b := &Batch{Process: p, Vessels: vessels, Ledger: working.NewLedger(p.Ledger)}
+	return &Batch{Process: p, Ledger: working.NewLedger(p.Ledger)}, nil
+}
+
+// work works out all that follows from the number of vessels.
+func (b *Batch) work() *Batch {
+	p := b.Process
 	b.loads()
+	b.room()
 	b.amounts()
 	if b.Ledger.Err() == nil {
 		b.stage()
@@ -74,10 +92,10 @@ func Compute(p *process.Process, vessels int) (*Batch, error) {
 	}
 	b.Own = p.Judge(b.Ledger, b.Own)
 	for i, f := range b.Own {
-		b.Own[i].What = protocol.Message{ID: "finding.at_size", Args: map[string]any{"n": vessels, "what": f.What}}
+		b.Own[i].What = protocol.Message{ID: "finding.at_size", Args: map[string]any{"n": b.Vessels, "what": f.What}}
 	}
 	b.Findings = slices.Concat(p.Findings, b.Own)
-	return b, nil
+	return b
 }
 
 // Value is a quantity's value in SI units, of the batch or of its process.
@@ -87,7 +105,7 @@ func (b *Batch) Value(name string) float64 { return b.Ledger.Value(name) }
 // vessels: every load has its own.
 func (b *Batch) loads() {
 	l := b.Ledger
-	n := l.Given("vessels", unit.CountOf, float64(b.Vessels), b.Process.SizeOrigin(b.Vessels, BottlesFlag))
+	n := l.Get("vessels")
 	c := l.Get("controls_per_load")
 	loads := l.Derive("loads", unit.CountOf, sterilizer.Loads,
 		working.Bind("n", n), working.Bind("cap", l.Get("load_capacity")), working.Bind("c", c))

@@ -61,6 +61,11 @@ func TestEveryQuantityStandsInItsGroup(t *testing.T) {
 			require.NoError(t, err)
 			held(groups, b.Ledger.Own())
 		}
+		b, err := batch.ForMass(p, 20)
+		require.NoError(t, err)
+		groups, err = e.workingOfBatch(b)
+		require.NoError(t, err)
+		held(groups, b.Ledger.Own())
 	}
 	for name, group := range begins {
 		there := used[name]

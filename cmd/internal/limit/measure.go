@@ -179,6 +179,7 @@ var measures = map[string]Measure{
 	"lid_uses_most":       kind(unit.CountOf),
 	"lid_lost_per_use":    kind(unit.ShareOf),
 
+	"confidence":        kind(unit.ShareOf),
 	"vessels":           kind(unit.CountOf),
 	"loads":             kind(unit.CountOf),
 	"waste":             kind(unit.ShareOf),

@@ -184,6 +184,8 @@ var spawning = []Limit{
 var finishing = []Limit{
 	{ID: "lost.high", Quantity: "lost_share", Severity: warn, High: pct(10), Source: practice},
 	{ID: "lost.never", Quantity: "lost_share", Severity: refuse, High: pct(30), Source: practice},
+	{ID: "good.sure", Quantity: "confidence", Severity: warn, Low: pct(90), High: pct(99), Source: chosen},
+	{ID: "good.never", Quantity: "confidence", Severity: refuse, Low: &Bound{Value: 0.5, Open: true}, High: &Bound{Value: 1, Open: true}, Source: chosen},
 	{ID: "lost.none", Quantity: "lost_share", Severity: warn, Low: pct(0.1), Source: practice},
 	{ID: "yield.order", Quantity: "efficiency_usual", Severity: refuse, Low: of("efficiency_low"), High: of("efficiency_high"), Source: "definition", What: "limit.yield.order.what"},
 	{ID: "yield.never", Quantity: "efficiency_high", Severity: refuse, High: pct(200), Source: practice},

@@ -47,6 +47,10 @@ const dryShareOfMushrooms = 0.10
 func (p *Process) crop() {
 	l, s, h := p.Ledger, p.Species, p.Input.Protocol.Harvest
 	p.given("lost_share", unit.ShareOf, float64(h.Lost), "harvest.lost")
+	if g := p.Input.Farm.Good; g != nil {
+		p.farm("confidence", unit.ShareOf, float64(g.Confidence), "good.confidence")
+		p.farm("clustering", unit.None, float64(g.Clustering), "good.clustering")
+	}
 	p.given("trim_share", unit.ShareOf, float64(h.Trim), "harvest.trim")
 	dry := l.Get("dry_in_vessel")
 	for _, e := range []struct {

@@ -151,6 +151,9 @@ func quantities(t *testing.T) []*working.Quantity {
 		require.NoError(t, err, name)
 		require.NoError(t, b.Ledger.Err(), name)
 		out = append(out, b.Ledger.All()...)
+		b, err = batch.ForMass(p, 40)
+		require.NoError(t, err, name)
+		out = append(out, b.Ledger.Own()...)
 	}
 	return out
 }

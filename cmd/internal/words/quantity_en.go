@@ -226,6 +226,14 @@ var quantityEnglish = map[string]string{
 	"quantity.detergent_left_out":      "mark of washing without detergent",
 
 	// The batch: vessels and loads.
+	"quantity.confidence":        "confidence that enough vessels are good",
+	"quantity.clustering":        "clustering of the losses, 0 for none",
+	"quantity.mass_wanted":       "mass to sell that is wanted",
+	"quantity.sold_in_vessel":    "yield to sell of a good vessel, usual",
+	"quantity.good_wanted":       "number of good vessels that are wanted",
+	"quantity.load_places_free":  "free places in the loads",
+	"quantity.crate_places_free": "free places in the last crate",
+
 	"quantity.vessels":      "number of vessels to grow",
 	"quantity.controls":     "number of control vessels",
 	"quantity.filled":       "number of vessels to fill",
