@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -19,14 +18,15 @@ import (
 
 // planFlags are the flags of plan as they were written.
 type planFlags struct {
-	bottles, start, deliver, asOf, ical, code, remind, revision string
-	safely, asJSON                                              bool
+	sizeFlags
+	start, deliver, asOf, ical, code, remind, revision string
+	safely, asJSON                                     bool
 }
 
 func planCommand(t *terminal, s *settings) *cobra.Command {
 	var flags planFlags
 	c := &cobra.Command{
-		Use:   "plan PROTOCOL --bottles N {--start DATE | --deliver DATE}",
+		Use:   "plan PROTOCOL {--bottles N | --good N} {--start DATE | --deliver DATE}",
 		Short: "Put a batch on days",
 		Long: `plan puts each task of a batch on a day: forwards from the first mix, or backwards from
 a delivery, as late as it can be. Stages are as long as they usually are; with --safely a
@@ -52,7 +52,7 @@ of the same batch, with a higher --revision, moves them.`,
 			if err != nil {
 				return err
 			}
-			b, err := f.sheet(args[0], asked.vessels, nil)
+			b, err := f.worked(args[0], asked.size, nil, false)
 			if err == nil || errors.Is(err, errFaulty) {
 				t.findings(f.voice, f.findings, false)
 			}
@@ -63,7 +63,7 @@ of the same batch, with a higher --revision, moves them.`,
 		},
 	}
 	c.ValidArgsFunction = protocolNames(s)
-	c.Flags().StringVar(&flags.bottles, "bottles", "", fmt.Sprintf("how many vessels to grow, 1 to %d (`number`)", protocol.MostVessels))
+	flags.sizeFlags.of(c)
 	c.Flags().StringVar(&flags.start, "start", "", "the first `day` for mixing, such as 2026-12-01")
 	c.Flags().StringVar(&flags.deliver, "deliver", "", "the `day` by which all is picked")
 	c.Flags().BoolVar(&flags.safely, "safely", false, "deliver in nine batches of ten, not as a rule")
@@ -79,7 +79,7 @@ of the same batch, with a higher --revision, moves them.`,
 // planned is what plan was asked for.
 type planned struct {
 	planFlags
-	vessels   int
+	size      size
 	from, due calendar.Date // one of them, as start or deliver is given
 	today     *calendar.Date
 	revision  int
@@ -93,11 +93,8 @@ const mostCode = 40
 
 func (x planFlags) read() (planned, error) {
 	p := planned{planFlags: x}
-	if x.bottles == "" {
-		return p, usage(words.Message("command.sheet_needs_bottles"))
-	}
 	var err error
-	if p.vessels, err = batchSize(x.bottles); err != nil {
+	if p.size, err = x.sizeFlags.read(); err != nil {
 		return p, err
 	}
 	if (x.start == "") == (x.deliver == "") {

@@ -48,19 +48,21 @@ func (x telling) report() any {
 	}
 	p := x.plan
 	out := struct {
-		Schema      string   `json:"schema"`
-		Protocol    string   `json:"protocol"`
-		Fingerprint string   `json:"fingerprint"`
-		Vessels     int      `json:"vessels"`
-		Start       string   `json:"start"`
-		Earliest    string   `json:"picked_earliest"`
-		Expected    string   `json:"picked_as_a_rule"`
-		Safe        string   `json:"picked_in_nine_of_ten"`
-		Latest      string   `json:"picked_latest"`
-		Cohorts     []cohort `json:"cohorts"`
-		Tasks       []task   `json:"tasks"`
+		Schema      string    `json:"schema"`
+		Protocol    string    `json:"protocol"`
+		Fingerprint string    `json:"fingerprint"`
+		Vessels     int       `json:"vessels"`
+		Controls    int       `json:"controls"`
+		Good        *goodJSON `json:"good,omitempty"`
+		Start       string    `json:"start"`
+		Earliest    string    `json:"picked_earliest"`
+		Expected    string    `json:"picked_as_a_rule"`
+		Safe        string    `json:"picked_in_nine_of_ten"`
+		Latest      string    `json:"picked_latest"`
+		Cohorts     []cohort  `json:"cohorts"`
+		Tasks       []task    `json:"tasks"`
 	}{
-		Schema: "bottlecrop plan 1", Protocol: x.batch.Process.Input.Protocol.Name, Vessels: x.batch.Vessels,
+		Schema: "bottlecrop plan 1", Protocol: x.batch.Process.Input.Protocol.Name, Vessels: x.batch.Vessels, Controls: x.batch.Controls, Good: goodReport(x.batch),
 		Fingerprint: x.farm.folder.Fingerprint(x.batch.Process.Input.Protocol.Name),
 		Start:       p.Start.String(), Earliest: p.Earliest.String(), Expected: p.Expected.String(), Safe: p.Safe.String(), Latest: p.Latest.String(),
 	}

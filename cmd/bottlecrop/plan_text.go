@@ -17,7 +17,11 @@ import (
 func (t *terminal) days(x telling) {
 	v, p := x.farm.voice, x.plan
 	pr := x.batch.Process.Input.Protocol
-	t.say(v, "plan.title", "protocol", pr.Name, "title", pr.Title, "n", x.batch.Vessels, "vessels", vesselsOf(x.batch.Process, x.batch.Vessels))
+	id, args := "plan.title", []any{"protocol", pr.Name, "title", pr.Title, "n", x.batch.Vessels, "vessels", vesselsOf(x.batch.Process, x.batch.Vessels)}
+	if x.batch.Good > 0 {
+		id, args = "plan.title.good", append(args, "good", x.batch.Good, "controls", x.batch.Controls)
+	}
+	t.say(v, id, args...)
 	t.say(v, "plan.first", "start", p.Start.String())
 	t.say(v, "plan.picked", "expected", p.Expected.String(), "earliest", p.Earliest.String(), "latest", p.Latest.String(), "safe", p.Safe.String())
 	if x.farm.folder.Farm.Week == nil {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -20,14 +19,16 @@ import (
 )
 
 func sheetCommand(t *terminal, s *settings) *cobra.Command {
-	var bottles string
+	var sized sizeFlags
 	var moistures []string
 	var asHTML, asJSON, fromStock bool
 	c := &cobra.Command{
-		Use:   "sheet PROTOCOL --bottles N",
+		Use:   "sheet PROTOCOL {--bottles N | --good N}",
 		Short: "Print the sheet of one protocol for one batch",
 		Long: `sheet prints the procedure of one protocol for N vessels to grow: as text, as one
-HTML page that stands on its own, or as JSON.
+HTML page that stands on its own, or as JSON. With --good it is for so many vessels
+that N of them are good: harvest.lost of the protocol and [good] of farm.toml say how
+many more that takes. What would fill the last crate and the loads is said beside it.
 
 The moisture of an ingredient changes from delivery to delivery. Give what you measured
 today with --moisture, once for each ingredient:
@@ -43,10 +44,7 @@ with the moisture that they have. The sheet then says what to take of which lot.
 			if asHTML && asJSON {
 				return usage(words.Message("command.one_format"))
 			}
-			if bottles == "" {
-				return usage(words.Message("command.sheet_needs_bottles"))
-			}
-			n, err := batchSize(bottles)
+			n, err := sized.read()
 			if err != nil {
 				return err
 			}
@@ -65,7 +63,7 @@ with the moisture that they have. The sheet then says what to take of which lot.
 		},
 	}
 	c.ValidArgsFunction = protocolNames(s)
-	c.Flags().StringVar(&bottles, "bottles", "", fmt.Sprintf("how many vessels to grow, 1 to %d (`number`)", protocol.MostVessels))
+	sized.of(c)
 	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
 	c.Flags().BoolVar(&fromStock, "from-stock", false, "make it from the lots in protocols/stock.toml")
 	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
@@ -92,11 +90,11 @@ func protocolNames(s *settings) cobra.CompletionFunc {
 // sheet computes one batch. The findings of the farm are narrowed to those of
 // the protocol; with an error among them it returns errFaulty.
 func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, error) {
-	return f.worked(name, n, moistures, false)
+	return f.worked(name, size{vessels: n}, moistures, false)
 }
 
 // worked is sheet, of amounts for any day or of those from stock.
-func (f *farm) worked(name string, n int, moistures []string, fromStock bool) (*batch.Batch, error) {
+func (f *farm) worked(name string, n size, moistures []string, fromStock bool) (*batch.Batch, error) {
 	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	f.findings = f.of(name)
 	if i < 0 {
@@ -137,11 +135,12 @@ func (f *farm) worked(name string, n int, moistures []string, fromStock bool) (*
 	f.add(written)
 	var b *batch.Batch
 	if max(protocol.Worst(pr.Findings), protocol.Worst(written)) != protocol.Error {
-		if b, err = batch.Compute(pr, n); err != nil {
+		if b, err = n.compute(pr); err != nil {
 			return nil, err
 		}
 		f.add(b.Own)
 		f.add(short(b))
+		f.add(offers(b))
 	}
 	protocol.Sort(f.findings)
 	return b, f.verdict()
@@ -221,8 +220,8 @@ var wholeNumber = regexp.MustCompile(`^[0-9]{1,7}$`)
 // batchSize reads a number of vessels: a whole number from 1 to
 // protocol.MostVessels.
 func batchSize(text string) (int, error) {
-	n, err := strconv.Atoi(text)
-	if err != nil || !wholeNumber.MatchString(text) || n < 1 || n > protocol.MostVessels {
+	n, ok := wholeUpTo(text, protocol.MostVessels)
+	if !ok {
 		return 0, usage(words.Message("command.bottles", "found", text, "most", protocol.MostVessels))
 	}
 	return n, nil

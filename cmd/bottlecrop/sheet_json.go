@@ -19,6 +19,7 @@ type (
 		Title      string         `json:"title"`
 		Method     string         `json:"method_fingerprint"`
 		Vessels    int            `json:"vessels"`
+		Good       *goodJSON      `json:"good,omitempty"` // where so many were to grow that so many are good
 		Controls   int            `json:"controls"`
 		Filled     int            `json:"filled"`
 		Mixes      int            `json:"mixes"`
@@ -140,7 +141,7 @@ func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) 
 	v := f.voice
 	out := sheetJSON{
 		Schema: "bottlecrop sheet 1", Protocol: m.Protocol, Title: b.Process.Input.Protocol.Title, Method: m.Full,
-		Vessels: b.Vessels, Controls: b.Controls, Filled: b.Filled, Mixes: b.Mixes,
+		Vessels: b.Vessels, Good: goodReport(b), Controls: b.Controls, Filled: b.Filled, Mixes: b.Mixes,
 		Findings: reportFindings(v, f.findings),
 	}
 	for _, r := range b.Mix.Rows {

@@ -242,7 +242,7 @@ func (f *farm) makeOne(m *made, maker *stock.Maker, vessels int) (*batch.Batch, 
 
 // fromStock puts the lots that a batch is made from into what it is planned from.
 // A stock with faults is no stock.
-func (f *farm) fromStock(in process.Input, n int) (process.Input, error) {
+func (f *farm) fromStock(in process.Input, n size) (process.Input, error) {
 	if slices.ContainsFunc(f.findings, func(x protocol.Finding) bool {
 		return x.Severity == protocol.Error && x.Place.File == protocol.StockDocument
 	}) {
@@ -255,7 +255,15 @@ func (f *farm) fromStock(in process.Input, n int) (process.Input, error) {
 	if err != nil || protocol.Worst(maker.Process().Findings) == protocol.Error {
 		return in, err // the plan will say what is wrong
 	}
-	return maker.Input(n)
+	if n.good > 0 {
+		// How many are to grow does not depend on the lots.
+		b, err := n.compute(maker.Process())
+		if err != nil {
+			return in, err
+		}
+		n = size{vessels: b.Vessels}
+	}
+	return maker.Input(n.vessels)
 }
 
 // short lists what the stock lacks for a batch, as errors: a sheet that can't be

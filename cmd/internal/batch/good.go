@@ -2,6 +2,7 @@ package batch
 
 import (
 	"fmt"
+	"math"
 
 	"bottlecrop/cmd/internal/crop"
 	"bottlecrop/cmd/internal/process"
@@ -27,11 +28,22 @@ func (e *TooMany) Error() string {
 	return fmt.Sprintf("batch: for %d good ones %d vessels are to grow; 1 to %d are possible", e.Good, e.Vessels, protocol.MostVessels)
 }
 
+// NeverEnough is a number of good vessels that no number to grow gives with that
+// confidence, at such losses.
+type NeverEnough struct {
+	Good             int
+	Confidence, Lost float64
+}
+
+// Error implements error.
+func (e *NeverEnough) Error() string {
+	return fmt.Sprintf("batch: for %d good ones in %g of all batches not even ten times as many are enough: %g are lost", e.Good, e.Confidence, e.Lost)
+}
+
 // ForGood scales a process to so many vessels that good of them are good ones,
 // with the farm's confidence and the protocol's losses. Controls come on top. The
 // error is for a process that has errors of its own, for a number outside 1 to
-// protocol.MostVessels, *TooMany where that many would have to grow, and for losses
-// with which no number is enough.
+// protocol.MostVessels, *TooMany where too many would have to grow, and *NeverEnough.
 func ForGood(p *process.Process, good int) (*Batch, error) {
 	b, err := begin(p)
 	if err != nil {
@@ -80,8 +92,8 @@ func (b *Batch) forGood(good *working.Quantity) (*Batch, error) {
 	n := l.Derive("vessels", unit.CountOf, crop.ToFill, working.Bind("good", good),
 		working.Bind("confidence", confidence), working.Bind("lost", l.Get("lost_share")), working.Bind("clustering", clustering))
 	switch {
-	case l.Err() != nil:
-		return nil, fmt.Errorf("batch: %w", l.Err())
+	case math.IsNaN(n.Value): // all that goes into it is within its limits
+		return nil, &NeverEnough{b.Good, confidence.Value, b.Value("lost_share")}
 	case n.Value > protocol.MostVessels:
 		return nil, &TooMany{b.Good, int(n.Value)}
 	}

@@ -176,7 +176,9 @@ func TestForGoodOutOfRange(t *testing.T) {
 	in.Protocol.Harvest.Lost = 0.25
 	in.Farm.Good = &protocol.Good{Confidence: 0.95, Clustering: 1} // one batch of ten is lost as a whole
 	_, err = batch.ForGood(plan(t, in), 12)
-	assert.ErrorContains(t, err, "mend the losses first")
+	var never *batch.NeverEnough
+	require.ErrorAs(t, err, &never)
+	assert.ErrorContains(t, err, "for 12 good ones in 0.95 of all batches not even ten times as many are enough: 0.25 are lost")
 	in.Farm.Good = &protocol.Good{Confidence: 1}
 	refused, err := process.Plan(in)
 	require.NoError(t, err)

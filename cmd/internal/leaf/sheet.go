@@ -193,6 +193,10 @@ func (e Edition) counted(b *batch.Batch, n int) string {
 }
 
 func countsInTheOpen(b *batch.Batch) protocol.Message {
+	if b.Good > 0 {
+		return words.Message("book.counts_in_the_open.good", "good", b.Good, "grow", b.Vessels, "controls", b.Controls,
+			"filled", b.Filled, "vessels", b.Process.Vessel.Many)
+	}
 	return words.Message("book.counts_in_the_open", "grow", b.Vessels, "controls", b.Controls,
 		"filled", b.Filled, "vessels", b.Process.Vessel.Many)
 }

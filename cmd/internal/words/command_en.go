@@ -36,7 +36,7 @@ var commandEnglish = map[string]string{
 	"command.hint.help":            "see bottlecrop COMMAND --help",
 	"command.units":                "--units is {found:text}; metric and us are possible",
 	"command.bottles":              "--bottles is {found:text}; a whole number from 1 to {most:count} is possible",
-	"command.sheet_needs_bottles":  "say for how many vessels: --bottles 48",
+	"command.sheet_needs_bottles":  "say for how many vessels, --bottles 48 to grow or --good 48 good ones, and not both",
 	"command.sheet_needs_protocol": "sheet takes the name of one protocol, {n:count} were given",
 	"command.start_needs_folder":   "start takes the name of one folder, {n:count} were given",
 	"command.one_format":           "--html and --json can't be had at once",
