@@ -5,6 +5,10 @@ import "bottlecrop/cmd/internal/unit"
 // OrdersDocument is what a farm is to deliver; a farm need not write it down.
 const OrdersDocument = Folder + "/orders.toml"
 
+// SeasonMost is how many days a season of deliveries may have from its first day to
+// its last: two years, of which one may be a leap year (design choice).
+const SeasonMost = 731
+
 // Orders is protocols/orders.toml: a season of deliveries. No sheet depends on it,
 // and no fingerprint.
 type Orders struct {

@@ -1,0 +1,34 @@
+package season
+
+// Level is what Little's law says of a room beside what was counted in it day by day:
+// L = λ W (Little 1961, Operations Research 9:383, from memory). Rate is λ, vessels
+// that come in on a day; Stay is W, the days for which each stays; both over all days
+// of the season. Counted is the mean of the count.
+type Level struct{ Rate, Stay, Counted float64 }
+
+// Little compares a room's count with what came in and how long it stayed. The two
+// are worked out on different ways, so a stay that is counted twice, or on a day too
+// many, shows. It has none for what is no room, nor for one that nothing stands in.
+func (s *Season) Little(r Resource) (Level, bool) {
+	if r.Kind != Places || len(r.Taken) == 0 {
+		return Level{}, false
+	}
+	came, days := 0, 0
+	for _, b := range s.Batches {
+		for _, stay := range b.Stays {
+			if stay.Room == r.Of {
+				came += stay.Vessels
+				days += stay.Vessels * int(stay.To-stay.From)
+			}
+		}
+	}
+	if came == 0 {
+		return Level{}, false
+	}
+	span := float64(len(r.Taken))
+	l := Level{Rate: float64(came) / span, Stay: float64(days) / float64(came)}
+	for _, v := range r.Taken {
+		l.Counted += v / span
+	}
+	return l, true
+}

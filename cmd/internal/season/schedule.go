@@ -1,0 +1,328 @@
+package season
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"slices"
+)
+
+// candidate is one way to do a job.
+type candidate struct {
+	late  int // days
+	start int // day
+	needs []need
+}
+
+// job is something to be done once, on one of its candidates or not at all.
+type job struct {
+	due    int
+	weight int64 // of a day late
+	unmet  int   // days late that it counts for where it is not done
+	known  []candidate
+
+	// more gives the next candidates, in the order of preference: the least late
+	// first, and of these the latest start. None is the end. It is nil where all are
+	// known.
+	more func() []candidate
+}
+
+// at is the k-th candidate, nil beyond the last.
+func (j *job) at(k int) *candidate {
+	for k >= len(j.known) {
+		if j.more == nil {
+			return nil
+		}
+		next := j.more()
+		if len(next) == 0 {
+			j.more = nil
+			return nil
+		}
+		j.known = append(j.known, next...)
+	}
+	return &j.known[k]
+}
+
+// inTime is the number of candidates that are not late.
+func (j *job) inTime() int {
+	n := 0
+	for c := j.at(n); c != nil && c.late == 0; c = j.at(n) {
+		n++
+	}
+	return n
+}
+
+// nowhere is the choice of a job that is not done.
+const nowhere = -1
+
+// schedule is a choice for each job, with what it takes.
+type schedule struct {
+	jobs   []*job
+	acc    *account
+	chosen []int    // candidate, or nowhere
+	got    [][]slot // of each need of it
+}
+
+func newSchedule(jobs []*job, acc *account) *schedule {
+	s := &schedule{jobs, acc, make([]int, len(jobs)), make([][]slot, len(jobs))}
+	for i := range s.chosen {
+		s.chosen[i] = nowhere
+	}
+	return s
+}
+
+// value is what a schedule is judged by, the smaller the better: lateness first,
+// days times weight, then how early its jobs start.
+type value struct{ late, early int64 }
+
+func (v value) less(o value) bool {
+	return cmp.Or(cmp.Compare(v.late, o.late), cmp.Compare(v.early, o.early)) < 0
+}
+
+func (s *schedule) of(i int) *candidate {
+	if s.chosen[i] == nowhere {
+		return nil
+	}
+	return &s.jobs[i].known[s.chosen[i]]
+}
+
+// cost is what one job adds to the value.
+func (s *schedule) cost(i int) value {
+	j, c := s.jobs[i], s.of(i)
+	if c == nil {
+		return value{late: int64(j.unmet) * j.weight}
+	}
+	return value{int64(c.late) * j.weight, int64(-c.start)}
+}
+
+func (s *schedule) value() value {
+	var v value
+	for i := range s.jobs {
+		c := s.cost(i)
+		v.late += c.late
+		v.early += c.early
+	}
+	return v
+}
+
+// lift takes a job out.
+func (s *schedule) lift(i int) {
+	if c := s.of(i); c != nil {
+		s.acc.take(c.needs, s.got[i])
+		s.chosen[i], s.got[i] = nowhere, nil
+	}
+}
+
+// place puts a job, which is out, on the first candidate that there is room for.
+func (s *schedule) place(i int) {
+	for k := 0; ; k++ {
+		c := s.jobs[i].at(k)
+		if c == nil {
+			return
+		}
+		if got, lacks := s.acc.put(c.needs); lacks == nil {
+			s.chosen[i], s.got[i] = k, got
+			return
+		}
+	}
+}
+
+// serially places all jobs from nothing, in an order.
+func (s *schedule) serially(order []int) {
+	for i := range s.jobs {
+		s.lift(i)
+	}
+	for _, i := range order {
+		s.place(i)
+	}
+}
+
+// kept is a schedule to go back to.
+type kept struct {
+	chosen []int
+	got    [][]slot
+}
+
+func (s *schedule) keep() kept { return kept{slices.Clone(s.chosen), slices.Clone(s.got)} }
+
+func (s *schedule) back(k kept) {
+	for i := range s.jobs {
+		if s.chosen[i] != k.chosen[i] || !slices.Equal(s.got[i], k.got[i]) {
+			s.lift(i)
+		}
+	}
+	for i := range s.jobs {
+		if s.chosen[i] == nowhere && k.chosen[i] != nowhere {
+			s.chosen[i], s.got[i] = k.chosen[i], k.got[i]
+			c := s.of(i)
+			for n, need := range c.needs {
+				s.acc.add(s.got[i][n].of, need.at(s.got[i][n]), need.amount)
+			}
+		}
+	}
+}
+
+// budget bounds how long a better schedule is looked for, in tries. It is no time,
+// so that the same jobs give the same schedule on any machine.
+type budget struct{ orders, pushes int }
+
+// solve finds a schedule in which no supply is overdrawn. It places the jobs one by
+// one, by the day on which they are due, each on the best day that is left (serial
+// schedule generation, Kolisch 1996, European Journal of Operational Research
+// 90:320, from memory). Then it tries other orders, with late jobs moved forwards,
+// and for single jobs a better day from which it pushes those that are in the way. It
+// keeps what is better, and never what overdraws.
+func (s *schedule) solve(b budget) {
+	order := make([]int, len(s.jobs))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(x, y int) int {
+		a, b := s.jobs[x], s.jobs[y]
+		return cmp.Or(cmp.Compare(a.due, b.due), cmp.Compare(b.weight, a.weight))
+	})
+	s.serially(order)
+	s.improve(order, b)
+}
+
+// improve looks for a better schedule from the one that there is, which order led
+// to.
+func (s *schedule) improve(order []int, b budget) {
+	random := rand.New(rand.NewPCG(1, 2))
+	b.pushes = s.pushAll(b.pushes)
+	best, value := s.keep(), s.value()
+	for ; b.orders > 0; b.orders-- {
+		other := slices.Clone(order)
+		if s.advance(other, random) == 0 {
+			break // nothing is late, and nothing is early
+		}
+		s.serially(other)
+		b.pushes = s.pushAll(b.pushes)
+		if v := s.value(); v.less(value) {
+			best, value, order = s.keep(), v, other
+		} else {
+			s.back(best)
+		}
+	}
+}
+
+// advance moves jobs that could be better forwards in an order: one or two of them,
+// some places or all the way. It says how many there are.
+func (s *schedule) advance(order []int, random *rand.Rand) int {
+	var wanting []int
+	for at, i := range order {
+		if s.chosen[i] != 0 && s.jobs[i].at(0) != nil {
+			wanting = append(wanting, at)
+		}
+	}
+	if len(wanting) == 0 {
+		return 0
+	}
+	for range 1 + random.IntN(2) {
+		at := wanting[random.IntN(len(wanting))]
+		to := random.IntN(at + 1)
+		if at-to > 12 && random.IntN(4) > 0 {
+			to = at - 1 - random.IntN(12) // those near it are in its way
+		}
+		i := order[at]
+		order = slices.Insert(slices.Delete(order, at, at+1), to, i)
+	}
+	return len(wanting)
+}
+
+// pushAll pushes each job that could be better, until none gets so or the tries are
+// used up, and says how many are left.
+func (s *schedule) pushAll(tries int) int {
+	for better := true; better; {
+		better = false
+		for i := range s.jobs {
+			for k := 0; tries > 0 && k != s.chosen[i] && k < mostPushed && s.jobs[i].at(k) != nil; k++ {
+				tries--
+				if s.push(i, k) {
+					better = true
+					break
+				}
+			}
+		}
+	}
+	return tries
+}
+
+// mostPushed is how many of the best candidates of a job others are pushed from.
+const mostPushed = 12
+
+// push puts a job on a candidate, lifts those that are in its way and places them
+// anew. It takes all back where that is no better.
+func (s *schedule) push(i, k int) bool {
+	before := s.cost(i)
+	undo := map[int]bool{i: true}
+	old := s.keep()
+	s.lift(i)
+	c := s.jobs[i].at(k)
+	var lifted []int
+	got, lacks := s.acc.put(c.needs)
+	for lacks != nil {
+		out := s.inTheWay(i, lacks)
+		if out < 0 || len(lifted) == 4 {
+			s.back(old)
+			return false
+		}
+		c2 := s.cost(out)
+		before.late += c2.late
+		before.early += c2.early
+		s.lift(out)
+		lifted, undo[out] = append(lifted, out), true
+		got, lacks = s.acc.put(c.needs)
+	}
+	s.chosen[i], s.got[i] = k, got
+	slices.SortStableFunc(lifted, func(x, y int) int {
+		return cmp.Or(cmp.Compare(s.jobs[x].due, s.jobs[y].due), cmp.Compare(x, y))
+	})
+	for _, j := range lifted {
+		s.place(j)
+	}
+	var after value
+	for j := range undo {
+		c := s.cost(j)
+		after.late += c.late
+		after.early += c.early
+	}
+	if after.less(before) {
+		return true
+	}
+	s.back(old)
+	return false
+}
+
+// inTheWay is the job to be lifted for another, i, so that there is more of what it
+// lacks: that of the least weight, and of these the one due last. It is -1 where
+// there is none, because it is taken by nobody that could go.
+func (s *schedule) inTheWay(i int, lacks lack) int {
+	out := -1
+	for j := range s.jobs {
+		if j == i || !s.holds(j, lacks) {
+			continue
+		}
+		if out < 0 || s.jobs[j].weight < s.jobs[out].weight || s.jobs[j].weight == s.jobs[out].weight && s.jobs[j].due > s.jobs[out].due {
+			out = j
+		}
+	}
+	return out
+}
+
+// holds reports whether a job has got some of what lacks.
+func (s *schedule) holds(j int, lacks lack) bool {
+	c := s.of(j)
+	if c == nil {
+		return false
+	}
+	for n, has := range c.needs {
+		at := s.got[j][n]
+		has = has.at(at)
+		for _, l := range lacks {
+			if has.from <= l.day && l.day < has.to && s.acc.bound(at.of) == s.acc.bound(l.of) {
+				return true
+			}
+		}
+	}
+	return false
+}
