@@ -63,6 +63,9 @@ var house = map[string]struct {
 	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 
+	// It runs git, and knows of the farm that it has a folder.
+	"history": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season"}},
+
 	// It reads what loggers wrote; what heat did to anything is not its business.
 	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "farmfile", "process", "batch", "climate", "results", "procedure", "calendar", "season"}},
 
