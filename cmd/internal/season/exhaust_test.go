@@ -41,7 +41,7 @@ func small(r *rand.Rand) ([]*job, []supply) {
 				if r.IntN(3) == 0 {
 					needs = append(needs, need{of: []int{3}, from: start - 1, to: start, amount: 1 + r.Int64N(3), later: []int{start}})
 				}
-				j.known = append(j.known, candidate{late, start, needs})
+				j.known = append(j.known, candidate{late: late, start: start, needs: needs})
 			}
 		}
 		jobs = append(jobs, j)
@@ -133,7 +133,7 @@ func TestAgainstExhaustiveSearch(t *testing.T) {
 		jobs, supplies := small(rand.New(rand.NewPCG(seed, 7)))
 		want := best(jobs, supplies)
 		s := newSchedule(jobs, newAccount(supplies))
-		s.solve(budget{})
+		s.solve(0)
 		first += float64(s.value().late - want.late)
 		if s.value() == want {
 			firstOptimal++

@@ -32,7 +32,8 @@ func demo(t testing.TB, change func(*protocol.Farm)) season.Input {
 		change(&farm)
 	}
 	in := season.Input{Farm: farm, Processes: map[string]*process.Process{}}
-	for _, pr := range folder.Protocols {
+	for i, pr := range folder.Protocols {
+		pr.Sterilizer = farm.Sterilizers[i%len(farm.Sterilizers)].ID
 		p, err := process.Plan(process.Input{Farm: farm, Library: folder.Library, Protocol: pr})
 		require.NoError(t, err)
 		if protocol.Worst(p.Findings) != protocol.Error {

@@ -10,10 +10,6 @@ import (
 	"bottlecrop/cmd/internal/calendar"
 )
 
-// effort is how long a better season is looked for (design choice, by the
-// measurements in the tests).
-var effort = budget{orders: 60, pushes: 20000}
-
 // planning is a season while it is made.
 type planning struct {
 	*planner

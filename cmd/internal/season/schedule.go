@@ -2,15 +2,31 @@ package season
 
 import (
 	"cmp"
+	"math"
 	"math/rand/v2"
 	"slices"
 )
 
 // candidate is one way to do a job.
 type candidate struct {
-	late  int // days
-	start int // day
-	needs []need
+	late        int // days
+	start       int // day
+	needs       []need
+	first, last int // of the days that it may take anything on; both 0 until they are asked for
+}
+
+// span are the days that a candidate may take anything on, to left out.
+func (c *candidate) span() (from, to int) {
+	if c.first == c.last {
+		c.first, c.last = math.MaxInt, math.MinInt
+		for _, n := range c.needs {
+			c.first, c.last = min(c.first, n.from), max(c.last, n.to)
+			for _, d := range n.later {
+				c.last = max(c.last, d+n.to-n.from)
+			}
+		}
+	}
+	return c.first, c.last
 }
 
 // job is something to be done once, on one of its candidates or not at all.
@@ -152,18 +168,15 @@ func (s *schedule) back(k kept) {
 	}
 	for i := range s.jobs {
 		if s.chosen[i] == nowhere && k.chosen[i] != nowhere {
-			s.chosen[i], s.got[i] = k.chosen[i], k.got[i]
-			c := s.of(i)
-			for n, need := range c.needs {
-				s.acc.add(s.got[i][n].of, need.at(s.got[i][n]), need.amount)
-			}
+			s.stand(stood{i, k.chosen[i], k.got[i]})
 		}
 	}
 }
 
-// budget bounds how long a better schedule is looked for, in tries. It is no time,
-// so that the same jobs give the same schedule on any machine.
-type budget struct{ orders, pushes int }
+// effort is how long a better schedule is looked for: the days of needs that are
+// looked at or booked. It is no time, so that the same jobs give the same schedule on
+// any machine. Chosen by the measurements in the tests.
+const effort = 100_000_000
 
 // solve finds a schedule in which no supply is overdrawn. It places the jobs one by
 // one, by the day on which they are due, each on the best day that is left (serial
@@ -171,7 +184,7 @@ type budget struct{ orders, pushes int }
 // 90:320, from memory). Then it tries other orders, with late jobs moved forwards,
 // and for single jobs a better day from which it pushes those that are in the way. It
 // keeps what is better, and never what overdraws.
-func (s *schedule) solve(b budget) {
+func (s *schedule) solve(effort int) {
 	order := make([]int, len(s.jobs))
 	for i := range order {
 		order[i] = i
@@ -181,22 +194,37 @@ func (s *schedule) solve(b budget) {
 		return cmp.Or(cmp.Compare(a.due, b.due), cmp.Compare(b.weight, a.weight))
 	})
 	s.serially(order)
-	s.improve(order, b)
+	s.improve(order, s.acc.work+effort)
+	s.settle()
+}
+
+// settle places each job anew, until none gets any better by itself.
+func (s *schedule) settle() {
+	for better := true; better; {
+		better = false
+		for i := range s.jobs {
+			if was := s.chosen[i]; was != 0 {
+				s.lift(i)
+				s.place(i)
+				better = better || s.chosen[i] != was
+			}
+		}
+	}
 }
 
 // improve looks for a better schedule from the one that there is, which order led
-// to.
-func (s *schedule) improve(order []int, b budget) {
+// to, as long as the account has done less than so much work.
+func (s *schedule) improve(order []int, until int) {
 	random := rand.New(rand.NewPCG(1, 2))
-	b.pushes = s.pushAll(b.pushes)
+	s.pushAll(until)
 	best, value := s.keep(), s.value()
-	for ; b.orders > 0; b.orders-- {
+	for tries := 0; tries < mostOrders && s.acc.work < until; tries++ {
 		other := slices.Clone(order)
-		if s.advance(other, random) == 0 {
+		if !s.advance(other, random) {
 			break // nothing is late, and nothing is early
 		}
 		s.serially(other)
-		b.pushes = s.pushAll(b.pushes)
+		s.pushAll(until)
 		if v := s.value(); v.less(value) {
 			best, value, order = s.keep(), v, other
 		} else {
@@ -205,9 +233,12 @@ func (s *schedule) improve(order []int, b budget) {
 	}
 }
 
+// mostOrders is for few jobs: they do not take much work, and soon all is tried.
+const mostOrders = 200
+
 // advance moves jobs that could be better forwards in an order: one or two of them,
-// some places or all the way. It says how many there are.
-func (s *schedule) advance(order []int, random *rand.Rand) int {
+// some places or all the way. It reports whether there are any.
+func (s *schedule) advance(order []int, random *rand.Rand) bool {
 	var wanting []int
 	for at, i := range order {
 		if s.chosen[i] != 0 && s.jobs[i].at(0) != nil {
@@ -215,7 +246,7 @@ func (s *schedule) advance(order []int, random *rand.Rand) int {
 		}
 	}
 	if len(wanting) == 0 {
-		return 0
+		return false
 	}
 	for range 1 + random.IntN(2) {
 		at := wanting[random.IntN(len(wanting))]
@@ -226,17 +257,19 @@ func (s *schedule) advance(order []int, random *rand.Rand) int {
 		i := order[at]
 		order = slices.Insert(slices.Delete(order, at, at+1), to, i)
 	}
-	return len(wanting)
+	return true
 }
 
-// pushAll pushes each job that could be better, until none gets so or the tries are
-// used up, and says how many are left.
-func (s *schedule) pushAll(tries int) int {
+// pushAll pushes each job that could be better, until none gets so or so much work is
+// done.
+func (s *schedule) pushAll(until int) {
 	for better := true; better; {
 		better = false
 		for i := range s.jobs {
-			for k := 0; tries > 0 && k != s.chosen[i] && k < mostPushed && s.jobs[i].at(k) != nil; k++ {
-				tries--
+			for k := 0; k != s.chosen[i] && k < mostPushed && s.jobs[i].at(k) != nil; k++ {
+				if s.acc.work >= until {
+					return
+				}
 				if s.push(i, k) {
 					better = true
 					break
@@ -244,53 +277,80 @@ func (s *schedule) pushAll(tries int) int {
 			}
 		}
 	}
-	return tries
 }
 
-// mostPushed is how many of the best candidates of a job others are pushed from.
-const mostPushed = 12
+// mostPushed is how many of the best candidates of a job others are pushed from, and
+// mostLifted how many others at once.
+const (
+	mostPushed = 12
+	mostLifted = 4
+)
+
+// stood is where a job was before it was moved.
+type stood struct {
+	job, chosen int
+	got         []slot
+}
 
 // push puts a job on a candidate, lifts those that are in its way and places them
 // anew. It takes all back where that is no better.
 func (s *schedule) push(i, k int) bool {
-	before := s.cost(i)
-	undo := map[int]bool{i: true}
-	old := s.keep()
-	s.lift(i)
+	var before value
+	var old []stood
+	lift := func(j int) {
+		c := s.cost(j)
+		before.late, before.early = before.late+c.late, before.early+c.early
+		old = append(old, stood{j, s.chosen[j], s.got[j]})
+		s.lift(j)
+	}
+	undo := func() bool {
+		for _, o := range old {
+			s.lift(o.job)
+		}
+		for _, o := range old {
+			s.stand(o)
+		}
+		return false
+	}
+	lift(i)
 	c := s.jobs[i].at(k)
-	var lifted []int
 	got, lacks := s.acc.put(c.needs)
 	for lacks != nil {
 		out := s.inTheWay(i, lacks)
-		if out < 0 || len(lifted) == 4 {
-			s.back(old)
-			return false
+		if out < 0 || len(old) > mostLifted {
+			return undo()
 		}
-		c2 := s.cost(out)
-		before.late += c2.late
-		before.early += c2.early
-		s.lift(out)
-		lifted, undo[out] = append(lifted, out), true
+		lift(out)
 		got, lacks = s.acc.put(c.needs)
 	}
 	s.chosen[i], s.got[i] = k, got
-	slices.SortStableFunc(lifted, func(x, y int) int {
-		return cmp.Or(cmp.Compare(s.jobs[x].due, s.jobs[y].due), cmp.Compare(x, y))
+	others := slices.Clone(old[1:])
+	slices.SortStableFunc(others, func(x, y stood) int {
+		return cmp.Or(cmp.Compare(s.jobs[x.job].due, s.jobs[y.job].due), cmp.Compare(x.job, y.job))
 	})
-	for _, j := range lifted {
-		s.place(j)
+	after := s.cost(i)
+	for _, o := range others {
+		s.place(o.job)
+		c := s.cost(o.job)
+		after.late, after.early = after.late+c.late, after.early+c.early
+		if after.late > before.late {
+			return undo()
+		}
 	}
-	var after value
-	for j := range undo {
-		c := s.cost(j)
-		after.late += c.late
-		after.early += c.early
+	if !after.less(before) {
+		return undo()
 	}
-	if after.less(before) {
-		return true
+	return true
+}
+
+// stand puts a job, which is out, back where it stood.
+func (s *schedule) stand(o stood) {
+	s.chosen[o.job], s.got[o.job] = o.chosen, o.got
+	if c := s.of(o.job); c != nil {
+		for n, need := range c.needs {
+			s.acc.add(o.got[n].of, need.at(o.got[n]), need.amount)
+		}
 	}
-	s.back(old)
-	return false
 }
 
 // inTheWay is the job to be lifted for another, i, so that there is more of what it
@@ -315,14 +375,21 @@ func (s *schedule) holds(j int, lacks lack) bool {
 	if c == nil {
 		return false
 	}
-	for n, has := range c.needs {
-		at := s.got[j][n]
-		has = has.at(at)
-		for _, l := range lacks {
-			if has.from <= l.day && l.day < has.to && s.acc.bound(at.of) == s.acc.bound(l.of) {
+	s.acc.work += len(lacks)
+	from, to := c.span()
+	for _, l := range lacks {
+		if l.day < from || l.day >= to {
+			continue
+		}
+		bound := s.acc.bound(l.of)
+		for n := range c.needs {
+			has, at := &c.needs[n], s.got[j][n]
+			if at.from <= l.day && l.day < at.from+has.to-has.from && s.acc.bound(at.of) == bound {
+				s.acc.work += n
 				return true
 			}
 		}
+		s.acc.work += len(c.needs)
 	}
 	return false
 }

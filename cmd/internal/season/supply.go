@@ -100,16 +100,18 @@ func (n need) each(f func(slot) bool) {
 type account struct {
 	supplies []supply
 	taken    []series
+	work     int // days of needs that were looked at or booked so far
 }
 
 func newAccount(supplies []supply) *account {
-	return &account{supplies, make([]series, len(supplies))}
+	return &account{supplies: supplies, taken: make([]series, len(supplies))}
 }
 
 // short is the first day on which a supply does not have an amount more, and how
 // much is missing then; 0 where there is none.
 func (a *account) short(of int, n need) (day int, missing int64) {
 	s := &a.supplies[of]
+	a.work += n.to - n.from
 	if s.into >= 0 {
 		into := &a.supplies[s.into]
 		if !into.bounded {
@@ -139,6 +141,7 @@ func (a *account) short(of int, n need) (day int, missing int64) {
 // gives back.
 func (a *account) add(of int, n need, amount int64) {
 	t := &a.taken[of]
+	a.work += n.to - n.from
 	t.ensure(n.from, n.to)
 	s := &a.supplies[of]
 	for d := n.from; d < n.to; d++ {
