@@ -28,6 +28,7 @@ type Input struct {
 	Entries []Entry // sorted by the protocol's name
 	Guides  []Guide // sorted by name
 	Library protocol.Library
+	Season  *leaf.Season // nil where the farm has written down no orders
 }
 
 // Entry is one protocol with its batches.
@@ -78,6 +79,12 @@ func (in Input) addresses() []string {
 	}
 	if len(in.Entries) > 0 {
 		out = append(out, leaf.ShiftPath)
+	}
+	if in.Season != nil {
+		out = append(out, leaf.SeasonPath)
+		for _, monday := range in.Season.Mondays() {
+			out = append(out, leaf.WeekPath(monday))
+		}
 	}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
@@ -136,10 +143,27 @@ func Render(in Input) ([]File, error) {
 		page, err = leaf.Shift(e, recipes)
 		r.add(leaf.ShiftPath, page, err)
 	}
+	r.season(in.Season, recipes)
 	page, err = leaf.Home(e, recipes, r.farm, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
 	r.finding(e.Terms(recipes, r.farm, texts, in.Library))
 	return r.done()
+}
+
+// season sets the pages of the season, where there is one.
+func (s *shelf) season(planned *leaf.Season, recipes []leaf.Recipe) {
+	if planned == nil {
+		return
+	}
+	page, err := leaf.SeasonPage(s.edition, *planned, recipes)
+	s.ofFarm(planned.FarmPage(s.edition), page, err)
+	weeks, err := leaf.Weeks(s.edition, *planned, recipes)
+	if err != nil {
+		s.add(leaf.SeasonPath, nil, err)
+	}
+	for _, name := range slices.Sorted(maps.Keys(weeks)) {
+		s.add(name, weeks[name], nil)
+	}
 }
 
 // pictures brings the pictures of a guide, once each.

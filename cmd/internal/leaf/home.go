@@ -17,6 +17,7 @@ type FarmPage struct {
 	Path, Title string
 	For         protocol.Message // what it is for or holds, in a few words
 	Known       string           // what else it is found by; may be empty
+	Today       string           // the message that says what for on any day; "" where it is for none
 }
 
 // homePage is where a reader of the book begins.
@@ -63,7 +64,7 @@ func Home(e Edition, recipes []Recipe, farm []FarmPage, guides []GuideLink, lib 
 		frame: e.frame(HomePath, "home", e.bookName(), e.say("book.home.id"), ""),
 		Lead:  e.workedFor(),
 	}
-	page.Today = e.today(recipes, guides)
+	page.Today = e.today(recipes, farm, guides)
 	for i, r := range recipes {
 		p := r.Process
 		pr := p.Input.Protocol
@@ -100,11 +101,16 @@ var todays = []struct{ guide, why string }{
 }
 
 // today lists what a working day begins with, and where help is.
-func (e Edition) today(recipes []Recipe, guides []GuideLink) []today {
+func (e Edition) today(recipes []Recipe, farm []FarmPage, guides []GuideLink) []today {
 	var out []today
 	if len(recipes) > 0 {
 		out = append(out, today{link{ShiftPath, e.say("book.shift")}, e.say("book.today.shift")},
 			today{link{"#grow", e.say("book.home.sheets")}, e.say("book.today.sheet")})
+	}
+	for _, p := range farm {
+		if p.Today != "" {
+			out = append(out, today{link{p.Path, p.Title}, e.say(p.Today)})
+		}
 	}
 	for _, t := range todays {
 		for _, g := range guides {

@@ -1,0 +1,173 @@
+package leaf
+
+import (
+	"math"
+	"slices"
+	"strconv"
+
+	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/season"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+)
+
+// Season is a planned season with what its pages and the terminal need to tell it.
+type Season struct {
+	*season.Season
+	Orders   []protocol.Order
+	Workdays calendar.Workdays
+	Today    *calendar.Date // nil where nobody said
+}
+
+// SeasonPath is the page of the season.
+const SeasonPath = "season.html"
+
+// WeekPath is the page of the week of a day.
+func WeekPath(d calendar.Date) string { return "weeks/" + weekID(d) + ".html" }
+
+// weekID is a week as "2026-W50" (ISO 8601).
+func weekID(d calendar.Date) string {
+	year, week := d.Week()
+	return strconv.Itoa(year) + "-W" + strconv.Itoa(week/10) + strconv.Itoa(week%10)
+}
+
+// DayMessage is a day with its weekday and week, as plans head them.
+func DayMessage(d calendar.Date) protocol.Message {
+	_, week := d.Week()
+	return words.Message("plan.day", "weekday", words.Message("plan.weekday."+d.Weekday().String()), "date", d.String(), "n", week)
+}
+
+// Monday and Sunday of the first and the last week that have anything, deliveries
+// too.
+func (s Season) bounds() (first, last calendar.Date) {
+	first, last = s.First, s.Last
+	for _, d := range s.Deliveries {
+		first, last = min(first, d.Day), max(last, d.Day)
+	}
+	return season.Monday(first), season.Monday(last) + 6
+}
+
+// Mondays of all weeks that have a page.
+func (s Season) Mondays() []calendar.Date {
+	first, last := s.bounds()
+	var out []calendar.Date
+	for d := first; d <= last; d += 7 {
+		out = append(out, d)
+	}
+	return out
+}
+
+// Resource finds a resource by its id; nil where there is none.
+func (s Season) Resource(id string) *season.Resource {
+	i := slices.IndexFunc(s.Resources, func(r season.Resource) bool { return r.ID == id })
+	if i < 0 {
+		return nil
+	}
+	return &s.Resources[i]
+}
+
+// ResourceName is what a resource is called.
+func (s Season) ResourceName(farm protocol.Farm, r season.Resource) protocol.Message {
+	name := r.Of
+	switch r.Kind {
+	case season.Runs:
+		for _, x := range farm.Sterilizers {
+			if x.ID == r.Of {
+				name = x.Name
+			}
+		}
+	case season.Places:
+		for _, x := range farm.Rooms {
+			if x.ID == r.Of {
+				name = x.Name
+			}
+		}
+	case season.Vessels:
+		for _, b := range s.Batches {
+			if v := b.Batch.Process.Vessel; v.ID == r.Of {
+				name = capital(v.Name)
+			}
+		}
+	case season.Hours:
+		return words.Message("season.resource.hours", "role", words.Message("role."+r.Of))
+	case season.Line, season.Cooling, season.Bench, season.Washing:
+		return words.Message("season.resource." + string(r.Kind))
+	}
+	return words.Message("season.resource."+string(r.Kind), "name", name)
+}
+
+// ResourceAmount is so much of a resource: hours to a tenth, all else counted.
+func ResourceAmount(k season.Kind, v float64) unit.Amount {
+	if k.Timed() {
+		return unit.Amount{Kind: unit.TimeOf, Value: v * unit.Hour, Unit: "h", Step: unit.Hour / 10}
+	}
+	return unit.Amount{Kind: unit.CountOf, Value: v, Step: 1}
+}
+
+// MeanAmount is an average of a resource, to a tenth.
+func MeanAmount(k season.Kind, v float64) unit.Amount {
+	a := ResourceAmount(k, v)
+	if !k.Timed() {
+		a.Step = 0.1
+	}
+	return a
+}
+
+// Sold is a mass of a delivery as it is ordered.
+func Sold(m unit.Mass) unit.Amount { return unit.Amount{Kind: unit.MassOf, Value: float64(m)} }
+
+// Verdict says whether a delivery is in time, and if not why and what would mend it.
+func (s Season) Verdict(farm protocol.Farm, d season.Delivery) []protocol.Message {
+	var out []protocol.Message
+	switch {
+	case d.Batch < 0:
+		out = append(out, words.Message("season.none."+string(d.Unmet)))
+	case d.Late == 0:
+		return []protocol.Message{words.Message("season.in_time")}
+	default:
+		out = append(out, words.Message("season.late", "n", d.Late, "date", (d.Day+calendar.Date(d.Late)).String()))
+	}
+	if r := s.Resource(d.Blocked); r != nil {
+		out = append(out, words.Message("season.blocked", "resource", s.ResourceName(farm, *r)))
+	} else if d.Soonest > d.Day {
+		out = append(out, words.Message("season.too_soon", "date", d.Soonest.String()))
+	}
+	for _, f := range d.WouldFix {
+		if r := s.Resource(f.Resource); r != nil {
+			out = append(out, words.Message("season.fix", "resource", s.ResourceName(farm, *r), "more", ResourceAmount(r.Kind, math.Ceil(f.More*10-1e-9)/10)))
+		}
+	}
+	return out
+}
+
+// For says who a delivery is for: in the farm's words or, without them, the order.
+func (s Season) For(d season.Delivery) string {
+	o := s.Orders[d.Order]
+	if o.For != "" {
+		return o.For
+	}
+	return o.ID
+}
+
+// Late counts the deliveries that are late or can't be had.
+func (s Season) Late() int {
+	n := 0
+	for _, d := range s.Deliveries {
+		if d.Late > 0 || d.Batch < 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// RoomName is what the place is called where something stands: a room, or, where
+// the farm has written down none, what is done there.
+func RoomName(farm protocol.Farm, stay season.Stay) protocol.Message {
+	for _, r := range farm.Rooms {
+		if r.ID == stay.Room {
+			return words.Message("season.room", "name", r.Name)
+		}
+	}
+	return words.Message("season.no_room", "stage", words.Message("book.stage."+stay.Stage))
+}

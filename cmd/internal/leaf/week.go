@@ -1,0 +1,253 @@
+package leaf
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/season"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
+)
+
+// weekPage is what a worker sees on Monday morning: each day of the week with what
+// is done of which batch.
+type weekPage struct {
+	frame
+	Lead          string
+	Before, After *link
+	Season        link
+	Days          []weekDay
+	Hours         []weekHours
+}
+
+// weekDay is one day. A day without rows says why.
+type weekDay struct {
+	Name    string
+	Time    string // of all hands
+	Rows    []weekRow
+	Nothing string
+}
+
+// weekRow is what one role does of one batch on one day, or a delivery.
+type weekRow struct {
+	Role       string
+	Again      bool // the row above has the same role
+	What, Href string
+	Batch      string
+	Vessels    string
+	Steps      string
+	Room, Time string
+	Notes      []string
+	Delivered  bool
+}
+
+// weekHours is how long a role is at work in the week.
+type weekHours struct{ Role, Time string }
+
+// stint is what one role does of one cohort on one day.
+type stint struct {
+	batch, cohort int
+	role          work.Role
+	tasks         []calendar.Task
+	takes         unit.Duration
+}
+
+// stints puts the tasks of a day together by role, batch and cohort: nobody reads
+// fourteen lines for one morning at the mixer.
+func (s Season) stints(d calendar.Date) []stint {
+	var out []stint
+	for _, t := range s.On(d) {
+		i := slices.IndexFunc(out, func(x stint) bool { return x.batch == t.Batch && x.cohort == t.Cohort && x.role == t.Role })
+		if i < 0 {
+			i = len(out)
+			out = append(out, stint{batch: t.Batch, cohort: t.Cohort, role: t.Role})
+		}
+		out[i].tasks = append(out[i].tasks, t.Task)
+		out[i].takes += t.Takes
+	}
+	return out
+}
+
+// tellers tells each batch of a season once.
+type tellers struct {
+	Season
+	of map[int]Telling
+}
+
+func (t tellers) tell(batch int) Telling {
+	told, ok := t.of[batch]
+	if !ok {
+		b := t.Batches[batch]
+		told = Tell(b.Batch, b.Plan, t.Today)
+		t.of[batch] = told
+	}
+	return told
+}
+
+// Weeks sets the page of each week of a season, by its path.
+func Weeks(e Edition, s Season, recipes []Recipe) (map[string][]byte, error) {
+	told := tellers{s, map[int]Telling{}}
+	out := map[string][]byte{}
+	mondays := s.Mondays()
+	for i, monday := range mondays {
+		id := weekID(monday)
+		page := weekPage{
+			frame:  e.frame(WeekPath(monday), "week", e.say("book.week.title", "week", id), e.say("book.week.id", "week", id), ""),
+			Lead:   e.say("book.week.lead", "from", monday.String(), "to", (monday + 6).String()),
+			Season: link{"../" + SeasonPath, e.say("book.season")},
+		}
+		if i > 0 {
+			page.Before = e.weekLink(monday - 7)
+		}
+		if i+1 < len(mondays) {
+			page.After = e.weekLink(monday + 7)
+		}
+		hours := map[work.Role]unit.Duration{}
+		for d := monday; d < monday+7; d++ {
+			page.Days = append(page.Days, e.weekDay(told, recipes, d, hours))
+		}
+		for _, r := range work.Roles() {
+			if hours[r] > 0 {
+				page.Hours = append(page.Hours, weekHours{e.say("role." + string(r)), e.worked(hours[r])})
+			}
+		}
+		data, err := e.html("week", page)
+		if err != nil {
+			return nil, err
+		}
+		out[WeekPath(monday)] = data
+	}
+	return out, nil
+}
+
+// weekLink leads from one week to another.
+func (e Edition) weekLink(monday calendar.Date) *link {
+	return &link{strings.TrimPrefix(WeekPath(monday), "weeks/"),
+		e.say("book.week.of", "week", weekID(monday), "from", monday.String(), "to", (monday + 6).String())}
+}
+
+// worked is a time of work: to the minute up to an hour, above it to five.
+func (e Edition) worked(d unit.Duration) string {
+	if d < unit.Hour {
+		return e.show(HandsOn(d))
+	}
+	return e.Voice.Say(clock(d))
+}
+
+func (e Edition) weekDay(t tellers, recipes []Recipe, d calendar.Date, hours map[work.Role]unit.Duration) weekDay {
+	out := weekDay{Name: e.Voice.Say(DayMessage(d))}
+	for _, x := range t.Deliveries {
+		if x.Day == d {
+			out.Rows = append(out.Rows, e.deliveryRow(t.Season, x))
+		}
+	}
+	var all unit.Duration
+	for _, x := range t.stints(d) {
+		hours[x.role] += x.takes
+		all += x.takes
+		out.Rows = append(out.Rows, e.stintRow(t, recipes, d, x))
+	}
+	for i := 1; i < len(out.Rows); i++ {
+		out.Rows[i].Again = out.Rows[i].Role == out.Rows[i-1].Role
+	}
+	if all > 0 {
+		out.Time = e.worked(all)
+	}
+	if len(out.Rows) == 0 {
+		out.Nothing = e.say(map[bool]string{true: "book.week.nothing", false: "book.week.closed"}[t.Workdays.Open(d)])
+	}
+	return out
+}
+
+func (e Edition) deliveryRow(s Season, d season.Delivery) weekRow {
+	o := s.Orders[d.Order]
+	row := weekRow{Role: e.say("book.week.deliver"), Delivered: true,
+		What: e.say("book.week.deliver.what", "mass", Sold(d.Mass), "for", s.For(d))}
+	if d.Batch >= 0 {
+		row.Batch = s.Batches[d.Batch].Code
+	} else {
+		row.Batch = o.Protocol
+	}
+	if d.Late > 0 || d.Batch < 0 {
+		row.Notes = append(row.Notes, e.told(s.Verdict(e.Farm, d)[:1]))
+	}
+	return row
+}
+
+func (e Edition) stintRow(t tellers, recipes []Recipe, d calendar.Date, x stint) weekRow {
+	b, told := t.Batches[x.batch], t.tell(x.batch)
+	first, last := x.tasks[0], x.tasks[len(x.tasks)-1]
+	row := weekRow{Role: e.say("role." + string(x.role)), Batch: b.Code, What: e.Voice.Say(told.plain(first)),
+		Href: e.taskHref(recipes, b, told.Number(first))}
+	if len(x.tasks) > 1 {
+		row.What = e.say("book.week.through", "first", told.plain(first), "last", told.plain(last))
+	}
+	if n, m := told.Number(first), told.Number(last); n > 0 && m > n {
+		row.Steps = e.say("book.week.steps", "from", n, "to", m)
+	} else if n > 0 {
+		row.Steps = e.say("book.week.step", "n", n)
+	}
+	if x.takes > 0 {
+		row.Time = e.worked(x.takes)
+	}
+	if x.cohort > 0 {
+		c := b.Plan.Cohorts[x.cohort-1]
+		row.Vessels = e.counted(b.Batch, c.Vessels)
+		if len(b.Plan.Cohorts) > 1 && c.Mixing != d {
+			row.Notes = append(row.Notes, e.say("book.week.mixed", "date", c.Mixing.String()))
+		}
+		stay := b.Standing(x.cohort, d)
+		if stay == nil {
+			stay = b.Standing(x.cohort, d-1) // what leaves today is picked where it stood
+		}
+		if stay != nil {
+			row.Room = e.Voice.Say(RoomName(e.Farm, *stay))
+		}
+	}
+	for _, task := range x.tasks {
+		// That a task was due on a closed day the day before is no news on its day.
+		if note := told.Note(task); note.ID != "" && note.ID != "plan.due" {
+			if text := capital(e.Voice.Say(note)) + "."; !slices.Contains(row.Notes, text) {
+				row.Notes = append(row.Notes, text)
+			}
+		}
+	}
+	return row
+}
+
+// taskHref leads to a step: on the sheet of the batch's own size where the book has
+// it, else on the page of its protocol, which lists the sheets.
+func (e Edition) taskHref(recipes []Recipe, b season.Batch, step int) string {
+	pr := b.Batch.Process.Input.Protocol
+	for _, r := range recipes {
+		if r.Method.Protocol != pr.Name {
+			continue
+		}
+		if step == 0 && r.Process.Grain != nil {
+			return "../" + GrainPath(pr.Name)
+		}
+		for _, have := range r.Batches {
+			if have.Vessels == b.Batch.Vessels && step > 0 {
+				return "../" + SheetPath(pr.Name, have.Vessels) + "#step-" + strconv.Itoa(step)
+			}
+		}
+		return "../" + ProtocolPath(pr.Name)
+	}
+	return ""
+}
+
+// FarmPage is the season as the home page and the search list it. It is found by its
+// weeks too.
+func (s Season) FarmPage(e Edition) FarmPage {
+	first, last := s.bounds()
+	known := []string{e.say("book.season.known")}
+	for _, d := range s.Mondays() {
+		known = append(known, weekID(d))
+	}
+	return FarmPage{Path: SeasonPath, Title: e.say("book.season"), Today: "book.season.today",
+		For:   words.Message("book.season.holds", "from", first.String(), "to", last.String()),
+		Known: strings.Join(known, " ")}
+}
