@@ -52,16 +52,19 @@ var house = map[string]struct {
 	"design":  {floor: 4, same: []string{"process"}, not: []string{"farmfile"}},
 	"stock":   {floor: 4, same: []string{"process", "batch"}, not: []string{"farmfile", "formula"}},
 	"climate": {floor: 4, same: []string{"process"}, not: []string{"farmfile", "formula"}},
-	"results": {floor: 4, same: []string{"process", "batch"}, not: []string{"farmfile", "formula"}},
 
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 	"calendar":  {floor: 5, not: []string{"farmfile"}},
+	"results":   {floor: 5, same: []string{"words", "calendar"}, not: []string{"farmfile", "formula"}}, // it counts days, and says what counts show
 	"season":    {floor: 5, same: []string{"calendar"}, not: []string{"farmfile"}},
 
 	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "results", "words", "procedure", "calendar", "season"}},
 	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
+
+	// It prints pages that others made.
+	"press": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season"}},
 
 	// It runs git, and knows of the farm that it has a folder.
 	"history": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "results", "words", "procedure", "calendar", "season"}},
