@@ -75,6 +75,7 @@ func (f *Folder) farmReferences(b *binder) {
 		f.currency(b, at, f.Farm.Prices[id].Currency)
 	}
 	f.grainReferences(b)
+	f.benchReferences(b)
 	// In a fixed order: of a file with very many faults only the first are told.
 	for _, t := range []struct {
 		table  string
@@ -111,6 +112,18 @@ func (f *Folder) grainReferences(b *binder) {
 		own.ids[s.ID] = true
 	}
 	f.named(b, "grain.sterilizer", false, "farm_sterilizer", own, g.Sterilizer, true)
+}
+
+// benchReferences checks that the clean bench stands in a room of the farm.
+func (f *Folder) benchReferences(b *binder) {
+	if f.Farm.Bench == nil {
+		return
+	}
+	own := &shelfState{ids: map[string]bool{}, readable: true}
+	for _, r := range f.Farm.Rooms {
+		own.ids[r.ID] = true
+	}
+	f.named(b, "bench.room", false, "room", own, f.Farm.Bench.Room, true)
 }
 
 // currency refuses an amount of money in another currency than the farm's.

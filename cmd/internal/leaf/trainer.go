@@ -37,7 +37,8 @@ type lesson struct {
 	Why, Wrong protocol.Message
 	Ask        protocol.Message
 	Answer     protocol.Message
-	Picture    *picture // nil for none
+	More       []procedure.Question // to ask besides
+	Picture    *picture             // nil for none
 }
 
 // Trainer sets the trainer's page of a protocol. Its answers hold for the batch
@@ -76,7 +77,7 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		last := &page.Stations[len(page.Stations)-1]
 		last.Steps = append(last.Steps, lesson{
 			Number: s.Number, Href: sheet + "#step-" + strconv.Itoa(s.Number), Title: s.Title, Critical: s.Critical,
-			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer, Picture: shown,
+			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer, More: s.More, Picture: shown,
 		})
 	}
 	return e.html("trainer", page)

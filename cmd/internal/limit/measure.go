@@ -20,6 +20,11 @@ const (
 	OfWhole      Subject = ""
 	OfIngredient Subject = "ingredient"
 	OfScale      Subject = "scale"
+	OfMachine    Subject = "machine"
+	OfStage      Subject = "stage"
+	OfStanding   Subject = "standing"
+	OfBreath     Subject = "breath"
+	OfWall       Subject = "wall"
 )
 
 // MeasureOf tells what a quantity of the table measures. The zero Measure is a
@@ -161,6 +166,36 @@ var measures = map[string]Measure{
 	"collar_height":              kind(unit.LengthOf),
 	"collar_stem":                kind(unit.LengthOf),
 
+	"outdoor_co2":        kind(unit.PartsPerMillion),
+	"rooms_for_stage":    each(unit.CountOf, OfStage),
+	"humidity_off":       each(unit.ShareOf, OfStanding),
+	"room_filled":        kind(unit.ShareOf),
+	"room_free":          kind(unit.VolumeOf),
+	"breath_measured":    kind(unit.RespirationOf),
+	"breath_rate":        each(unit.RespirationOf, OfBreath),
+	"breath_q10":         each(unit.FactorOf, OfBreath),
+	"box_free":           kind(unit.VolumeOf),
+	"box_to":             kind(unit.PartsPerMillion),
+	"box_took":           kind(unit.TimeOf),
+	"room_volume":        kind(unit.VolumeOf),
+	"room_air":           kind(unit.TemperatureOf),
+	"coil":               kind(unit.TemperatureOf),
+	"wall_u":             each(unit.ConductanceOf, OfWall),
+	"room_co2":           kind(unit.PartsPerMillion),
+	"co2_at_entry":       kind(unit.PartsPerMillion),
+	"shift_mean":         kind(unit.PartsPerMillion),
+	"purge_end":          kind(unit.PartsPerMillion),
+	"purge":              kind(unit.TimeOf),
+	"sealed_with_people": yesNo,
+	"leak":               kind(unit.AirChangesOf),
+	"co2_ceiling":        kind(unit.PartsPerMillion),
+	"fan_margin":         kind(unit.FactorOf),
+	"cooling_margin":     kind(unit.FactorOf),
+	"heating_margin":     kind(unit.FactorOf),
+	"humidifier_margin":  kind(unit.FactorOf),
+	"surfaces_above_dew": kind(unit.TemperatureDifference),
+	"brought_above_dew":  each(unit.TemperatureDifference, OfStanding),
+
 	"lost_share":          kind(unit.ShareOf),
 	"trim_share":          kind(unit.ShareOf),
 	"water_use":           kind(unit.ShareOf),
@@ -179,7 +214,33 @@ var measures = map[string]Measure{
 	"lid_uses_most":       kind(unit.CountOf),
 	"lid_lost_per_use":    kind(unit.ShareOf),
 
-	"confidence":        kind(unit.ShareOf),
+	"jug_reads":           kind(unit.VolumeOf),
+	"alcohol_wanted":      kind(unit.ShareOf),
+	"alcohol_stock":       kind(unit.ShareOf),
+	"alcohol_bottle":      kind(unit.VolumeOf),
+	"alcohol_off":         kind(unit.ShareOf),
+	"bleach_stock":        kind(unit.PartsPerMillion),
+	"bleach_liter":        kind(unit.MassOf),
+	"bleach_surfaces":     kind(unit.PartsPerMillion),
+	"bleach_food":         kind(unit.PartsPerMillion),
+	"bleach_food_made":    kind(unit.PartsPerMillion),
+	"bleach_surfaces_off": kind(unit.ShareOf),
+	"bleach_food_off":     kind(unit.ShareOf),
+	"bleach_bucket":       kind(unit.VolumeOf),
+	"sanitize_water":      kind(unit.TemperatureOf),
+	"sanitize_time":       kind(unit.TimeOf),
+	"bench_speed":         kind(unit.SpeedOf),
+	"bench_uneven":        kind(unit.ShareOf),
+
+	"confidence":         kind(unit.ShareOf),
+	"lift_limit":         kind(unit.MassOf),
+	"lift_index":         kind(unit.None),
+	"vapor_mean":         kind(unit.PartsPerMillion),
+	"vapor_of_explosive": kind(unit.ShareOf),
+	"flame_by_alcohol":   yesNo,
+	"noise_mean":         each(unit.SoundLevelOf, OfMachine),
+	"noise_planned":      each(unit.SoundLevelOf, OfMachine),
+
 	"vessels":           kind(unit.CountOf),
 	"loads":             kind(unit.CountOf),
 	"waste":             kind(unit.ShareOf),

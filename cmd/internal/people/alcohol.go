@@ -24,6 +24,10 @@ var (
 	Isopropanol = Alcohol{0.06010, 785, 0.020, 400e-6, 2000e-6, pocketGuide}
 )
 
+// Strength is the share of alcohol by volume that is taken where a farm says none:
+// the weakest of what is used on surfaces, University of Iowa EHS, section 8.2.1.
+const Strength = 0.70
+
 // Parts of the lower explosive limit at which a step is warned of and refused:
 // common practice, no source. A mean over a room says little of the air right
 // over a wet bench, which is why they are so low.
@@ -63,6 +67,16 @@ const WetFilm = 40e-6
 
 // Sprayed is the liquid in m³ of n strokes of a sprayer with V_s (m³) each.
 var Sprayed = working.NewLaw("n * V_s", definition, nil)
+
+// Together is the liquid in m³ that is wiped, V_w, and sprayed, V_s, at one time.
+var Together = working.NewLaw("V_w + V_s", definition, nil)
+
+// InShift is the liquid in m³ of a shift in which V_l (m³) is used n times.
+var InShift = working.NewLaw("n * V_l", definition, nil)
+
+// Highest is the higher of two shares of vapor: of one time with nothing ventilated,
+// C_1, and at the end of a shift with what fresh air there is, C_2.
+var Highest = working.NewLaw("max(C_1, C_2)", definition, nil)
 
 // OfExplosive is the share C of a vapor as a part of its lower explosive limit
 // L; 1 would burn.

@@ -52,6 +52,29 @@ func TestNoiseMeetsPublishedTables(t *testing.T) {
 	}
 }
 
+// The mean of a shift at which NIOSH's time is just used up is 85 dB(A), whatever
+// the level: table 1-1 of NIOSH 98-126 (from memory) has 8 h at 85, 4 h at 88,
+// 2 h at 91, 1 h at 94 and 15 min at 100 dB(A).
+func TestMeanNoise(t *testing.T) {
+	for level, hours := range map[float64]float64{85: 8, 88: 4, 91: 2, 94: 1, 100: 0.25} {
+		assert.InDelta(t, 85, eval(t, people.NoiseMean, values{"L": level, "t": hours * hour}), 1e-9, "%v dB(A)", level)
+		assert.InEpsilon(t, hours, eval(t, people.NoiseNIOSH, values{"L": level})/hour, 1e-9, "%v dB(A)", level)
+	}
+	_, err := people.NoiseMean.At(values{"L": 90, "t": 0})
+	assert.ErrorContains(t, err, "time in the noise")
+}
+
+// What is used at one time and in a shift, by hand: 1.5 m² wiped and 20 strokes of
+// 1 mL are 60 + 20 mL.
+func TestAlcoholOfAShift(t *testing.T) {
+	wiped := eval(t, people.Wiped, values{"area": 1.5, "d": people.WetFilm})
+	sprayed := eval(t, people.Sprayed, values{"n": 20, "V_s": 1e-6})
+	once := eval(t, people.Together, values{"V_w": wiped, "V_s": sprayed})
+	assert.InDelta(t, 80e-6, once, 1e-12)
+	assert.InDelta(t, 240e-6, eval(t, people.InShift, values{"n": 3, "V_l": once}), 1e-12)
+	assert.Equal(t, 0.003, eval(t, people.Highest, values{"C_1": 0.001, "C_2": 0.003}))
+}
+
 // hundredth rounds as the manual's worked examples do before they multiply.
 func hundredth(m people.Multipliers) people.Multipliers {
 	for _, x := range []*float64{&m.Horizontal, &m.Vertical, &m.Distance, &m.Asymmetry, &m.Frequency, &m.Coupling} {

@@ -15,6 +15,9 @@ const (
 	ShortTermCO2   = 0.03    // ACGIH TLV-STEL, a mean of 15 minutes; here nobody enters above it
 	DangerousCO2   = 0.04    // NIOSH IDLH, 124-38-9: immediately dangerous to life or health
 	AlarmCO2       = 0.015   // a second, loud alarm: common practice, no source
+	// WarnCO2 is what a room that people work in is to have at most, and what it is
+	// purged to before anybody goes in: half of the limit, a design choice.
+	WarnCO2 = PermissibleCO2 / 2
 )
 
 // Shift is the working day in s that limits for a shift are means of.
@@ -150,6 +153,31 @@ func Plan(v Visit) (Entry, error) {
 	}
 	return e, nil
 }
+
+// PurgeTime is the time in s of purging with Q (m³/s) of fresh air that has C_out
+// until a room of the free volume V (m³), in which G (m³/s) of CO2 is given off, has
+// come from C_0 to C_in, at which people may enter; Plan's.
+var PurgeTime = working.NewLaw("purge(V, C_out, C_0, C_in, G, Q)", massBalance, map[string]working.Function{
+	"purge": working.Exactly(6, func(a ...float64) (float64, error) {
+		return Visit{Volume: a[0], Outside: a[1], Start: a[2], Enter: a[3], Crop: a[4], Purge: a[5]}.purge()
+	})})
+
+// LongestStay is the time in s, whole minutes and 8 h at most, that somebody may stay
+// in a shift in a room of the free volume V (m³) that has C_0 at first, with G (m³/s)
+// of CO2 given off by crop and people, and Q (m³/s) of fresh air that has C_out; the
+// rest of the shift is spent at C_rest. Plan's.
+var LongestStay = working.NewLaw("stay(V, C_out, C_0, G, Q, C_rest)", "29 CFR 1910.1000 Table Z-1 as a mean of 8 hours, and the short-term limit of ACGIH", map[string]working.Function{
+	"stay": working.Exactly(6, func(a ...float64) (float64, error) {
+		e, err := Plan(Visit{Volume: a[0], Outside: a[1], Start: a[2], Enter: a[2], Crop: a[3], Inside: a[4], Rest: a[5]})
+		return e.Stay, err
+	})})
+
+// ShiftMean is the mean of a shift of 8 h of which t (s) were spent at C_in on the
+// average, and the rest at C_rest.
+var ShiftMean = working.NewLaw("(C_in * t + C_rest * max(0, 28800 - t)) / 28800", "29 CFR 1910.1000(d)(1)", nil)
+
+// OfPeople is the CO2 in m³/s that n people give off, g (m³/s) each.
+var OfPeople = working.NewLaw("n * g", definition, nil)
 
 // purge is the time in s until the empty room has come to Enter.
 func (v Visit) purge() (float64, error) {

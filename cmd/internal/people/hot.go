@@ -11,6 +11,13 @@ var NoiseOSHA = working.NewLaw("28800 / 2^((level(L) - 90) / 5)", "29 CFR 1910.9
 var NoiseNIOSH = working.NewLaw("28800 / 2^((level(L) - 85) / 3)", "NIOSH 98-126, criteria for noise, section 1.1",
 	map[string]working.Function{"level": working.Between("level of sound", "dB(A)", 80, 140, "above 140 dB(A) no time is recommended, below 80 none is counted")})
 
+// NoiseMean is the level in dB(A) that, for a shift of 8 h, is as bad as the level L
+// (dB(A)) for the time t (s, above 0, to 24 h): 3 dB(A) less where it is half as long.
+var NoiseMean = working.NewLaw("level(L) + 3 * ln(time(t) / 28800) / ln(2)", "NIOSH 98-126, criteria for noise, section 1.1: exchange rate of 3 dB",
+	map[string]working.Function{
+		"level": working.Between("level of sound", "dB(A)", 0, 140, "above 140 dB(A) no time is recommended"),
+		"time":  working.Between("time in the noise", "s", 1, 24*3600, "")})
+
 // ActionNoise is the level in dB(A), as a mean of 8 h, from which on OSHA asks
 // for a hearing conservation program: 29 CFR 1910.95(c).
 const ActionNoise = 85.0

@@ -7,7 +7,10 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-const manual = "NIOSH 94-110, Applications Manual for the Revised NIOSH Lifting Equation (rev. 2021)"
+// LiftingManual is where the lifting equation and its constants are from.
+const LiftingManual = "NIOSH 94-110, Applications Manual for the Revised NIOSH Lifting Equation (rev. 2021)"
+
+const manual = LiftingManual
 
 // Constants of the lifting equation. The manual prints a metric and a U.S. set,
 // of which neither is the other converted: with one of them all is reckoned.
@@ -103,9 +106,16 @@ var Reach = working.NewLaw("body(V) + W / 2", manual+", section 1.3.1.2", map[st
 		return 0.20, nil
 	})})
 
-// CrateMass is the mass in kg of a crate m_c (kg) with n vessels of m_v (kg),
-// filled with m_f (kg) each.
-var CrateMass = working.NewLaw("n * (m_v + m_f) + m_c", "sum of the parts", nil)
+// HandHeight is the height V in m of hands that hold a crate by its grips, g (m)
+// above its base, where the base is h (m) above the floor.
+var HandHeight = working.NewLaw("h + g", definition, nil)
+
+// Travel is the way D in m that hands go up or down between V_1 and V_2 (m).
+var Travel = working.NewLaw("abs(V_2 - V_1)", manual+", section 1.3.3", nil)
+
+// LowerLimit is the weight limit in kg of a lift whose two ends have RWL_1 and
+// RWL_2 (kg), and of two lifts that the same person does.
+var LowerLimit = working.NewLaw("min(RWL_1, RWL_2)", manual+", section 1.2", nil)
 
 // Coupling is how well hands hold a load.
 type Coupling string

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/people"
+	"bottlecrop/cmd/internal/vessel"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -23,8 +24,10 @@ func crate() people.Lift {
 }
 
 func TestCrateOfTheReference(t *testing.T) {
-	mass := eval(t, people.CrateMass, values{"n": 16, "m_v": 0.055, "m_f": 0.55, "m_c": 1.2})
+	mass := eval(t, vessel.CrateMass, values{"n": 16, "m_v": 0.055, "m_l": 0, "M": 0.55, "m_c": 1.2})
 	assert.InDelta(t, 10.9, mass, 0.05)
+	assert.InDelta(t, 1.50, eval(t, people.HandHeight, values{"h": 1.35, "g": 0.15}), 1e-9)
+	assert.InDelta(t, 1.35, eval(t, people.Travel, values{"V_1": 1.50, "V_2": 0.15}), 1e-9)
 	assert.InDelta(t, 0.43, eval(t, people.Reach, values{"V": 1.50, "W": 0.46}), 1e-9)
 	assert.InDelta(t, 0.48, eval(t, people.Reach, values{"V": 0.15, "W": 0.46}), 1e-9)
 	l := crate()

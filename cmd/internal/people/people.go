@@ -13,8 +13,9 @@ package people
 import "bottlecrop/cmd/internal/working"
 
 const (
-	definition = "definition"
-	idealGas   = "ideal gas law, all of it evaporated"
+	definition  = "definition"
+	massBalance = "balance of masses in a well mixed room"
+	idealGas    = "ideal gas law, all of it evaporated"
 )
 
 var share = working.Between("share", "", 0, 1, "it is a share from 0 to 1, not a percentage")

@@ -22,10 +22,11 @@ var bench = []draft{
 	},
 	{
 		id:     work.WipeDown,
-		safety: []line{{"alcohol", nil}},
+		safety: []line{{"alcohol", nil}, {"noise", loud(work.Bench)}},
+		more:   []line{{"vapor", vapors}},
 		do: []line{
 			// the switch of the bench comes before the alcohol: it can spark
-			{"do.7", nil}, {"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
+			{"do.7", nil}, {"do.1", nil}, {"do.2", nil}, {"do.9", vapors}, {"do.8", nil}, {"do.3", nil}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
 		},
 	},
 	{

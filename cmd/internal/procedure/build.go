@@ -33,6 +33,7 @@ type draft struct {
 	wrong    []line                 // the first that holds
 	ask      []line                 // the first that holds
 	answer   []line                 // the first that holds
+	more     []line                 // all that hold, to ask besides: "ask.<id>" and "answer.<id>"
 	looks    func(*teller) []Look   // nil is none
 }
 
@@ -171,12 +172,27 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 	if d.looks != nil {
 		s.Looks, s.LooksOf = d.looks(t), t.say(id+"looks")
 	}
+	for _, l := range d.more {
+		if t.holds(l.when) {
+			s.More = append(s.More, Question{t.asked(id+"ask.", l.id), t.say(id + "answer." + l.id)})
+		}
+	}
 	for _, l := range d.do {
 		if t.holds(l.when) {
 			s.Do = append(s.Do, t.say(id+l.id))
 		}
 	}
 	return s
+}
+
+// asked is a question of which there are several answers: the question for
+// "crate.outside" is that for "crate" where it has none of its own.
+func (t *teller) asked(id, name string) protocol.Message {
+	if whole := id + name; words.English(unit.Metric).Has(whole) {
+		return t.say(whole)
+	}
+	name, _, _ = strings.Cut(name, ".")
+	return t.say(id + name)
 }
 
 // first says the first of several sentences that holds.

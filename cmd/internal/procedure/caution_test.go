@@ -122,6 +122,10 @@ func TestCautionsStandBeforeTheAction(t *testing.T) {
 		{"power beside the tub", nil, "wash", Warning, []string{"leakage breaker", "dry hands"}, "Rinse out"},
 		{"alkali: gloves, goggles, cleaner to water, never mix cleaners, eyewash", nil, "wash", Warning,
 			[]string{"gloves and goggles", "Add cleaner to water, never water to cleaner", "Never mix cleaners", "15 min at the eyewash"}, "Add a mild alkali cleaner"},
+		{"wet floors where water is used", nil, "wash", Caution, []string{"slip", "shoes that grip"}, "Rinse out"},
+		{"and where it drips", nil, "fruit", Caution, []string{"slip", "shoes that grip"}, "Mist the air"},
+		{"a mask is fitted before it is worn (29 CFR 1910.134)", nil, "harvest", Warning, []string{"fit tested before you start"}, "Twist off"},
+		{"closed glass that is hot", inJars, "cool", Caution, []string{"closed glass over 60 °C by hand"}, "Keep heat gloves on"},
 		{"hot water", nil, "wash", Caution, []string{"55 °C can scald"}, "Brush inside"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

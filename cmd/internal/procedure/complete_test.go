@@ -28,6 +28,7 @@ func settings() []setting {
 		{ID: "lb", Name: "Pounds", Step: unit.Step{Size: 0.02 * 0.45359237, Unit: "lb"}, Capacity: 40},
 	}
 
+	mildFarm, inMild := mild()
 	list := []setting{
 		on(enoki()), on(variant("oyster", oyster)), on(variant("maitake", maitake)), on(variant("jar", inJars)),
 		on(variant("no-bore", noBore)), on(variant("bag", inBags)), on(variant("sawdust", sawdust)),
@@ -56,6 +57,7 @@ func settings() []setting {
 		})),
 		on(enoki()).at(barometer), on(enoki()).at(small), on(enoki()).at(pounds), on(enoki()).at(withoutControls()),
 		on(enoki()).at(allDay()), on(enoki()).at(ratedAt(16 * psi)),
+		on(enoki()).at(careful("filling", "washing")), on(inMild).at(mildFarm),
 	}
 	var out []setting
 	for _, s := range list {
@@ -95,6 +97,9 @@ func messages(p Procedure) []protocol.Message {
 		}
 		for _, l := range s.Looks {
 			out = append(out, l.Of, l.Text)
+		}
+		for _, q := range s.More {
+			out = append(out, q.Ask, q.Answer)
 		}
 	}
 	return out

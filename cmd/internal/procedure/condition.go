@@ -4,8 +4,10 @@ import (
 	"slices"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/work"
 )
 
 // condition decides from the data of a batch whether a step or a sentence
@@ -139,4 +141,27 @@ func scrape(how string) condition {
 func detergent(t *teller) bool { return t.protocol.Cleaning.Detergent != "none" }
 
 // hotWash is true where the wash water can hurt a bare hand.
-func hotWash(t *teller) bool { return float64(t.protocol.Cleaning.Water) > bareHand }
+func hotWash(t *teller) bool { return float64(t.protocol.Cleaning.Water) > people.BareHands }
+
+// People.
+
+// heavyCrate is true where one person should not lift a full crate to all places
+// that it goes to.
+func heavyCrate(t *teller) bool {
+	q := t.batch.Ledger.Get("lift_index")
+	return q != nil && q.Value > 1
+}
+
+// outOfScope is true where the lifting index is an indication and no more.
+func outOfScope(t *teller) bool {
+	q := t.batch.Ledger.Get("lift_outside_scope")
+	return q != nil && q.Value > 0
+}
+
+// vapors is true where the farm says what alcohol is used in which room.
+func vapors(t *teller) bool { return t.batch.Ledger.Get("alcohol_most") != nil }
+
+// loud is true where ears need cover at a station.
+func loud(s work.Station) condition {
+	return func(t *teller) bool { return t.process.Loud(s) }
+}

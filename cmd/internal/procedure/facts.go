@@ -83,6 +83,7 @@ func (t *teller) vessel() {
 	t.facts["fill"], t.facts["fill_low"], t.facts["fill_high"] = b.FillReading()
 	t.facts["full"] = b.FullVessel()
 	t.facts["load_mass"] = unit.Amount{Kind: unit.MassOf, Value: float64(t.process.Holds) * b.FullVessel().Value, Digits: 2}
+	t.people()
 	t.facts["spawn"] = b.Reading(b.Value("spawn_in_vessel"), batch.PortionPart)
 	t.pours()
 	t.facts["moisture"] = unit.Amount{Kind: unit.ShareOf, Value: b.Value("moisture_mixed"), Digits: 3}
@@ -92,6 +93,23 @@ func (t *teller) vessel() {
 		t.quantity("bore_top", "bore_top")
 		t.quantity("bore_bottom", "bore_bottom")
 		t.quantity("bore_depth", "bore_depth")
+	}
+}
+
+// people are the facts about lifting and alcohol, where the farm says enough.
+func (t *teller) people() {
+	l := t.batch.Ledger
+	if q := l.Get("lift_index"); q != nil {
+		t.facts["lift_index"] = unit.Amount{Kind: unit.None, Value: q.Value, Digits: 2}
+		t.facts["crate_full"] = unit.Amount{Kind: unit.MassOf, Value: l.Value("crate_heaviest"), Digits: 2}
+	}
+	if q := l.Get("alcohol_most"); q != nil { // what a cup shows, and no more than that
+		a := t.read(unit.VolumeOf, q.Value)
+		if coarse := 10 * a.Step; q.Value >= 5*coarse {
+			a.Step = coarse
+		}
+		a.Value = math.Floor(q.Value/a.Step+1e-9) * a.Step
+		t.facts["alcohol_room"] = a
 	}
 }
 

@@ -25,7 +25,7 @@ var mixing = []draft{
 		id:      work.MixSubstrate,
 		when:    []line{{"when.staged", staged}},
 		amounts: goingIn,
-		safety:  append([]line{{"machine", nil}, {"wet-electrics", nil}}, dryGoods...),
+		safety:  append([]line{{"machine", nil}, {"wet-electrics", nil}, {"noise", loud(work.Mixing)}}, dryGoods...),
 		do: []line{
 			{"do.0", severalMixes},
 			{"do.1.soak", soaking}, {"do.2.soak", both(soaking, watered)}, {"do.3.soak", soaking},
@@ -50,7 +50,7 @@ var filling = []draft{
 		id:      work.FillVessels,
 		when:    []line{{"when.staged", staged}},
 		amounts: filled,
-		safety:  []line{{"glass", glass}},
+		safety:  []line{{"noise", loud(work.Filling)}, {"glass", glass}},
 		do: []line{
 			{"do.0", nil}, {"do.1", nil}, {"do.2", nil}, {"do.3", removed}, {"do.4", reusable}, {"do.5.bag", bag}, {"do.6.bag", bag},
 			{"do.8.bag", bag}, {"do.7", not(staged)}, {"do.7.staged", staged},
@@ -62,7 +62,7 @@ var filling = []draft{
 	},
 	{
 		id:     work.BoreHoles,
-		safety: []line{{"machine", nil}, {"drill", removed}},
+		safety: []line{{"machine", nil}, {"drill", removed}, {"noise", loud(work.Filling)}},
 		do: []line{
 			{"do.1.pressed", pressed}, {"do.2.pressed", pressed}, {"do.3.pressed", pressed}, {"do.4.pressed", pressed},
 			{"do.1.removed", removed}, {"do.2.removed", removed}, {"do.3.removed", removed}, {"do.4.removed", removed},
@@ -70,7 +70,7 @@ var filling = []draft{
 	},
 	{
 		id:     work.Cap,
-		safety: []line{{"machine", nil}, {"sealed", nil}},
+		safety: []line{{"machine", nil}, {"sealed", nil}, {"noise", loud(work.Filling)}},
 		do:     []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}},
 		wrong:  []line{{"wrong.hole", bored}},
 	},

@@ -8,7 +8,8 @@ var finishing = []draft{
 	{
 		id:     work.HarvestCrop,
 		when:   []line{{"when.fixed", fixed("fruiting")}},
-		safety: []line{{"spores", nil}},
+		safety: []line{{"spores", nil}, {"crate", heavyCrate}, {"noise", loud(work.Packing)}, {"floor", nil}},
+		more:   []line{{"spores", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.5", nil}, {"do.7", collared}, {"do.3", nil}, {"do.4", nil}, {"do.6", nil},
 		},
@@ -36,7 +37,7 @@ var finishing = []draft{
 	},
 	{
 		id:     work.Empty,
-		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
+		safety: []line{{"mold", nil}, {"spores", nil}, {"crate", heavyCrate}, {"noise", loud(work.Washing)}, {"glass", glass}},
 		do: []line{
 			{"do.0", nil}, {"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag}, {"do.3", nil}, {"do.5", controls}, {"do.4", nil},
 		},
@@ -44,7 +45,7 @@ var finishing = []draft{
 	},
 	{
 		id:     work.Wash,
-		safety: []line{{"alkali", detergent}, {"wet-electrics", nil}, {"scald", hotWash}, {"glass", glass}},
+		safety: []line{{"alkali", detergent}, {"wet-electrics", nil}, {"scald", hotWash}, {"floor", nil}, {"noise", loud(work.Washing)}, {"glass", glass}},
 		do: []line{
 			{"do.0", either(detergent, hotWash)}, {"do.1", nil}, {"do.2", nil}, {"do.3", detergent}, {"do.7", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil},
 		},

@@ -104,6 +104,32 @@ func farm() protocol.Farm {
 	}
 }
 
+// careful is the farm with all that it may say of lifting, alcohol and noise: crates
+// so heavy and shelves so high that nobody should lift alone, and a loud machine at
+// each of some stations.
+func careful(stations ...string) protocol.Farm {
+	f := farm()
+	f.Crate = &protocol.Crate{Vessels: 16, Empty: 1.2, Lifted: &protocol.Lifted{
+		Depth: 0.46, Hands: 0.15, Grip: "fair", From: pointer(unit.Length(0)), Lifts: 2.0 / 60, Stretch: 2 * unit.Hour}}
+	f.Rooms = []protocol.Room{
+		{ID: "grow", Name: "Grow room", For: []string{"incubation", "pinning", "fruiting"}, Volume: 60, ShelfLowest: 0.2, ShelfHighest: 1.35},
+		{ID: "lab", Name: "Lab", For: []string{"bench"}, Volume: 30},
+	}
+	f.Bench = &protocol.Bench{Room: "lab", Alcohol: protocol.Ethanol, Wiped: 1}
+	for _, s := range stations {
+		f.Noise = append(f.Noise, protocol.Noise{ID: s, Name: s, Station: s, Level: 88, Time: unit.Hour})
+	}
+	return f
+}
+
+// mild is careful with shelves in an incubation room alone, whose air the lifting
+// equation was made for.
+func mild() (protocol.Farm, protocol.Protocol) {
+	f := careful()
+	f.Rooms[0].For = []string{"incubation"}
+	return f, variant("mild", func(p *protocol.Protocol) { p.Incubation.Air, p.Incubation.Humidity = c(20), 0.48 })
+}
+
 // enoki is a pressed bore, a collar, a level scrape, wetting and a fleece.
 func enoki() protocol.Protocol {
 	return protocol.Protocol{

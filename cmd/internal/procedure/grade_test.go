@@ -111,6 +111,9 @@ func TestReadingGrade(t *testing.T) {
 			for _, h := range x.Safety {
 				list = append(list, h.Text)
 			}
+			for _, q := range x.More {
+				list = append(list, q.Ask, q.Answer)
+			}
 			var text []string
 			for _, m := range list {
 				said := voice.Say(m)

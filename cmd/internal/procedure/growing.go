@@ -5,7 +5,8 @@ import "bottlecrop/cmd/internal/work"
 var growing = []draft{
 	{
 		id:     work.Incubate,
-		safety: []line{{"co2", nil}, {"lift", nil}},
+		safety: []line{{"co2", nil}, {"lift", not(heavyCrate)}, {"crate", heavyCrate}, {"noise", loud(work.Incubation)}},
+		more:   []line{{"crate.outside", both(heavyCrate, outOfScope)}, {"crate", both(heavyCrate, not(outOfScope))}},
 		when:   []line{{"when.fixed", fixed("incubation")}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.7", nil}, {"do.6", controls},

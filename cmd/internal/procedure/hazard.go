@@ -41,8 +41,11 @@ var hazards = []hazard{
 
 	{"dust", Caution},
 	{"lift", Caution},
+	{"crate", Caution},
+	{"noise", Caution},
 	{"glass", Caution},
 	{"scald", Caution},
+	{"floor", Caution},
 	{"knife", Caution},
 	{"food", Caution},
 

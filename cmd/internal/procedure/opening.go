@@ -9,7 +9,7 @@ import (
 var opening = []draft{
 	{
 		id:     work.Open,
-		safety: []line{{"mold", nil}, {"spores", nil}, {"glass", glass}},
+		safety: []line{{"mold", nil}, {"spores", nil}, {"crate", heavyCrate}, {"noise", loud(work.Fruiting)}, {"glass", glass}},
 		when:   []line{{"when.ripe", ripened}, {"when.early", opensEarly}, {"when.fixed", fixed("incubation")}},
 		do: []line{
 			{"do.1", nil}, {"do.2", reusable}, {"do.2.bag", bag},
@@ -47,6 +47,7 @@ var opening = []draft{
 	{
 		id:      work.Wet,
 		when:    []line{{"when.whole", whole}},
+		safety:  []line{{"floor", nil}},
 		amounts: wetting,
 		do:      []line{{"do.1", nil}, {"do.2", nil}, {"do.3", nil}},
 	},
@@ -83,7 +84,7 @@ var opening = []draft{
 	{
 		id:     work.Fruit,
 		when:   []line{{"when.fixed", fixed("fruiting")}},
-		safety: []line{{"co2", nil}, {"spores", nil}},
+		safety: []line{{"co2", nil}, {"spores", nil}, {"floor", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", light}, {"do.4.dark", not(light)}, {"do.5", nil}, {"do.6", nil},
 		},

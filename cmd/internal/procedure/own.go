@@ -130,6 +130,8 @@ func lacking(p *process.Process, name string) bool {
 		{setting.Collared, []string{"collar_height", "collar_stem"}},
 		{pr.Fruiting.Light > 0, []string{"fruiting_light", "fruiting_light_for"}},
 		{p.Input.Farm.Altitude != nil, []string{"altitude"}},
+		{p.Ledger.Get("lift_index") != nil, []string{"lift_index", "crate_full"}},
+		{p.Ledger.Get("alcohol_most") != nil, []string{"alcohol_room"}},
 	} {
 		if !x.has && slices.Contains(x.facts, name) {
 			return true

@@ -2,6 +2,7 @@ package procedure
 
 import (
 	"bottlecrop/cmd/internal/crop"
+	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
@@ -22,9 +23,6 @@ const (
 )
 
 func celsius(t float64) float64 { return float64(unit.FromCelsius(t)) }
-
-// bareHand is the temperature (K) above which nothing is handled without gloves.
-var bareHand = celsius(45)
 
 // figures are entered among the facts under their names.
 var figures = []figure{
@@ -63,10 +61,11 @@ var figures = []figure{
 	{"rerun", unit.TimeOf, 12 * unit.Hour, habit},
 	{"burn", unit.TimeOf, 20 * unit.Minute, "first aid for burns: cool running water, from memory"},
 	{"crack", unit.TimeOf, work.LidCracked, "Iowa State biosafety manual"},
-	{"bare_hand", unit.TemperatureOf, bareHand, "below the burn thresholds of ISO 13732-1 (from memory)"},
+	{"bare_hand", unit.TemperatureOf, people.BareHands, "below the burn thresholds of ISO 13732-1 (from memory)"},
+	{"closed_glass", unit.TemperatureOf, people.SealedJar, "it may burst and scald; " + habit},
 
 	// The bench.
-	{"alcohol_low", unit.ShareOf, 0.70, "University of Iowa EHS"},
+	{"alcohol_low", unit.ShareOf, people.Strength, "University of Iowa EHS"},
 	{"alcohol_high", unit.ShareOf, 0.80, "University of Iowa EHS"},
 	{"alcohol_wet", unit.TimeOf, 3 * unit.Minute, "University of Iowa EHS"},
 	{"alcohol_dry", unit.TimeOf, unit.Minute, habit},
@@ -88,7 +87,7 @@ var figures = []figure{
 	{"core_rise_high", unit.TemperatureDifference, 4, crop.CoreAboveAirSource},
 	{"bad_usual", unit.ShareOf, 0.05, habit},
 	{"bad_most", unit.ShareOf, 0.10, habit},
-	{"co2_leave", unit.PartsPerMillion, 5000e-6, "OSHA PEL as an 8-hour mean (29 CFR 1910.1000 Table Z-1); leaving at once is stricter"},
+	{"co2_leave", unit.PartsPerMillion, people.PermissibleCO2, "OSHA PEL as an 8-hour mean (29 CFR 1910.1000 Table Z-1); leaving at once is stricter"},
 	{"co2_never", unit.PartsPerMillion, 30000e-6, "ACGIH and NIOSH short-term limit (from memory)"},
 	{"scrape_give", unit.LengthOf, 0.002, chosen},
 	{"wet_most", unit.TimeOf, 3 * unit.Hour, habit},

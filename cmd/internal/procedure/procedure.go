@@ -56,6 +56,13 @@ type Step struct {
 	Wrong    protocol.Message // for the trainer: what goes wrong here, and how it shows
 	Ask      protocol.Message // for the trainer: what to ask the new hire
 	Answer   protocol.Message // for the trainer: the right answer
+	More     []Question       // for the trainer: what to ask besides; may be empty
+}
+
+// Question is what a trainer asks, and the right answer.
+type Question struct {
+	Ask    protocol.Message
+	Answer protocol.Message
 }
 
 // Amount is one thing measured out: what, how much, and a remark.

@@ -10,7 +10,7 @@ var sterilizing = []draft{
 		id:      work.LoadVessels,
 		when:    []line{{"when.staged", staged}},
 		amounts: loads,
-		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", nil}, {"glass", glass}, {"manual", nil}},
+		safety:  []line{{"vessel", nil}, {"sealed", nil}, {"lift", not(heavyCrate)}, {"crate", heavyCrate}, {"noise", loud(work.Sterilizing)}, {"glass", glass}, {"manual", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", controls}, {"do.4", reusable}, {"do.4.bag", bag}, {"do.5", nil}, {"do.6", nil},
 			{"do.7", both(partLoad, reusable)}, {"do.7.water", both(partLoad, reusable)}, {"do.8", partLoad}, {"do.9", both(severalLoads, not(staged))}, {"do.9.staged", staged},
@@ -20,7 +20,7 @@ var sterilizing = []draft{
 	},
 	{
 		id: work.Vent, critical: true,
-		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}, {"air", nil}},
+		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}, {"noise", loud(work.Sterilizing)}, {"air", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
 		},
@@ -44,7 +44,7 @@ var sterilizing = []draft{
 	},
 	{
 		id:     work.Unload,
-		safety: []line{{"opening", nil}, {"hot-load", nil}, {"lift", nil}, {"glass", glass}},
+		safety: []line{{"opening", nil}, {"hot-load", nil}, {"lift", not(heavyCrate)}, {"crate", heavyCrate}, {"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
 			{"do.9", reusable}, {"do.9.bag", bag}, {"do.10", nil},

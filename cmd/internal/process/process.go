@@ -93,6 +93,9 @@ func Plan(in Input) (*Process, error) {
 	p.choices()
 	p.reuse()
 	p.crate()
+	p.lifting()
+	p.alcohol()
+	p.noise()
 	p.prices()
 	p.bags()
 	p.order()
@@ -198,7 +201,12 @@ func (p *Process) given(name string, k unit.Kind, v float64, key string) *workin
 }
 
 func (p *Process) farm(name string, k unit.Kind, v float64, key string) *working.Quantity {
-	return p.Ledger.Given(name, k, v, working.Origin{Document: protocol.FarmDocument, Key: key})
+	return p.Ledger.Given(name, k, v, inFarm(key))
+}
+
+// inFarm is the place of a key of the farm's file.
+func inFarm(key string) working.Origin {
+	return working.Origin{Document: protocol.FarmDocument, Key: key}
 }
 
 func (p *Process) species(name string, k unit.Kind, v float64, key string) *working.Quantity {

@@ -33,6 +33,9 @@ type Farm struct {
 	Capacity        *Capacity                 `toml:"capacity" method:"-"`
 	Good            *Good                     `toml:"good" method:"-"`
 	Crate           *Crate                    `toml:"crate" method:"-"`
+	Bench           *Bench                    `toml:"bench" method:"-"`
+	Noise           []Noise                   `toml:"noise" validate:"max=40,unique=ID,dive" method:"-"`
+	Hygiene         *Hygiene                  `toml:"hygiene" method:"-"`
 	Grain           *Grain                    `toml:"grain"`
 	Evidence        []Evidence                `toml:"evidence" validate:"max=50,unique=ID,dive" method:"-"` // probe runs: they judge a method and do not change it
 }
@@ -91,6 +94,7 @@ type Good struct {
 type Crate struct {
 	Vessels int       `toml:"vessels" validate:"required,min=1,max=200"`
 	Empty   unit.Mass `toml:"empty_mass" validate:"required"`
+	Lifted  *Lifted   `toml:"lifted"` // left out, it is not judged by how it is lifted
 }
 
 // Scale is one balance of the farm.

@@ -64,6 +64,7 @@ var shownUnits = map[System]map[Kind][]shown{
 		HumidityRatioOf:       {{0, "g/kg"}},
 		SpecificVolumeOf:      {{0, "m³/kg"}},
 		SpecificEnergyOf:      {{0, "kJ/kg"}},
+		SpeedOf:               {{0, "m/s"}},
 	},
 	US: {
 		MassOf:                {{0, "oz"}, {pound, "lb"}},
@@ -83,6 +84,7 @@ var shownUnits = map[System]map[Kind][]shown{
 		HumidityRatioOf:       {{0, "gr/lb"}},
 		SpecificVolumeOf:      {{0, "ft³/lb"}},
 		SpecificEnergyOf:      {{0, "Btu/lb"}},
+		SpeedOf:               {{0, "ft/min"}},
 	},
 }
 
@@ -98,12 +100,17 @@ var bothSystems = map[Kind][]shown{
 	ConductivityOf:  {{0, "W/(m·K)"}},
 	ConductanceOf:   {{0, "W/(m²·K)"}},
 
-	AirChangesOf:        {{0, "/h"}},
-	MolarVolumeOf:       {{0, "L/mol"}},
-	MolarMassOf:         {{0, "g/mol"}},
-	MolarEnergyOf:       {{0, "kJ/mol"}},
-	SurfaceResistanceOf: {{0, "m²·K/W"}},
-	FactorOf:            {{0, "times"}},
+	AirChangesOf:          {{0, "/h"}},
+	MolarVolumeOf:         {{0, "L/mol"}},
+	MolarMassOf:           {{0, "g/mol"}},
+	MolarEnergyOf:         {{0, "kJ/mol"}},
+	SurfaceResistanceOf:   {{0, "m²·K/W"}},
+	WaterOfHeatOf:         {{0, "kg/kWh"}},
+	PartsPerMillionAnHour: {{0, "ppm/h"}},
+	WaterLossOf:           {{0, "g/(kg·h)"}},
+	FactorOf:              {{0, "times"}},
+	RateOf:                {{0, "/min"}},
+	SoundLevelOf:          {{0, "dB(A)"}},
 }
 
 // UnitFor returns the unit in which a value of that size is printed.

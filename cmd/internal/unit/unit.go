@@ -52,7 +52,13 @@ const (
 	MolarMassOf                       // kg/mol
 	MolarEnergyOf                     // J/mol
 	SurfaceResistanceOf               // of air at a surface against heat, m²·K/W
+	WaterOfHeatOf                     // water that a coil takes out with heat, kg/J
+	PartsPerMillionAnHour             // how fast a share of the air grows, 1/s
+	WaterLossOf                       // water that a mass gives off, kg/s for each kg
 	FactorOf                          // by how much something is multiplied
+	RateOf                            // how often something is done, 1/s
+	SoundLevelOf                      // A-weighted, dB(A)
+	SpeedOf                           // of air, m/s
 )
 
 // Kinded is a number that knows what it measures, so that a reader of files
@@ -106,6 +112,12 @@ type (
 	Conductance float64
 	// Factor is by how much something is multiplied.
 	Factor float64
+	// Rate is how often something is done, 1/s.
+	Rate float64
+	// SoundLevel is A-weighted, in dB(A).
+	SoundLevel float64
+	// Speed is of air, in m/s.
+	Speed float64
 )
 
 // Kind implements Kinded.
@@ -174,6 +186,15 @@ func (Conductance) Kind() Kind { return ConductanceOf }
 // Kind implements Kinded.
 func (Factor) Kind() Kind { return FactorOf }
 
+// Kind implements Kinded.
+func (Rate) Kind() Kind { return RateOf }
+
+// Kind implements Kinded.
+func (SoundLevel) Kind() Kind { return SoundLevelOf }
+
+// Kind implements Kinded.
+func (Speed) Kind() Kind { return SpeedOf }
+
 // Celsius returns the temperature in °C.
 func (t Temperature) Celsius() float64 { return float64(t) - zeroCelsius }
 
@@ -236,5 +257,11 @@ var kindWords = [...]struct{ name, example string }{
 	MolarMassOf:           {"molar mass", "44.01 g/mol"},
 	MolarEnergyOf:         {"molar energy", "2803 kJ/mol"},
 	SurfaceResistanceOf:   {"resistance of a surface", "0.13 m²·K/W"},
+	WaterOfHeatOf:         {"water with heat", "1.5 kg/kWh"},
+	PartsPerMillionAnHour: {"rise of a concentration", "340 ppm/h"},
+	WaterLossOf:           {"loss of water", "1.5 g/(kg·h)"},
 	FactorOf:              {"factor", "2.5 times"},
+	RateOf:                {"rate", "2 /min"},
+	SoundLevelOf:          {"level of sound", "84 dB(A)"},
+	SpeedOf:               {"speed of air", "0.45 m/s"},
 }

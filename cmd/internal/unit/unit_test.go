@@ -56,10 +56,17 @@ func TestExactFactors(t *testing.T) {
 		{unit.HumidityRatioOf, "7000 gr/lb", 1}, // a pound has 7000 grains, exact
 		{unit.SpecificVolumeOf, "1 ft3/lb", 0.028316846592 / 0.45359237},
 		{unit.SpecificEnergyOf, "1 Btu/lb", 2326},                   // International Table, SP 811 B.8, exact
-		{unit.PowerOf, "12000 Btu/h", 3516.8528420666667},              // a ton of refrigeration, SP 811 B.8 prints 3.516 853 E+03
+		{unit.PowerOf, "12000 Btu/h", 3516.8528420666667},           // a ton of refrigeration, SP 811 B.8 prints 3.516 853 E+03
 		{unit.ConductanceOf, "1 Btu/(h·ft²·°F)", 5.678263341113488}, // SP 811 B.8 prints 5.678 263 E+00
 		{unit.ConductanceOf, "0.3 W/(m2 K)", 0.3},
 		{unit.FactorOf, "2.5 times", 2.5},
+		{unit.RateOf, "3 /min", 0.05},
+		{unit.RateOf, "36 1/h", 0.01},
+		{unit.SoundLevelOf, "84 dB(A)", 84},
+		{unit.SoundLevelOf, "84.5 dBA", 84.5},
+		{unit.SpeedOf, "0.45 m/s", 0.45},
+		{unit.SpeedOf, "100 ft/min", 0.508}, // 1 ft is 0.3048 m, exact
+		{unit.SpeedOf, "100 fpm", 0.508},
 	} {
 		got, err := unit.Parse(c.kind, c.text)
 		require.NoError(t, err, c.text)

@@ -86,6 +86,9 @@ func variants(t *testing.T) map[string]process.Input {
 		}
 	})
 	change("crate", func(in *process.Input) { in.Farm.Crate = &protocol.Crate{Vessels: 12, Empty: 1.2} })
+	change("a noise without a plan", func(in *process.Input) {
+		in.Farm.Noise = []protocol.Noise{{ID: "mixer", Name: "Mixer", Station: "mixing", Level: 78, Time: unit.Hour}}
+	})
 	change("a boiler of its own", func(in *process.Input) {
 		kind := in.Library.Sterilizers[in.Farm.Sterilizers[0].Model]
 		kind.OwnBoiler = true
@@ -155,7 +158,7 @@ func quantities(t *testing.T) []*working.Quantity {
 		require.NoError(t, err, name)
 		out = append(out, b.Ledger.Own()...)
 	}
-	return out
+	return append(out, roomQuantities(t)...)
 }
 
 // entered is one quantity of each name that the variants enter.

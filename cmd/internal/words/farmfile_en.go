@@ -208,6 +208,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.entry.role":            "role",
 	"farmfile.entry.step":            "step",
 	"farmfile.entry.protocol":        "protocol",
+	"farmfile.entry.room":            "room of this farm",
 	"farmfile.entry.farm_sterilizer": "sterilizer of this farm",
 
 	"farmfile.hint.reference_near":   "did you mean \"{near:text}\"?",
