@@ -12,11 +12,13 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
 	"bottlecrop/site"
@@ -35,6 +37,7 @@ type farm struct {
 	sources  map[string]string  // of files in which the place of a word was looked for
 	evidence []process.Evidence // the probe runs whose logs could be read
 	own      own
+	shared   *climate.Site
 	inForce  bool // whether the farm's own templates are used
 }
 
@@ -80,6 +83,10 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 			f.plan(p, sizes)
 		}
 	}
+	f.judgeRooms()
+	if f.folder.Usable {
+		f.add(sanitation.Findings(f.folder.Farm))
+	}
 	f.pictures()
 	f.links()
 	f.readOwn()
@@ -103,6 +110,32 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	return f, nil
 }
 
+// judgeRooms judges the farm's rooms, full of what the protocols without errors would
+// put there.
+func (f *farm) judgeRooms() {
+	if !f.folder.Usable {
+		return
+	}
+	f.add(climate.Findings(f.site(), f.processes()))
+}
+
+// site is what all rooms of the farm share.
+func (f *farm) site() *climate.Site {
+	if f.shared == nil {
+		f.shared = climate.NewSite(f.folder.Farm, f.folder.Library)
+	}
+	return f.shared
+}
+
+// processes are those of the protocols without errors.
+func (f *farm) processes() []*process.Process {
+	var out []*process.Process
+	for _, e := range f.entries {
+		out = append(out, e.Process)
+	}
+	return out
+}
+
 // plan works out one protocol with all its sizes.
 func (f *farm) plan(p protocol.Protocol, sizes []int) {
 	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Evidence: f.evidenceFor(p)}
@@ -111,7 +144,7 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) {
 		// The reader has said already what is missing.
 		return
 	}
-	written := f.authored(pr)
+	written := append(f.authored(pr), climate.OfProtocol(f.site(), pr)...)
 	f.add(pr.Findings)
 	f.add(written)
 	if max(protocol.Worst(pr.Findings), protocol.Worst(written)) == protocol.Error {
@@ -127,7 +160,7 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) {
 		entry.Batches = append(entry.Batches, b)
 	}
 	// Only now is it known what every size crosses.
-	found := [][]protocol.Finding{pr.Findings}
+	found := [][]protocol.Finding{pr.Findings, written}
 	for _, b := range entry.Batches {
 		found = append(found, b.Own)
 	}

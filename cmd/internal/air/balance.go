@@ -15,6 +15,9 @@ var notNegative = func(quantity, unit string) working.Function {
 // roads and in towns it is more.
 const Outdoor = 425e-6
 
+// OutdoorSource is where Outdoor is from.
+const OutdoorSource = "about the mean of outdoor air in 2024 and 2025 (from memory)"
+
 // MolarMassCO2 is in kg/mol, from the IUPAC standard atomic weights.
 const MolarMassCO2 = 0.04401
 

@@ -86,8 +86,23 @@ func (l librarian) oneSpecies(s protocol.Species) item {
 		l.fact("efficiency", l.say("book.library.efficiencies",
 			"span", l.span(unit.ShareOf, float64(s.EfficiencyLow), float64(s.EfficiencyHigh)),
 			"usual", l.amount(unit.ShareOf, float64(s.EfficiencyUsual)))),
+		l.fact("respiration", l.respiration(s)),
 	}
 	return x
+}
+
+// respiration tells what is published of the species' CO2, with its source.
+func (l librarian) respiration(s protocol.Species) string {
+	out := []string{}
+	for _, r := range s.Respiration {
+		out = append(out, l.say("book.library.respires", "of", words.Message("book.library.respires."+r.Of),
+			"rate", unit.Amount{Kind: r.Rate.Kind(), Value: float64(r.Rate)}, "at", unit.Amount{Kind: r.At.Kind(), Value: float64(r.At)},
+			"q10", unit.Amount{Kind: r.Q10.Kind(), Value: float64(r.Q10)}, "source", r.Source))
+	}
+	if len(out) == 0 {
+		return l.say("book.library.respires.any")
+	}
+	return strings.Join(out, "; ")
 }
 
 // collar is whether the species wants one, with the note on it, which may have

@@ -1,6 +1,9 @@
 package limit
 
-import "bottlecrop/cmd/internal/crop"
+import (
+	"bottlecrop/cmd/internal/crop"
+	"bottlecrop/cmd/internal/people"
+)
 
 // growing are the ranges of the rooms and of the choices at opening. The
 // species' own range warns; a general range, or one far outside the species',
@@ -38,15 +41,15 @@ var growing = []Limit{
 	// people's limits hold for every room that somebody works in.
 	{ID: "pinning.co2", Quantity: "stage_pinning_co2", Severity: warn, High: of("wants_co2_pin_high"), Source: speciesEntry},
 	{ID: "fruiting.co2", Quantity: "stage_fruiting_co2", Severity: warn, High: of("wants_co2_fruit_high"), Source: speciesEntry},
-	{ID: "incubation.staffed", Quantity: "stage_incubation_co2", Severity: warn, High: from(2500e-6), Source: staffed, Safety: true},
-	{ID: "incubation.staffed_never", Quantity: "stage_incubation_co2", Severity: refuse, High: from(5000e-6), Source: staffed, Safety: true},
-	{ID: "incubation.outdoor", Quantity: "stage_incubation_co2", Severity: refuse, Low: from(420e-6), Source: outdoorAir},
-	{ID: "pinning.staffed", Quantity: "stage_pinning_co2", Severity: warn, High: from(2500e-6), Source: staffed, Safety: true},
-	{ID: "pinning.staffed_never", Quantity: "stage_pinning_co2", Severity: refuse, High: from(5000e-6), Source: staffed, Safety: true},
-	{ID: "pinning.outdoor", Quantity: "stage_pinning_co2", Severity: refuse, Low: from(420e-6), Source: outdoorAir},
-	{ID: "fruiting.staffed", Quantity: "stage_fruiting_co2", Severity: warn, High: from(2500e-6), Source: staffed, Safety: true},
-	{ID: "fruiting.staffed_never", Quantity: "stage_fruiting_co2", Severity: refuse, High: from(5000e-6), Source: staffed, Safety: true},
-	{ID: "fruiting.outdoor", Quantity: "stage_fruiting_co2", Severity: refuse, Low: from(420e-6), Source: outdoorAir},
+	{ID: "incubation.staffed", Quantity: "stage_incubation_co2", Severity: warn, High: from(people.WarnCO2), Source: staffed, Safety: true},
+	{ID: "incubation.staffed_never", Quantity: "stage_incubation_co2", Severity: refuse, High: from(people.PermissibleCO2), Source: staffed, Safety: true},
+	{ID: "incubation.outdoor", Quantity: "stage_incubation_co2", Severity: refuse, Low: &Bound{Of: "outdoor_co2", Open: true}, Source: outdoorAir},
+	{ID: "pinning.staffed", Quantity: "stage_pinning_co2", Severity: warn, High: from(people.WarnCO2), Source: staffed, Safety: true},
+	{ID: "pinning.staffed_never", Quantity: "stage_pinning_co2", Severity: refuse, High: from(people.PermissibleCO2), Source: staffed, Safety: true},
+	{ID: "pinning.outdoor", Quantity: "stage_pinning_co2", Severity: refuse, Low: &Bound{Of: "outdoor_co2", Open: true}, Source: outdoorAir},
+	{ID: "fruiting.staffed", Quantity: "stage_fruiting_co2", Severity: warn, High: from(people.WarnCO2), Source: staffed, Safety: true},
+	{ID: "fruiting.staffed_never", Quantity: "stage_fruiting_co2", Severity: refuse, High: from(people.PermissibleCO2), Source: staffed, Safety: true},
+	{ID: "fruiting.outdoor", Quantity: "stage_fruiting_co2", Severity: refuse, Low: &Bound{Of: "outdoor_co2", Open: true}, Source: outdoorAir},
 
 	{ID: "incubation.days", Quantity: "stage_incubation_usual", Severity: refuse, Low: of("stage_incubation_shortest"), High: of("stage_incubation_longest"), Source: "definition", What: "limit.outside_span"},
 	{ID: "incubation.span", Quantity: "stage_incubation_usual", Severity: warn, Low: times("wants_incubation_days_low", 0.5), High: times("wants_incubation_days_high", 1.5), Source: speciesEntry + ", half of its shortest to half as long again as its longest; " + chosen},
@@ -71,6 +74,6 @@ var growing = []Limit{
 
 const (
 	speciesEntry = "the species' entry in the library"
-	outdoorAir   = "outdoor air has some 420 ppm (NOAA, Mauna Loa 2023, from memory), and fresh air brings a room no lower"
+	outdoorAir   = "balance of masses: fresh air brings a room no lower than the air outdoors"
 	staffed      = "OSHA PEL 5,000 ppm as an 8-hour mean (29 CFR 1910.1000 Table Z-1); half of it as a warning is a design choice"
 )

@@ -77,6 +77,7 @@ func (p *Process) crop() {
 func (p *Process) stages() {
 	pr, s := p.Input.Protocol, p.Species
 	inc := pr.Incubation
+	OutdoorCO2(p.Ledger, p.Input.Farm)
 	p.stage(Stage{ID: "incubation", Air: inc.Air, Humidity: inc.Humidity, CO2Most: inc.CO2Most},
 		inc.Days, s.Colonize, "colonize")
 	if inc.Ripen > 0 {

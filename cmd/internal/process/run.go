@@ -3,6 +3,7 @@ package process
 import (
 	"strconv"
 
+	"bottlecrop/cmd/internal/air"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/steam"
 	"bottlecrop/cmd/internal/sterilizer"
@@ -14,18 +15,32 @@ import (
 // place works out the air pressure and the boiling point where the farm is. A
 // barometer of the farm's own wins over the standard atmosphere.
 func (p *Process) place() {
-	l, f := p.Ledger, p.Input.Farm
+	air := Pressure(p.Ledger, p.Input.Farm)
+	p.Ledger.Derive("boiling_point", unit.TemperatureOf, steam.Boiling, working.Bind("p", air))
+}
+
+// OutdoorCO2 enters the CO2 of the fresh air: the farm's own figure, or the usual.
+func OutdoorCO2(l *working.Ledger, f protocol.Farm) *working.Quantity {
+	if w := f.Outdoor; w != nil && w.CO2 != nil {
+		return l.Given("outdoor_co2", unit.PartsPerMillion, float64(*w.CO2), inFarm("outdoor.co2"))
+	}
+	return l.GivenOf("outdoor_co2", "", unit.PartsPerMillion, air.Outdoor, working.Origin{}, air.OutdoorSource)
+}
+
+// Pressure enters how high the farm lies and the pressure of its air, and returns
+// the pressure.
+func Pressure(l *working.Ledger, f protocol.Farm) *working.Quantity {
 	var air *working.Quantity
 	if f.Altitude != nil {
-		z := p.farm("altitude", unit.LengthOf, float64(*f.Altitude), "altitude")
+		z := l.Given("altitude", unit.LengthOf, float64(*f.Altitude), inFarm("altitude"))
 		if f.StationPressure == nil {
 			air = l.Derive("air_pressure", unit.AbsolutePressureOf, steam.Atmosphere, working.Bind("z", z))
 		}
 	}
 	if f.StationPressure != nil {
-		air = p.farm("air_pressure", unit.AbsolutePressureOf, float64(*f.StationPressure), "station_pressure")
+		air = l.Given("air_pressure", unit.AbsolutePressureOf, float64(*f.StationPressure), inFarm("station_pressure"))
 	}
-	l.Derive("boiling_point", unit.TemperatureOf, steam.Boiling, working.Bind("p", air))
+	return air
 }
 
 // scales enters what the farm's balances read and carry, and what its mixer

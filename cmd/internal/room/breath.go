@@ -77,10 +77,9 @@ const (
 // bags; nobody has published one of an enoki bottle. A farm that has measured its
 // own (ClosedBox) puts it in their place.
 var (
-	FruitBodies  = oyster()
-	SpawnRun     = Rate{128 * perKilogramHour, 273.15 + 21, 2.5, "shiitake substrate in spawn run, measured means quoted by a secondary page; Q10: design choice within 1.8 to 3.0"}
-	FastSpawnRun = Rate{260 * perKilogramHour, 273.15 + 21, 2.5, "oyster: twice shiitake, Meilleur, Bastien and Monfet, Sustainability 15 (2023) 16740, abstract; Q10: design choice"}
-	Fruiting     = Rate{96 * perKilogramHour, 273.15 + 21, 2.5, "shiitake substrate in fruiting, measured means quoted by a secondary page; Q10: design choice within 1.8 to 3.0"}
+	FruitBodies = oyster()
+	SpawnRun    = Rate{128 * perKilogramHour, 273.15 + 21, 2.5, "shiitake substrate in spawn run, measured means quoted by a secondary page; Q10: design choice within 1.8 to 3.0"}
+	Fruiting    = Rate{96 * perKilogramHour, 273.15 + 21, 2.5, "shiitake substrate in fruiting, measured means quoted by a secondary page; Q10: design choice within 1.8 to 3.0"}
 )
 
 // GrowingFactor is how much more tissue gives off that grows than the same after

@@ -17,6 +17,27 @@ var Through = working.NewLaw("conductance(U) * A * (T_out - T)", iso6946, map[st
 
 var conductance = working.Between("conductance of a wall", "W/(m²·K)", 0.01, 10, "0.2 is a cold room's panel, 6 a single pane")
 
+// HumidifierHeat is the sensible heat in W that m (kg/s) of vapor brings, at b (J/kg):
+// below 0 for fog.
+var HumidifierHeat = working.NewLaw("m * b", heatBalance, nil)
+
+// FogHeat is the sensible heat in J that a kg of fog brings: less than nothing, for
+// it takes h (J/kg) out of the air to become vapor.
+var FogHeat = working.NewLaw("-h", heatBalance, nil)
+
+// ToCool and ToHeat are the W that a chiller and a heater have to move where the
+// sensible heat that comes in is S (W); one of them rests.
+var (
+	ToCool = working.NewLaw("max(0, S)", definition, nil)
+	ToHeat = working.NewLaw("max(0, -S)", definition, nil)
+)
+
+// PeopleHeat is the sensible heat in W of n people at work, P (W) each.
+var PeopleHeat = working.NewLaw("n * P", definition, nil)
+
+// Latent is the heat in W that a coil takes with m (kg/s) of water, at h (J/kg).
+var Latent = working.NewLaw("m * h", heatBalance, nil)
+
 // PersonHeat is the sensible heat in W of one person at work. Common practice, no
 // source.
 const PersonHeat = 100.0
@@ -32,6 +53,10 @@ const (
 // between T (K) inside and T_out (K); R (m²·K/W) is that of the air at it.
 var SurfaceTemperature = working.NewLaw("T - conductance(U) * R * (T - T_out)", iso6946,
 	map[string]working.Function{"conductance": conductance})
+
+// AboveDew is how far in K a surface of T_s (K) is above the dew point T_dew (K) of
+// the air at it: below 0 it drips.
+var AboveDew = working.NewLaw("T_s - T_dew", definition, nil)
 
 // MostConductance is the U in W/(m²·K) up to which a wall stays dry, where the
 // dew point of the room is T_dew (K) and it is colder than T (K) at T_out (K).

@@ -19,13 +19,22 @@ var FreshWater = working.NewLaw("flow(Q) / v * (W - W_out)", massBalance, map[st
 // capacity of the air. Most of what a humidifier brings goes here. A coil that is
 // larger and barely colder than the room takes less.
 var CoilWater = working.NewLaw("heat(S) / (c_p * colder(T, T_coil)) * max(0, W - W_coil)", apparatus, map[string]working.Function{
-	"heat": working.Between("sensible heat of the coil", "W", 0, 1e7, "a coil that heats takes no water out"),
-	"colder": working.Exactly(2, func(a ...float64) (float64, error) {
-		if err := working.Within("surface of the coil", "K", a[1], 200, a[0]-0.1, "it must be colder than the room"); err != nil {
-			return 0, err
-		}
-		return a[0] - a[1], nil
-	})})
+	"heat":   working.Between("sensible heat of the coil", "W", 0, 1e7, "a coil that heats takes no water out"),
+	"colder": coilBelow})
+
+var coilBelow = working.Exactly(2, func(a ...float64) (float64, error) {
+	if err := working.Within("surface of the coil", "K", a[1], 200, a[0]-0.1, "it must be colder than the room"); err != nil {
+		return 0, err
+	}
+	return a[0] - a[1], nil
+})
+
+// CoilDries is the water in kg that a coil takes out with each J of sensible heat:
+// CoilWater for 1 J, with the same symbols.
+var CoilDries = working.NewLaw("max(0, W - W_coil) / (c_p * colder(T, T_coil))", apparatus, map[string]working.Function{"colder": coilBelow})
+
+// CoilTakes is the water in kg/s that goes with S (W) of sensible heat, k (kg/J).
+var CoilTakes = working.NewLaw("S * k", massBalance, nil)
 
 // CropWater is the water in kg/s that m (kg) of fruit bodies give off at k (kg/s
 // for each kg).
@@ -42,17 +51,18 @@ const (
 	MostTranspiration    = 4.0e-3 / 3600
 )
 
-// Humidify is the water in kg/s that a humidifier has to bring: what fresh air
-// takes, the coil takes and dry walls and floors soak up (m_soak), less what the
-// crop gives off. Water that outdoor air brings in is not counted on: it ends with
-// the weather.
-var Humidify = working.NewLaw("max(0, max(0, m_fresh) + m_coil + m_soak - m_crop)", massBalance, nil)
+// RestDuty is the water in kg/s that a humidifier would have to bring while the coil
+// rests: what fresh air takes (m_fresh) and what dry walls and floors soak up
+// (m_soak), less what the crop gives off (m_crop); below 0 where the crop is enough.
+// Water that outdoor air brings in is not counted on: it ends with the weather.
+var RestDuty = working.NewLaw("max(0, m_fresh) + m_soak - m_crop", massBalance, nil)
 
-// HumidifierSize is what a humidifier should be able to bring, in kg/s, for the
-// duty m (kg/s): it ages, and it rests. A margin of 1.3 to 1.5 is common practice,
-// no source.
-var HumidifierSize = working.NewLaw("margin(x) * m", definition, map[string]working.Function{
-	"margin": working.Between("margin", "", 1, 3, "")})
+// Duty is the water in kg/s that a humidifier has to bring. Heat and water hang
+// together: the more the coil cools, the more it dries, k (kg/J), and a kg of vapor
+// brings b (J) of sensible heat with it, below 0 where fog takes the heat out of
+// the air. S (W) is the sensible heat without the humidifier, and m_0 (kg/s) the
+// duty while the coil rests. Where fog cools so well that the coil rests, m_0 is all.
+var Duty = working.NewLaw("max(0, max(m_0, (m_0 + k * S) / (1 - k * b)))", "balance of masses and of heat", nil)
 
 // VaporHeat is the heat in J that a kg of water takes to become vapor in air of T
 // (K): its enthalpy as vapor less as liquid.
