@@ -53,7 +53,7 @@ var usualUnits = map[string]string{
 	"shortest": "d", "usual": "d", "longest": "d",
 	"use_within": "h", "cool_within": "h", "empty_within": "h", "stand": "h", "light_each_day": "h",
 	"chamber": "L", "usable": "L", "water_charge": "L", "stay_wet": "L", "wash_water": "L",
-	"age_most": "d", "length": "h", "stay": "h",
+	"age_most": "d", "length": "h", "stay": "h", "stretch": "h", "time_a_shift": "h",
 	"volume": "m³", "shelving": "m³", "box": "L",
 	"metal_mass": "kg", "bulk_density_dry": "kg/m3",
 }
@@ -150,7 +150,9 @@ var (
 		"usual_rated_pressure": true, "reads": true, "gauge_reads": true,
 		"relief_pressure": true, "energy_a_run": true, "full_come_up": true, "tray_width": true, "tray_depth": true, "tray_diameter": true, "length": true,
 		"takes": true, "takes_each": true,
+		"jug_reads": true, "bottle": true, "bucket": true, "readings": true,
 		"volume": true, "box": true, "took": true, "area": true, "conductance": true,
+		"depth": true, "hands": true, "lifts": true, "stretch": true, "level": true, "time_a_shift": true,
 	}
 )
 

@@ -20,7 +20,6 @@ import (
 
 // neverSaid are messages that no file can bring about today, with the reason.
 var neverSaid = map[string]string{
-	"farmfile.kind.area":                   "no key is an area, and no unit of one is asked for",
 	"farmfile.kind.temperature_difference": "no key is one, and its units are those of a temperature",
 	"farmfile.value_refused":               "for a rule that is new in package protocol; TestEveryRuleHasWords wants words of its own",
 	"farmfile.file_permission":             "files of the test have no permissions; TestOddFileSystems has it",

@@ -160,6 +160,8 @@ var farmfileEnglish = map[string]string{
 	"farmfile.kind.flow_of_a_gas":          "a flow of a gas",
 	"farmfile.kind.respiration":            "a respiration",
 	"farmfile.kind.factor":                 "a factor",
+	"farmfile.kind.rate":                   "a number in a time",
+	"farmfile.kind.level_of_sound":         "a level of sound",
 
 	// Numbers, texts, lists, choices.
 	"farmfile.batch_size_whole": "{key:text} has {found:text}; a batch size is a whole number of vessels",
