@@ -24,10 +24,6 @@ var (
 	Isopropanol = Alcohol{0.06010, 785, 0.020, 400e-6, 2000e-6, pocketGuide}
 )
 
-// Strength is the share of alcohol by volume that is taken where a farm says none:
-// the weakest of what is used on surfaces, University of Iowa EHS, section 8.2.1.
-const Strength = 0.70
-
 // Parts of the lower explosive limit at which a step is warned of and refused:
 // common practice, no source. A mean over a room says little of the air right
 // over a wet bench, which is why they are so low.

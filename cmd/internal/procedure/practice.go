@@ -2,6 +2,7 @@ package procedure
 
 import (
 	"bottlecrop/cmd/internal/crop"
+	"bottlecrop/cmd/internal/hygiene"
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
@@ -65,9 +66,9 @@ var figures = []figure{
 	{"closed_glass", unit.TemperatureOf, people.SealedJar, "it may burst and scald; " + habit},
 
 	// The bench.
-	{"alcohol_low", unit.ShareOf, people.Strength, "University of Iowa EHS"},
-	{"alcohol_high", unit.ShareOf, 0.80, "University of Iowa EHS"},
-	{"alcohol_wet", unit.TimeOf, 3 * unit.Minute, "University of Iowa EHS"},
+	{"alcohol_low", unit.ShareOf, hygiene.AlcoholLow, hygiene.AlcoholWet.Source},
+	{"alcohol_high", unit.ShareOf, hygiene.AlcoholHigh, hygiene.AlcoholWet.Source},
+	{"alcohol_wet", unit.TimeOf, hygiene.AlcoholWet.Value, hygiene.AlcoholWet.Source},
 	{"alcohol_dry", unit.TimeOf, unit.Minute, habit},
 	{"alcohol_bottle", unit.VolumeOf, 0.5e-3, habit},
 	{"lid_off", unit.TimeOf, 10, habit},

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"bottlecrop/cmd/internal/air"
+	"bottlecrop/cmd/internal/hygiene"
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/room"
@@ -37,7 +38,12 @@ func (p *Process) alcohol() {
 	}
 	rho, mole := of("alcohol_density", unit.DensityOf, kind.Density), of("alcohol_molar_mass", unit.MolarMassOf, kind.MolarMass)
 	explosive, permissible := of("alcohol_explosive", unit.ShareOf, kind.Explosive), of("alcohol_permissible", unit.PartsPerMillion, kind.Permissible)
-	strength := p.practiceOf("alcohol_strength", unit.ShareOf, people.Strength, "70 % where the farm says no other: University of Iowa EHS, section 8.2.1")
+	var strength *working.Quantity
+	if h := p.Input.Farm.Hygiene; h != nil && h.Alcohol != nil {
+		strength = p.farm("alcohol_strength", unit.ShareOf, float64(h.Alcohol.Wanted), "hygiene.alcohol.wanted")
+	} else {
+		strength = p.practiceOf("alcohol_strength", unit.ShareOf, hygiene.AlcoholLow, "70 % where the farm says no other: "+hygiene.AlcoholWet.Source)
+	}
 
 	once := p.benchLiquid(*b)
 	solution := []working.Input{working.Bind("x", strength), working.Bind("rho", rho), working.Bind("M", mole), working.Bind("V_m", volume)}
