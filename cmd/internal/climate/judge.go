@@ -101,8 +101,18 @@ func Findings(s *Site, processes []*process.Process) []protocol.Finding {
 	for _, t := range s.Tests {
 		out = append(out, judged(t.Ledger, nil, inFarm(protocol.ClosedBoxKey(t.Index, "species")))...)
 	}
-	for _, r := range Rooms(s, processes) {
-		out = append(out, r.Findings...)
+	for i, r := range s.Farm.Rooms {
+		switch {
+		case !Grows(r):
+		case !Settled(r):
+			out = append(out, protocol.Finding{
+				Severity: protocol.Note, Rule: "room.unsettled", Origin: inFarm(protocol.RoomKey(i, "id")),
+				What: protocol.Message{ID: "room.unsettled", Args: map[string]any{"room": r.Name}},
+				Hint: protocol.Message{ID: "room.unsettled.hint"},
+			})
+		default:
+			out = append(out, Work(s, i, Full(s, i, processes)).Findings...)
+		}
 	}
 	return out
 }

@@ -74,7 +74,7 @@ var usesFound = map[string]bool{
 	"based_on.unknown": true, "text.control": true,
 	"date.shape": true, "evidence.path": true, "evidence.missing": true, "evidence.leads_out": true,
 	"evidence.unreadable": true, "evidence.large": true, "evidence.within": true,
-	"stock.all_water": true,
+	"stock.all_water": true, "room.shelves": true,
 }
 
 var (
@@ -100,7 +100,7 @@ func isTable(t reflect.Type) bool {
 }
 
 // stepKinds says what an instrument's smallest step measures.
-var stepKinds = map[string]unit.Kind{"reads": unit.MassOf, "gauge_reads": unit.GaugePressureOf}
+var stepKinds = map[string]unit.Kind{"reads": unit.MassOf, "gauge_reads": unit.GaugePressureOf, "jug_reads": unit.VolumeOf}
 
 // table binds the keys of a table to a struct.
 func (b *binder) table(path string, tree map[string]any, out reflect.Value) {

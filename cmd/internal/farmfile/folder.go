@@ -169,6 +169,7 @@ func (f *Folder) readFarm(farm fs.FS) {
 	f.known["role"] = roles
 	f.farmReferences(b)
 	f.evidence(b, farm)
+	f.rooms(b)
 }
 
 func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {

@@ -27,12 +27,12 @@ type Room struct {
 	Shelving     unit.Volume         `toml:"shelving" method:"-"`                            // what the shelves themselves take
 	ShelfLowest  unit.Length         `toml:"shelf_lowest" method:"-"`                        // boards above the floor; 0 where nobody said
 	ShelfHighest unit.Length         `toml:"shelf_highest" method:"-"`
-	Leakage      *unit.AirChanges    `toml:"leakage" method:"-"` // with the fan off
-	Fan          *unit.AirFlow       `toml:"fan" method:"-"`     // fresh air at full speed
-	Coil         *unit.Temperature   `toml:"coil" method:"-"`    // surface of the cooling coil: its apparatus dew point
-	Cooling      *unit.Power         `toml:"cooling" method:"-"` // sensible, at the setpoint
+	Leakage      *unit.AirChanges    `toml:"leakage" method:"-"`                               // with the fan off
+	Fan          *unit.AirFlow       `toml:"fan" method:"-"`                                   // fresh air at full speed
+	Coil         *unit.Temperature   `toml:"coil" validate:"required_with=Cooling" method:"-"` // surface of the cooling coil: its apparatus dew point
+	Cooling      *unit.Power         `toml:"cooling" method:"-"`                               // sensible, at the setpoint
 	Heating      *unit.Power         `toml:"heating" method:"-"`
-	Humidifier   string              `toml:"humidifier" validate:"oneof=fog steam" method:"-"`
+	Humidifier   string              `toml:"humidifier" validate:"required_with=Brings,oneof=fog steam" method:"-"`
 	Brings       *unit.WaterFlow     `toml:"humidifier_brings" method:"-"`                       // of its plate
 	Machines     unit.Power          `toml:"machines" method:"-"`                                // lights, fans and pumps, as a mean of the day
 	People       int                 `toml:"people" validate:"min=0,max=100" method:"-"`         // who work in it at once; 0 is one

@@ -5,6 +5,11 @@ package words
 var roomEnglish = map[string]string{
 	"finding.in_room": "{room:text}: {what:message}",
 
+	"farmfile.room_shelves":      "{key:text} is {found:text}, above the highest shelf of the room",
+	"farmfile.hint.room_shelves": "write the height of the lowest board above the floor, and that of the highest",
+	"room.unsettled":             "{room:text} has no setpoint of air, humidity or CO2, so its air is not worked out",
+	"room.unsettled.hint":        "write air, humidity and co2_most for it",
+
 	"book.limits.any.stage":    "a stage",
 	"book.limits.any.standing": "vessels in a room",
 
