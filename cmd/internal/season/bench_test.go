@@ -13,7 +13,7 @@ import (
 // large is a year of weekly orders for six species, 312 batches, on a farm with three
 // of the demo farm's sterilizers, a longer shift and more room.
 func large(t testing.TB, kg float64) season.Input {
-	in := demo(t, func(f *protocol.Farm) {
+	in := demoIn(t, func(f *protocol.Farm) {
 		f.Shift.Length = 12 * unit.Hour
 		for i := range f.Rooms {
 			f.Rooms[i].Places *= 3
@@ -26,7 +26,7 @@ func large(t testing.TB, kg float64) season.Input {
 		f.Capacity = &protocol.Capacity{Inoculated: 300, Washed: 300,
 			Hours: map[string]unit.Duration{"grower": 16 * unit.Hour, "picker": 8 * unit.Hour},
 			Owns:  []protocol.Holds{{Vessel: "bottle-850", Count: 2400}, {Vessel: "bottle-1100", Count: 2000}}}
-	})
+	}, map[string]string{"oyster-1100": "steam-8", "beech-850": "steam-8", "lions-mane-950": "steam-9", "maitake-quart": "steam-9"})
 	today := date(t, "2026-11-26")
 	in.Today = &today
 	in.Orders.Orders = []protocol.Order{

@@ -74,7 +74,7 @@ func (p *planner) offer(w *wanted) {
 			if t == nil || ready(t.plan, p.in.Basis) < least {
 				break
 			}
-			early = append(early, w.candidate(t, 0))
+			early = append(early, w.candidates(t, 0)...)
 		}
 	}
 	next := max(latest+1, p.since())
@@ -114,12 +114,21 @@ func (p *planner) nextLate(w *wanted, next *calendar.Date) []candidate {
 	}
 	var out []candidate
 	for i := len(same) - 1; i >= 0; i-- {
-		out = append(out, w.candidate(same[i], int(late)))
+		out = append(out, w.candidates(same[i], int(late))...)
 	}
 	return out
 }
 
-func (w *wanted) candidate(t *taking, late int) candidate {
-	w.takings = append(w.takings, t)
-	return candidate{late: late, start: int(t.plan.Start), needs: t.needs}
+// candidates are the ways to make a batch on its days.
+func (w *wanted) candidates(t *taking, late int) []candidate {
+	var out []candidate
+	ways := waysInTime
+	if late > 0 {
+		ways = waysLate
+	}
+	for _, way := range t.sooners(ways) {
+		w.takings = append(w.takings, way)
+		out = append(out, candidate{late: late, start: int(t.plan.Start), waits: waits(way.sooner), needs: way.needs})
+	}
+	return out
 }

@@ -59,7 +59,7 @@ func best(jobs []*job, supplies []supply) value {
 	take = func(i, k, n int, v value) {
 		c := jobs[i].known[k]
 		if n == len(c.needs) {
-			job(i+1, value{v.late + int64(c.late)*jobs[i].weight, v.early - int64(c.start)})
+			job(i+1, value{v.late + int64(c.late)*jobs[i].weight, v.early - startWeight*int64(c.start)})
 			return
 		}
 		c.needs[n].each(func(x slot) bool {

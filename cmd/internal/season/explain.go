@@ -66,24 +66,38 @@ func (p *planning) aside(i int, ask func()) {
 	p.schedule.back(old)
 }
 
-// blockers are the resources that keep a job from each of its candidates in time, that
-// which is most often in the way first.
+// blockers are the resources that keep a job from its candidates in time: first those
+// that would even if there were nothing else to do, then that which is most often in
+// the way.
 func (p *planning) blockers(i int) []int {
+	empty := p.lacks(i, newAccount(p.means.supplies))
+	var taken []int
+	p.aside(i, func() { taken = p.lacks(i, p.schedule.acc) })
+	for _, of := range taken {
+		if !slices.Contains(empty, of) {
+			empty = append(empty, of)
+		}
+	}
+	return empty
+}
+
+// lacks are the resources that an account lacks for the candidates of a job in time,
+// that which lacks most often first.
+func (p *planning) lacks(i int, acc *account) []int {
 	count, order := map[int]int{}, []int(nil)
-	p.aside(i, func() {
-		for k := range p.jobs[i].inTime() {
-			got, lacks := p.schedule.acc.put(p.jobs[i].at(k).needs)
-			if lacks == nil { // it is there already, where it stands
-				p.schedule.acc.take(p.jobs[i].at(k).needs, got)
-			}
-			for _, l := range lacks {
-				of := p.schedule.acc.bound(l.of)
-				if count[of]++; count[of] == 1 {
-					order = append(order, of)
-				}
+	for k := range p.jobs[i].inTime() {
+		needs := p.jobs[i].at(k).needs
+		got, lacks := acc.put(needs)
+		if lacks == nil { // it is there already, where it stands
+			acc.take(needs, got)
+		}
+		for _, l := range lacks {
+			of := acc.bound(l.of)
+			if count[of]++; count[of] == 1 {
+				order = append(order, of)
 			}
 		}
-	})
+	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(count[b], count[a]) })
 	return order
 }
@@ -92,12 +106,16 @@ func (p *planning) blockers(i int) []int {
 // time, and the season is no later than it is.
 func (p *planning) fixes(i int, blocks []int) []Fix {
 	var out []Fix
+	shift := false
 	for _, of := range blocks[:min(mostTried, len(blocks))] {
 		r := p.means.resources[of]
-		if r.Kind == Line {
-			if hours, ok := p.longerShift(i, of); ok {
-				out = append(out, Fix{r.ID, hours})
+		if (r.Kind == Line || r.Kind == Runs) && !shift {
+			shift = true
+			if hours, ok := p.longerShift(i); ok {
+				out = append(out, Fix{id(Line, ""), hours})
 			}
+		}
+		if r.Kind == Line {
 			continue
 		}
 		step := int64(1)
@@ -130,7 +148,7 @@ func (p *planning) fixes(i int, blocks []int) []Fix {
 // all others where they are; false where something else lacks too.
 func (p *planning) missing(i, of int) (least int64, ok bool) {
 	acc := p.schedule.acc
-	p.unbounded(i, of, func(k int) {
+	p.unbounded(i, []int{of}, func(int) {
 		var most int64
 		for _, d := range p.over(of) {
 			most = max(most, acc.taken[of].at(d)-acc.supplies[of].capacity)
@@ -142,16 +160,21 @@ func (p *planning) missing(i, of int) (least int64, ok bool) {
 	return least, ok
 }
 
-// unbounded puts a job on each candidate in time for which nothing but one resource
-// lacks, and calls f for each.
-func (p *planning) unbounded(i, of int, f func(k int)) {
+// unbounded puts a job on each candidate in time for which nothing but some resources
+// lack, and calls f for each.
+func (p *planning) unbounded(i int, of []int, f func(k int)) {
 	acc := p.schedule.acc
 	p.aside(i, func() {
 		for k := range p.jobs[i].inTime() {
 			needs := p.jobs[i].at(k).needs
-			acc.supplies[of].bounded = false
+			was := make([]bool, len(of))
+			for n, r := range of {
+				was[n], acc.supplies[r].bounded = acc.supplies[r].bounded, false
+			}
 			got, lacks := acc.put(needs)
-			acc.supplies[of].bounded = true
+			for n, r := range of {
+				acc.supplies[r].bounded = was[n]
+			}
 			if lacks == nil {
 				f(k)
 				acc.take(needs, got)
@@ -188,23 +211,47 @@ func (p *planning) with(of int, more int64, i int) bool {
 }
 
 // longerShift is by how many hours the shift has to be longer for a job in time. A
-// longer shift takes more loads, so it is not the hours that lack: it is tried in
-// quarters of an hour.
-func (p *planning) longerShift(i, of int) (hours float64, ok bool) {
+// longer shift takes more loads and more runs, so it is not the hours that lack: it is
+// tried in quarters of an hour.
+func (p *planning) longerShift(i int) (hours float64, ok bool) {
+	if p.in.Farm.Shift == nil {
+		return 0, false
+	}
 	length := float64(p.in.Farm.Shift.Length)
-	p.unbounded(i, of, func(k int) {
-		for quarters := 1; quarters <= 4*16; quarters++ {
-			longer := length + float64(quarters)*float64(unit.Hour)/4
-			if longer > 24*float64(unit.Hour) || ok && float64(quarters)/4 >= hours {
+	bound := []int{p.means.at[id(Line, "")]}
+	for _, s := range p.in.Farm.Sterilizers {
+		bound = append(bound, p.means.at[id(Runs, s.ID)])
+	}
+	p.unbounded(i, bound, func(k int) {
+		for quarters := 1; ; quarters++ {
+			more := float64(quarters) / 4
+			longer := length + more*float64(unit.Hour)
+			if longer > float64(unit.Day) || ok && more >= hours {
 				return
 			}
-			if !slices.ContainsFunc(p.over(of), func(d int) bool { return p.crowded(d, longer, i, k) }) {
-				hours, ok = float64(quarters)/4, true
+			if p.fits(longer, bound, i, k) {
+				hours, ok = more, true
 				return
 			}
 		}
 	})
 	return hours, ok
+}
+
+// fits reports whether a shift of s has time for what is overdrawn, with job i on its
+// candidate k.
+func (p *planning) fits(s float64, bound []int, i, k int) bool {
+	if slices.ContainsFunc(p.over(bound[0]), func(d int) bool { return p.crowded(d, s, i, k) }) {
+		return false
+	}
+	for n, ster := range p.in.Farm.Sterilizers {
+		of := bound[n+1]
+		runs := int64(runsOf(ster, p.means.batches, s))
+		if slices.ContainsFunc(p.over(of), func(d int) bool { return p.schedule.acc.taken[of].at(d) > runs }) {
+			return false
+		}
+	}
+	return true
 }
 
 // crowded reports whether the loads of a day are too many for a shift of s, with job i

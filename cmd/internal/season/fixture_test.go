@@ -23,7 +23,10 @@ func date(t require.TestingT, text string) calendar.Date {
 
 // demo is the demo farm, which is this repository, ready to be changed: without
 // orders and results of its own.
-func demo(t testing.TB, change func(*protocol.Farm)) season.Input {
+func demo(t testing.TB, change func(*protocol.Farm)) season.Input { return demoIn(t, change, nil) }
+
+// demoIn is demo with some protocols in other sterilizers.
+func demoIn(t testing.TB, change func(*protocol.Farm), steam map[string]string) season.Input {
 	t.Helper()
 	folder, findings := farmfile.Read(os.DirFS("../../.."), fs.FS(nil))
 	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
@@ -32,8 +35,10 @@ func demo(t testing.TB, change func(*protocol.Farm)) season.Input {
 		change(&farm)
 	}
 	in := season.Input{Farm: farm, Processes: map[string]*process.Process{}}
-	for i, pr := range folder.Protocols {
-		pr.Sterilizer = farm.Sterilizers[i%len(farm.Sterilizers)].ID
+	for _, pr := range folder.Protocols {
+		if s, ok := steam[pr.Name]; ok {
+			pr.Sterilizer = s
+		}
 		p, err := process.Plan(process.Input{Farm: farm, Library: folder.Library, Protocol: pr})
 		require.NoError(t, err)
 		if protocol.Worst(p.Findings) != protocol.Error {

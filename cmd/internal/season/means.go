@@ -15,6 +15,7 @@ import (
 // with. Supplies behind the last resource are pools.
 type means struct {
 	farm      protocol.Farm
+	batches   []*batch.Batch
 	work      calendar.Workdays
 	resources []Resource
 	supplies  []supply
@@ -32,7 +33,7 @@ func scale(k Kind) float64 {
 
 // newMeans lists what the farm has, for batches that are to be made or under way.
 func newMeans(farm protocol.Farm, w calendar.Workdays, batches []*batch.Batch) *means {
-	m := &means{farm: farm, work: w, at: map[string]int{}, dirty: map[int]*series{}}
+	m := &means{farm: farm, batches: batches, work: w, at: map[string]int{}, dirty: map[int]*series{}}
 	m.shift(batches)
 	m.rooms()
 	c := farm.Capacity
@@ -78,27 +79,32 @@ func (m *means) shift(batches []*batch.Batch) {
 	}
 	m.add(Line, "", hours, s != nil)
 	for _, ster := range m.farm.Sterilizers {
-		runs, known := 0, false
-		for _, b := range batches {
-			if s == nil || b.Process.Sterilizer.ID != ster.ID && !grainIn(b, ster.ID) {
-				continue
-			}
-			fit := runsFit(float64(s.Length), cycle(b, ster.ID))
-			if b.Process.Sterilizer.ID == ster.ID {
-				fit = max(fit, loadsFit(b, float64(s.Length)))
-			}
-			if !known || fit < runs {
-				runs = fit
-			}
-			known = true
+		runs := 0
+		if s != nil {
+			runs = runsOf(ster, batches, float64(s.Length))
 		}
-		for _, b := range batches { // a load of its own always fits as the batch has it
-			if known && b.Process.Sterilizer.ID == ster.ID {
-				runs = max(runs, loadsFit(b, float64(s.Length)))
-			}
-		}
-		m.add(Runs, ster.ID, float64(runs), known)
+		m.add(Runs, ster.ID, float64(runs), runs > 0)
 	}
+}
+
+// runsOf is how many runs of a sterilizer a shift of s takes, whichever they are; 0
+// where nothing is known of its runs. As many loads of one batch as its timetable has
+// always fit.
+func runsOf(ster protocol.FarmSterilizer, batches []*batch.Batch, s float64) int {
+	runs, loads := 0, 0
+	for _, b := range batches {
+		its := b.Process.Sterilizer.ID == ster.ID
+		if !its && !grainIn(b, ster.ID) && holds(ster, b.Process.Vessel.ID) == 0 {
+			continue
+		}
+		if fit := runsFit(s, cycle(b, ster.ID)); runs == 0 || fit < runs {
+			runs = fit
+		}
+		if its {
+			loads = max(loads, loadsFit(b, s))
+		}
+	}
+	return max(runs, loads)
 }
 
 func grainIn(b *batch.Batch, sterilizer string) bool {

@@ -18,10 +18,13 @@ type taking struct {
 	since calendar.Date // what is before it is past
 	share float64       // of the vessels that are still there; 1 for a batch to be made
 
-	needs []need
-	stays []Stay
-	of    []int // the need of each stay, -1 for none
-	dirty []dirt
+	sooner []int // days by which each generation of spawn is begun sooner than it has to, by its place among the demands
+
+	needs   []need
+	stays   []Stay
+	of      []int // the need of each stay, -1 for none
+	dirty   []dirt
+	unspawn struct{ needs, dirty int } // how many of them are not of the spawn
 }
 
 // dirt are vessels that wait for their wash.
@@ -36,8 +39,10 @@ func (m *means) takes(b *batch.Batch, p *calendar.Plan, since calendar.Date, sha
 	for _, c := range p.Cohorts {
 		t.cohort(c)
 	}
-	t.spawn()
 	t.hours()
+	t.unspawn.needs, t.unspawn.dirty = len(t.needs), len(t.dirty)
+	t.sooner = make([]int, len(b.Demands))
+	t.spawn()
 	return t
 }
 
@@ -191,21 +196,29 @@ func (t *taking) spawn() {
 		return
 	}
 	used := t.plan.Cohorts[len(t.plan.Cohorts)-1].Spawning
-	for _, d := range t.batch.Demands { // the last generation is the first of them
-		for _, task := range t.plan.Tasks {
-			if task.Step != calendar.StartJars || task.Number != d.Generation {
-				continue
-			}
-			run := task.Date - 1
-			t.need(run, run+1, int64(d.Jars), grainPool+":"+g.In.ID)
-			t.need(run, task.Date, int64(d.Jars), id(Cooling, ""))
-			t.need(task.Date, task.Date+1, int64(d.Made), id(Bench, ""))
-			if run >= t.since {
-				t.circulate(g.Into.ID, run, used, used, d.Jars)
-			}
-			used = task.Date
+	by := calendar.Date(0)
+	for i, d := range t.batch.Demands { // the last generation is the first of them
+		by += calendar.Date(t.sooner[i])
+		jars := t.jars(d.Generation).Date - by
+		run := jars - 1
+		t.need(run, run+1, int64(d.Jars), grainPool+":"+g.In.ID)
+		t.need(run, jars, int64(d.Jars), id(Cooling, ""))
+		t.need(jars, jars+1, int64(d.Made), id(Bench, ""))
+		if run >= t.since {
+			t.circulate(g.Into.ID, run, used, used, d.Jars)
+		}
+		used = jars
+	}
+}
+
+// jars is the task of inoculating the jars of a generation.
+func (t *taking) jars(generation int) calendar.Task {
+	for _, task := range t.plan.Tasks {
+		if task.Step == calendar.StartJars && task.Number == generation {
+			return task
 		}
 	}
+	return calendar.Task{}
 }
 
 // hours is the work of each role on each day.

@@ -60,9 +60,8 @@ type wanted struct {
 	unmet      Unmet
 	soonest    calendar.Date
 	job        *job
-	plans      []*calendar.Plan // of the candidates of the job
-	takings    []*taking
-	underWay   int // place among those under way that it is met from, -1 for none
+	takings    []*taking // of the candidates of the job
+	underWay   int       // place among those under way that it is met from, -1 for none
 }
 
 // ready is the day on which all of a batch is picked.

@@ -76,7 +76,7 @@ func (p *planning) season() *Season {
 	s := &Season{Deliveries: p.deliveries, Resources: p.means.resources}
 	var dirty []dirt
 	add := func(b Batch, t *taking, got []slot) {
-		b.Plan, b.Batch, b.Ready, b.Stays = t.plan, t.batch, ready(t.plan, p.in.Basis), slices.Clone(t.stays)
+		b.Plan, b.Batch, b.Ready, b.Stays = t.planned(), t.batch, ready(t.plan, p.in.Basis), slices.Clone(t.stays)
 		for i, at := range t.of {
 			if at >= 0 {
 				b.Stays[i].Room = p.means.resources[got[at].of].Of

@@ -11,6 +11,7 @@ import (
 type candidate struct {
 	late        int // days
 	start       int // day
+	waits       int // days that what it needs is ready too soon
 	needs       []need
 	first, last int // of the days that it may take anything on; both 0 until they are asked for
 }
@@ -87,8 +88,12 @@ func newSchedule(jobs []*job, acc *account) *schedule {
 }
 
 // value is what a schedule is judged by, the smaller the better: lateness first,
-// days times weight, then how early its jobs start.
+// days times weight, then how early its jobs start, and then how long what they need
+// waits for them.
 type value struct{ late, early int64 }
+
+// startWeight puts a day of the start over any wait of what is needed for it.
+const startWeight = 100
 
 func (v value) less(o value) bool {
 	return cmp.Or(cmp.Compare(v.late, o.late), cmp.Compare(v.early, o.early)) < 0
@@ -107,7 +112,7 @@ func (s *schedule) cost(i int) value {
 	if c == nil {
 		return value{late: int64(j.unmet) * j.weight}
 	}
-	return value{int64(c.late) * j.weight, int64(-c.start)}
+	return value{int64(c.late) * j.weight, int64(c.waits - startWeight*c.start)}
 }
 
 func (s *schedule) value() value {
@@ -176,7 +181,7 @@ func (s *schedule) back(k kept) {
 // effort is how long a better schedule is looked for: the days of needs that are
 // looked at or booked. It is no time, so that the same jobs give the same schedule on
 // any machine. Chosen by the measurements in the tests.
-const effort = 100_000_000
+const effort = 50_000_000
 
 // solve finds a schedule in which no supply is overdrawn. It places the jobs one by
 // one, by the day on which they are due, each on the best day that is left (serial
