@@ -106,14 +106,17 @@ func (t *terminal) factNames(v *words.Voice, b *batch.Batch) {
 const mostWide = 24
 
 // columns prints rows with their cells under one another.
-func (t *terminal) columns(rows [][]string) {
+func (t *terminal) columns(rows [][]string) { t.table(rows, mostWide) }
+
+// table is columns, of which a cell of up to so many letters moves those behind it.
+func (t *terminal) table(rows [][]string, most int) {
 	var wide []int
 	for _, row := range rows {
 		for i, cell := range row {
 			if i == len(wide) {
 				wide = append(wide, 0)
 			}
-			wide[i] = max(wide[i], min(utf8.RuneCountInString(cell), mostWide))
+			wide[i] = max(wide[i], min(utf8.RuneCountInString(cell), most))
 		}
 	}
 	for _, row := range rows {

@@ -2,32 +2,22 @@ package main
 
 import (
 	"errors"
-	"regexp"
-	"strconv"
-	"strings"
+	"io"
 
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/calendar"
-	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/cmd/internal/work"
 )
-
-// planFlags are the flags of plan as they were written.
-type planFlags struct {
-	sizeFlags
-	start, deliver, asOf, ical, code, remind, revision string
-	safely, asJSON                                     bool
-}
 
 func planCommand(t *terminal, s *settings) *cobra.Command {
 	var flags planFlags
 	c := &cobra.Command{
-		Use:   "plan PROTOCOL {--bottles N | --good N} {--start DATE | --deliver DATE}",
-		Short: "Put a batch on days",
+		Use:   "plan [PROTOCOL {--bottles N | --good N} {--start DATE | --deliver DATE}]",
+		Short: "Put a batch, or all that is ordered of the farm, on days",
 		Long: `plan puts each task of a batch on a day: forwards from the first mix, or backwards from
 a delivery, as late as it can be. Stages are as long as they usually are; with --safely a
 delivery is met by nine batches of ten.
@@ -39,11 +29,30 @@ What falls on a day that [week] of farm.toml does not have is moved. What bears 
 goes to the next working day, what does not goes to the last one before, and a ripe crop
 is picked on its day. Nothing is mixed before a day on which nobody puts in spawn.
 
+Without a protocol it plans the whole farm, from the deliveries in protocols/orders.toml
+and the batches under way in protocols/results.toml, so that no more is taken than there
+is. It says which deliveries are late, what is in their way, and what would mend it.
+
+  bottlecrop plan --as-of 2026-12-01
+  bottlecrop plan --week 2026-W50
+
 --ical writes the plan for a calendar program, with days alone and no time zone. Each
-entry is known by the farm, the protocol, the code of the batch, and its step: a new plan
-of the same batch, with a higher --revision, moves them.`,
-		Args: oneArgument("command.plan_needs_protocol"),
+entry is known by the farm, the protocol, the batch, and its step: a new plan of the same
+batch, with a higher --revision, moves them. A batch is known by its code; one of the
+whole farm that is not under way, by the order and the day that it is for.
+
+--csv prints the tasks as a table for a spreadsheet. A cell that a spreadsheet would take
+for a formula begins with an apostrophe.`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usage(words.Message("command.plan_needs_protocol", "n", len(args)))
+			}
+			return nil
+		},
 		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return t.planFarm(s, flags)
+			}
 			asked, err := flags.read()
 			if err != nil {
 				return err
@@ -68,95 +77,16 @@ of the same batch, with a higher --revision, moves them.`,
 	c.Flags().StringVar(&flags.deliver, "deliver", "", "the `day` by which all is picked")
 	c.Flags().BoolVar(&flags.safely, "safely", false, "deliver in nine batches of ten, not as a rule")
 	c.Flags().StringVar(&flags.asOf, "as-of", "", "the `day` that counts as today: no delivery may need an earlier start")
+	c.Flags().StringVar(&flags.week, "week", "", "of the whole farm, one `week` alone, such as 2026-W50")
+	c.Flags().StringVar(&flags.from, "from", "", "of the whole farm, from this `day` on")
+	c.Flags().StringVar(&flags.to, "to", "", "of the whole farm, up to this `day`")
 	c.Flags().StringVar(&flags.ical, "ical", "", "write the plan for a calendar program into this `file`")
-	c.Flags().StringVar(&flags.code, "batch", "", "the `code` of the batch, as on its cards, for --ical")
+	c.Flags().StringVar(&flags.code, "batch", "", "the `code` of the batch, as on its cards, for --ical and --csv")
 	c.Flags().StringVar(&flags.revision, "revision", "", "`number` of the plan for --ical, higher with each that is handed out; 0 if left out")
 	c.Flags().StringVar(&flags.remind, "remind", "", "`time` of the evening before at which --ical reminds, such as 18:00")
 	c.Flags().BoolVar(&flags.asJSON, "json", false, "print JSON")
+	c.Flags().BoolVar(&flags.asCSV, "csv", false, "print the tasks as CSV (RFC 4180)")
 	return c
-}
-
-// planned is what plan was asked for.
-type planned struct {
-	planFlags
-	size      size
-	from, due calendar.Date // one of them, as start or deliver is given
-	today     *calendar.Date
-	revision  int
-	alarm     int // min before midnight; 0 for none
-}
-
-var timeOfDay = regexp.MustCompile(`^([01][0-9]|2[0-3]):([0-5][0-9])$`)
-
-// mostCode is how long the code of a batch may be.
-const mostCode = 40
-
-func (x planFlags) read() (planned, error) {
-	p := planned{planFlags: x}
-	var err error
-	if p.size, err = x.sizeFlags.read(); err != nil {
-		return p, err
-	}
-	if (x.start == "") == (x.deliver == "") {
-		return p, usage(words.Message("plan.needs_day"))
-	}
-	day := func(flag, text string) calendar.Date {
-		d, e := calendar.Parse(text)
-		if e != nil && err == nil {
-			err = usage(words.Message("plan.date", "flag", flag, "found", text, "first", calendar.First.String(), "last", calendar.Last.String()))
-		}
-		return d
-	}
-	if x.start != "" {
-		p.from = day("--start", x.start)
-	} else {
-		p.due = day("--deliver", x.deliver)
-	}
-	if x.asOf != "" {
-		today := day("--as-of", x.asOf)
-		p.today = &today
-	}
-	if err != nil {
-		return p, err
-	}
-	if x.safely && x.deliver == "" {
-		return p, usage(words.Message("plan.only_deliver", "flag", "--safely"))
-	}
-	return p, p.readICal()
-}
-
-// readICal reads the flags that belong to --ical.
-func (p *planned) readICal() error {
-	for _, f := range []struct{ flag, text string }{{"--batch", p.code}, {"--revision", p.planFlags.revision}, {"--remind", p.remind}} {
-		if f.text != "" && p.ical == "" {
-			return usage(words.Message("plan.only_ical", "flag", f.flag))
-		}
-	}
-	if p.ical == "" {
-		return nil
-	}
-	if p.code == "" {
-		return usage(words.Message("plan.needs_batch"))
-	}
-	if len([]rune(p.code)) > mostCode || strings.ContainsFunc(p.code, func(r rune) bool { return r < ' ' || r == 0x7f || r == '\ufffd' }) {
-		return usage(words.Message("plan.batch", "found", strconv.Quote(p.code)))
-	}
-	if text := p.planFlags.revision; text != "" {
-		if !wholeNumber.MatchString(text) {
-			return usage(words.Message("plan.revision", "found", text))
-		}
-		p.revision, _ = strconv.Atoi(text) // seven digits at most
-	}
-	if p.remind != "" {
-		m := timeOfDay.FindStringSubmatch(p.remind)
-		if m == nil || m[1] < "04" {
-			return usage(words.Message("plan.remind", "found", p.remind))
-		}
-		hour, _ := strconv.Atoi(m[1])
-		minute, _ := strconv.Atoi(m[2])
-		p.alarm = 24*60 - hour*60 - minute
-	}
-	return nil
 }
 
 // workdays are the farm's: every day, where it says nothing. The reader has judged
@@ -176,7 +106,7 @@ func (t *terminal) plan(f *farm, b *batch.Batch, asked planned) error {
 	}
 	var p *calendar.Plan
 	if asked.start != "" {
-		p, err = calendar.Forwards(b, w, asked.from)
+		p, err = calendar.Forwards(b, w, asked.first)
 	} else {
 		basis := calendar.Usually
 		if asked.safely {
@@ -187,16 +117,29 @@ func (t *terminal) plan(f *farm, b *batch.Batch, asked planned) error {
 	if err != nil {
 		return notPlanned(err)
 	}
-	says := newTelling(f, b, p, asked.today)
+	one := onDays{farm: f, code: asked.code, identity: asked.code, batch: b, plan: p, Telling: leaf.Tell(b, p, asked.today)}
 	if asked.ical != "" {
-		if err := says.write(asked); err != nil {
+		name := words.Message("plan.calendar", "farm", f.folder.Farm.Name, "protocol", one.protocol().Name, "batch", asked.code)
+		stamp := p.Start // a day that the plan itself has, where none is said
+		if asked.today != nil {
+			stamp = *asked.today
+		}
+		if err := f.writeICal(asked.ical, name, stamp, one.events(asked)); err != nil {
 			return err
 		}
 	}
-	if asked.asJSON {
-		return t.json(says.report())
+	return t.planned(asked, one.report, one.entries(), func() { t.days(one) })
+}
+
+// planned prints a plan as it was asked for.
+func (t *terminal) planned(asked planned, report func() any, tasks []entry, text func()) error {
+	switch {
+	case asked.asJSON:
+		return t.json(report())
+	case asked.asCSV:
+		return writeCSV(io.Writer(t), tasks)
 	}
-	t.days(says)
+	text()
 	return nil
 }
 
@@ -219,62 +162,29 @@ func notPlanned(err error) error {
 	return fail(atFault, words.Message("command.failed", "error", err.Error()))
 }
 
-// telling is a plan with the words for it.
-type telling struct {
-	farm   *farm
-	batch  *batch.Batch
-	plan   *calendar.Plan
-	today  *calendar.Date // nil where nobody said
-	titles map[work.StepID]protocol.Message
+// onDays is a batch on its days, with the words for it.
+type onDays struct {
+	leaf.Telling
+	farm     *farm
+	code     string // "" where none was given
+	identity string // by which a calendar knows it
+	batch    *batch.Batch
+	plan     *calendar.Plan
+	room     func(cohort int, d calendar.Date) protocol.Message // nil where nothing is known
 }
 
-func newTelling(f *farm, b *batch.Batch, p *calendar.Plan, today *calendar.Date) telling {
-	x := telling{f, b, p, today, map[work.StepID]protocol.Message{}}
-	for _, s := range procedure.Build(b).Steps {
-		x.titles[s.ID] = s.Title
-	}
-	return x
+func (x onDays) protocol() protocol.Protocol { return x.batch.Process.Input.Protocol }
+
+// entry is one task with the batch that it is of.
+type entry struct {
+	onDays
+	calendar.Task
 }
 
-// title says what a task is.
-func (x telling) title(task calendar.Task) protocol.Message {
-	switch task.Step {
-	case calendar.StartPlates:
-		return words.Message("plan.spawn.plates", "jars", x.batch.Plates.Made)
-	case calendar.SoakGrain, calendar.StartJars:
-		for _, d := range x.batch.Demands {
-			if d.Generation == task.Number && task.Step == calendar.SoakGrain {
-				return words.Message("plan.spawn.soak", "jars", d.Jars, "n", d.Generation)
-			}
-			if d.Generation == task.Number {
-				return words.Message("plan.spawn.jars", "jars", d.Made, "n", d.Generation)
-			}
-		}
+func (x onDays) entries() []entry {
+	var out []entry
+	for _, task := range x.plan.Tasks {
+		out = append(out, entry{x, task})
 	}
-	title := x.titles[task.Step]
-	if task.Cohort > 0 && len(x.plan.Cohorts) > 1 {
-		if mixed := x.plan.Cohorts[task.Cohort-1].Mixing; mixed != task.Date {
-			return words.Message("plan.several", "title", title, "date", mixed.String())
-		}
-	}
-	return title
-}
-
-// note says why a task is on its day, where that is not plain.
-func (x telling) note(task calendar.Task) protocol.Message {
-	switch {
-	case x.today != nil && task.Date < *x.today:
-		return words.Message("plan.past", "today", x.today.String())
-	case task.Step == work.HarvestCrop && task.Closed:
-		return words.Message("plan.window.closed", "from", task.FirstDay.String(), "to", task.FinalDay.String())
-	case task.Step == work.HarvestCrop:
-		return words.Message("plan.window", "from", task.FirstDay.String(), "to", task.FinalDay.String())
-	case task.Over > 0:
-		return words.Message("plan.over", "due", task.Due.String(), "n", task.Over)
-	case task.Closed:
-		return words.Message("plan.closed")
-	case task.Date != task.Due:
-		return words.Message("plan.due", "due", task.Due.String())
-	}
-	return protocol.Message{}
+	return out
 }

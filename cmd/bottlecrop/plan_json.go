@@ -17,68 +17,85 @@ var (
 	}
 )
 
-// report is a plan as JSON.
-func (x telling) report() any {
-	type task struct {
-		Step    string   `json:"step"`
-		Title   string   `json:"title"`
-		Role    string   `json:"role"`
-		Cohort  int      `json:"cohort"` // 0 for what is done once for the whole batch
-		Number  int      `json:"number"`
-		Date    string   `json:"date"`
-		Due     string   `json:"due"`
-		From    string   `json:"from"`
-		Days    int      `json:"days_after"`
-		Rule    string   `json:"rule"`
-		Over    int      `json:"days_over"`
-		Closed  bool     `json:"closed_day"`
-		First   string   `json:"first_day"`
-		Last    string   `json:"last_day"`
-		Minutes *float64 `json:"hands_on_min"` // null where it is not known
+// taskJSON is a task as JSON. Batch and room stand in the plan of a whole farm.
+type taskJSON struct {
+	Batch   string   `json:"batch,omitempty"`
+	Room    string   `json:"room,omitempty"`
+	Step    string   `json:"step"`
+	Title   string   `json:"title"`
+	Role    string   `json:"role"`
+	Cohort  int      `json:"cohort"` // 0 for what is done once for the whole batch
+	Number  int      `json:"number"`
+	Date    string   `json:"date"`
+	Due     string   `json:"due"`
+	From    string   `json:"from"`
+	Days    int      `json:"days_after"`
+	Rule    string   `json:"rule"`
+	Over    int      `json:"days_over"`
+	Closed  bool     `json:"closed_day"`
+	First   string   `json:"first_day"`
+	Last    string   `json:"last_day"`
+	Minutes *float64 `json:"hands_on_min"` // null where it is not known
+}
+
+func (x entry) report() taskJSON {
+	k := x.Task
+	j := taskJSON{Step: string(k.Step), Title: plain(x.farm.voice.Say(x.Title(k))), Role: string(k.Role), Cohort: k.Cohort, Number: k.Number,
+		Date: k.Date.String(), Due: k.Due.String(), From: anchorNames[k.From], Days: k.Days, Rule: ruleNames[k.Rule],
+		Over: k.Over, Closed: k.Closed, First: k.FirstDay.String(), Last: k.FinalDay.String()}
+	if k.Takes > 0 {
+		minutes := math.Round(float64(k.Takes)/60*100) / 100
+		j.Minutes = &minutes
 	}
-	type cohort struct {
-		Number   int    `json:"number"`
-		Loads    []int  `json:"loads"`
-		Vessels  int    `json:"vessels"`
-		Grown    int    `json:"to_grow"`
-		Mixing   string `json:"mixing"`
-		Spawning string `json:"spawning"`
-		Opening  string `json:"opening"`
-		Harvest  string `json:"harvest"`
-	}
-	p := x.plan
-	out := struct {
-		Schema      string    `json:"schema"`
-		Protocol    string    `json:"protocol"`
-		Fingerprint string    `json:"fingerprint"`
-		Vessels     int       `json:"vessels"`
-		Controls    int       `json:"controls"`
-		Good        *goodJSON `json:"good,omitempty"`
-		Start       string    `json:"start"`
-		Earliest    string    `json:"picked_earliest"`
-		Expected    string    `json:"picked_as_a_rule"`
-		Safe        string    `json:"picked_in_nine_of_ten"`
-		Latest      string    `json:"picked_latest"`
-		Cohorts     []cohort  `json:"cohorts"`
-		Tasks       []task    `json:"tasks"`
-	}{
-		Schema: "bottlecrop plan 1", Protocol: x.batch.Process.Input.Protocol.Name, Vessels: x.batch.Vessels, Controls: x.batch.Controls, Good: goodReport(x.batch),
-		Fingerprint: x.farm.folder.Fingerprint(x.batch.Process.Input.Protocol.Name),
-		Start:       p.Start.String(), Earliest: p.Earliest.String(), Expected: p.Expected.String(), Safe: p.Safe.String(), Latest: p.Latest.String(),
-	}
+	return j
+}
+
+// cohortJSON is a cohort as JSON.
+type cohortJSON struct {
+	Number   int    `json:"number"`
+	Loads    []int  `json:"loads"`
+	Vessels  int    `json:"vessels"`
+	Grown    int    `json:"to_grow"`
+	Mixing   string `json:"mixing"`
+	Spawning string `json:"spawning"`
+	Opening  string `json:"opening"`
+	Harvest  string `json:"harvest"`
+}
+
+func reportCohorts(p *calendar.Plan) []cohortJSON {
+	var out []cohortJSON
 	for _, c := range p.Cohorts {
-		out.Cohorts = append(out.Cohorts, cohort{c.Number, c.Loads, c.Vessels, c.Grown,
+		out = append(out, cohortJSON{c.Number, c.Loads, c.Vessels, c.Grown,
 			c.Mixing.String(), c.Spawning.String(), c.Opening.String(), c.Harvest.String()})
 	}
-	for _, k := range p.Tasks {
-		j := task{Step: string(k.Step), Title: plain(x.farm.voice.Say(x.title(k))), Role: string(k.Role), Cohort: k.Cohort, Number: k.Number,
-			Date: k.Date.String(), Due: k.Due.String(), From: anchorNames[k.From], Days: k.Days, Rule: ruleNames[k.Rule],
-			Over: k.Over, Closed: k.Closed, First: k.FirstDay.String(), Last: k.FinalDay.String()}
-		if k.Takes > 0 {
-			minutes := math.Round(float64(k.Takes)/60*100) / 100
-			j.Minutes = &minutes
-		}
-		out.Tasks = append(out.Tasks, j)
+	return out
+}
+
+// report is the plan of one batch as JSON.
+func (x onDays) report() any {
+	p := x.plan
+	out := struct {
+		Schema      string       `json:"schema"`
+		Protocol    string       `json:"protocol"`
+		Fingerprint string       `json:"fingerprint"`
+		Vessels     int          `json:"vessels"`
+		Controls    int          `json:"controls"`
+		Good        *goodJSON    `json:"good,omitempty"`
+		Start       string       `json:"start"`
+		Earliest    string       `json:"picked_earliest"`
+		Expected    string       `json:"picked_as_a_rule"`
+		Safe        string       `json:"picked_in_nine_of_ten"`
+		Latest      string       `json:"picked_latest"`
+		Cohorts     []cohortJSON `json:"cohorts"`
+		Tasks       []taskJSON   `json:"tasks"`
+	}{
+		Schema: "bottlecrop plan 1", Protocol: x.protocol().Name, Vessels: x.batch.Vessels, Controls: x.batch.Controls, Good: goodReport(x.batch),
+		Fingerprint: x.farm.folder.Fingerprint(x.protocol().Name),
+		Start:       p.Start.String(), Earliest: p.Earliest.String(), Expected: p.Expected.String(), Safe: p.Safe.String(), Latest: p.Latest.String(),
+		Cohorts: reportCohorts(p),
+	}
+	for _, k := range x.entries() {
+		out.Tasks = append(out.Tasks, k.report())
 	}
 	return out
 }

@@ -58,3 +58,9 @@ func (p *Plan) Events(id Identity, ofTask func(Task) Words, ofStage func(Stretch
 	}
 	return out
 }
+
+// Once is an entry of one day that an identity has once, such as a delivery.
+func (id Identity) Once(part string, d Date, w Words) Event {
+	return Event{UID: id.uid(part, 0, 1), Sequence: id.Revision, Summary: w.Summary, Description: w.Description, Category: w.Category,
+		From: d, To: d, Alarm: id.Alarm}
+}

@@ -3,7 +3,6 @@ package leaf
 import (
 	"math"
 	"slices"
-	"strconv"
 
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/protocol"
@@ -17,6 +16,7 @@ type Season struct {
 	*season.Season
 	Orders   []protocol.Order
 	Workdays calendar.Workdays
+	Vessels  map[string]protocol.Vessel // of the library
 	Today    *calendar.Date // nil where nobody said
 }
 
@@ -24,13 +24,7 @@ type Season struct {
 const SeasonPath = "season.html"
 
 // WeekPath is the page of the week of a day.
-func WeekPath(d calendar.Date) string { return "weeks/" + weekID(d) + ".html" }
-
-// weekID is a week as "2026-W50" (ISO 8601).
-func weekID(d calendar.Date) string {
-	year, week := d.Week()
-	return strconv.Itoa(year) + "-W" + strconv.Itoa(week/10) + strconv.Itoa(week%10)
-}
+func WeekPath(d calendar.Date) string { return "weeks/" + d.WeekName() + ".html" }
 
 // DayMessage is a day with its weekday and week, as plans head them.
 func DayMessage(d calendar.Date) protocol.Message {
@@ -84,11 +78,7 @@ func (s Season) ResourceName(farm protocol.Farm, r season.Resource) protocol.Mes
 			}
 		}
 	case season.Vessels:
-		for _, b := range s.Batches {
-			if v := b.Batch.Process.Vessel; v.ID == r.Of {
-				name = capital(v.Name)
-			}
-		}
+		name = capital(s.Vessels[r.Of].Name)
 	case season.Hours:
 		return words.Message("season.resource.hours", "role", words.Message("role."+r.Of))
 	case season.Line, season.Cooling, season.Bench, season.Washing:
@@ -150,11 +140,14 @@ func (s Season) For(d season.Delivery) string {
 	return o.ID
 }
 
+// IsLate reports whether a delivery is late or can't be had.
+func IsLate(d season.Delivery) bool { return d.Late > 0 || d.Batch < 0 }
+
 // Late counts the deliveries that are late or can't be had.
 func (s Season) Late() int {
 	n := 0
 	for _, d := range s.Deliveries {
-		if d.Late > 0 || d.Batch < 0 {
+		if IsLate(d) {
 			n++
 		}
 	}
@@ -170,4 +163,17 @@ func RoomName(farm protocol.Farm, stay season.Stay) protocol.Message {
 		}
 	}
 	return words.Message("season.no_room", "stage", words.Message("book.stage."+stay.Stage))
+}
+
+// Where is where a cohort of a batch stands on a day, or stood until that day: what
+// leaves is picked where it stood. It is empty for what stands nowhere.
+func Where(farm protocol.Farm, b season.Batch, cohort int, d calendar.Date) protocol.Message {
+	stay := b.Standing(cohort, d)
+	if stay == nil {
+		stay = b.Standing(cohort, d-1)
+	}
+	if stay == nil {
+		return protocol.Message{}
+	}
+	return RoomName(farm, *stay)
 }

@@ -9,6 +9,7 @@ import (
 	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
 )
 
 // seasonPage is the season of a farm: what is delivered, where all of it stands, and
@@ -80,7 +81,7 @@ func SeasonPage(e Edition, s Season, recipes []Recipe) ([]byte, error) {
 			row.Protocol.Href = ProtocolPath(o.Protocol)
 		}
 		said := s.Verdict(e.Farm, d)
-		row.When, row.Late = capital(e.Voice.Say(said[0])), d.Late > 0 || d.Batch < 0
+		row.When, row.Late = capital(e.Voice.Say(said[0])), IsLate(d)
 		for _, m := range said[1:] {
 			row.Why = append(row.Why, capital(e.Voice.Say(m)))
 		}
@@ -128,7 +129,7 @@ func (s Season) Shortage(farm protocol.Farm, x season.Shortage) protocol.Message
 // seasonWeek is the row of a week.
 func (e Edition) seasonWeek(s Season, monday calendar.Date) seasonWeek {
 	w := s.Week(monday)
-	out := seasonWeek{link: link{WeekPath(monday), weekID(monday)},
+	out := seasonWeek{link: link{WeekPath(monday), monday.WeekName()},
 		Days: e.say("book.season.days", "from", monday.String(), "to", (monday + 6).String()), Mixed: e.say("book.none"), Sold: e.say("book.none"), Time: e.say("book.none")}
 	if w.Filled > 0 {
 		out.Mixed = strconv.Itoa(w.Filled)
@@ -136,22 +137,31 @@ func (e Edition) seasonWeek(s Season, monday calendar.Date) seasonWeek {
 	if w.Sold > 0 {
 		out.Sold = e.show(Sold(w.Sold))
 	}
-	if w.Takes > 0 {
-		out.Time = e.show(unit.Amount{Kind: unit.TimeOf, Value: float64(w.Takes), Unit: "h", Step: unit.Hour / 2})
+	all := unit.Duration(0)
+	for _, r := range work.Roles() {
+		all += w.Takes[r]
+	}
+	if all > 0 {
+		out.Time = e.show(WorkAmount(all))
 	}
 	return out
+}
+
+// WorkAmount is the work of a week, to half an hour.
+func WorkAmount(d unit.Duration) unit.Amount {
+	return unit.Amount{Kind: unit.TimeOf, Value: max(unit.Hour/2, float64(d)), Unit: "h", Step: unit.Hour / 2}
 }
 
 // WeekSum is what a week comes to.
 type WeekSum struct {
 	Filled int // vessels, controls with them
 	Sold   unit.Mass
-	Takes  unit.Duration
+	Takes  map[work.Role]unit.Duration // hands-on
 }
 
 // Week sums up the seven days from a Monday on.
 func (s Season) Week(monday calendar.Date) WeekSum {
-	var out WeekSum
+	out := WeekSum{Takes: map[work.Role]unit.Duration{}}
 	in := func(d calendar.Date) bool { return d >= monday && d < monday+7 }
 	for _, b := range s.Batches {
 		for _, c := range b.Plan.Cohorts {
@@ -161,7 +171,7 @@ func (s Season) Week(monday calendar.Date) WeekSum {
 		}
 		for _, t := range b.Plan.Tasks {
 			if in(t.Date) {
-				out.Takes += t.Takes
+				out.Takes[t.Role] += t.Takes
 			}
 		}
 	}

@@ -194,7 +194,7 @@ func (e Edition) field(s Season) picture {
 		}
 	}
 	for _, x := range s.Deliveries {
-		d.Deliveries = append(d.Deliveries, draw.Drop{Day: int(x.Day - first), Late: x.Late > 0 || x.Batch < 0})
+		d.Deliveries = append(d.Deliveries, draw.Drop{Day: int(x.Day - first), Late: IsLate(x)})
 	}
 
 	out := picture{Notice: e.Voice.Say(s.notice(e)), How: e.say("book.figure.season.how", "k", k)}
@@ -227,7 +227,7 @@ func (e Edition) field(s Season) picture {
 		t.Head = append(t.Head, r.name)
 	}
 	for monday := first; monday <= last; monday += 7 {
-		row := []string{e.say("book.season.from", "week", weekID(monday), "date", monday.String())}
+		row := []string{e.say("book.season.from", "week", monday.WeekName(), "date", monday.String())}
 		for _, r := range rooms {
 			most, _ := r.fullest(monday, monday+7)
 			row = append(row, strconv.Itoa(most))
@@ -310,7 +310,7 @@ func (e Edition) circulationTable(s Season, i int, r season.Resource) table {
 				at = d
 			}
 		}
-		row := []string{e.say("book.season.from", "week", weekID(monday), "date", monday.String()), strconv.Itoa(int(r.Taken[at] - r.Dirty[at])), strconv.Itoa(int(r.Dirty[at]))}
+		row := []string{e.say("book.season.from", "week", monday.WeekName(), "date", monday.String()), strconv.Itoa(int(r.Taken[at] - r.Dirty[at])), strconv.Itoa(int(r.Dirty[at]))}
 		if r.Bounded {
 			row = append(row, strconv.Itoa(int(r.Washed()[at])))
 		}

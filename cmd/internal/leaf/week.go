@@ -93,7 +93,7 @@ func Weeks(e Edition, s Season, recipes []Recipe) (map[string][]byte, error) {
 	out := map[string][]byte{}
 	mondays := s.Mondays()
 	for i, monday := range mondays {
-		id := weekID(monday)
+		id := monday.WeekName()
 		page := weekPage{
 			frame:  e.frame(WeekPath(monday), "week", e.say("book.week.title", "week", id), e.say("book.week.id", "week", id), ""),
 			Lead:   e.say("book.week.lead", "from", monday.String(), "to", (monday + 6).String()),
@@ -126,7 +126,7 @@ func Weeks(e Edition, s Season, recipes []Recipe) (map[string][]byte, error) {
 // weekLink leads from one week to another.
 func (e Edition) weekLink(monday calendar.Date) *link {
 	return &link{strings.TrimPrefix(WeekPath(monday), "weeks/"),
-		e.say("book.week.of", "week", weekID(monday), "from", monday.String(), "to", (monday + 6).String())}
+		e.say("book.week.of", "week", monday.WeekName(), "from", monday.String(), "to", (monday + 6).String())}
 }
 
 // worked is a time of work: to the minute up to an hour, above it to five.
@@ -171,7 +171,7 @@ func (e Edition) deliveryRow(s Season, d season.Delivery) weekRow {
 	} else {
 		row.Batch = o.Protocol
 	}
-	if d.Late > 0 || d.Batch < 0 {
+	if IsLate(d) {
 		row.Notes = append(row.Notes, e.told(s.Verdict(e.Farm, d)[:1]))
 	}
 	return row
@@ -199,13 +199,7 @@ func (e Edition) stintRow(t tellers, recipes []Recipe, d calendar.Date, x stint)
 		if len(b.Plan.Cohorts) > 1 && c.Mixing != d {
 			row.Notes = append(row.Notes, e.say("book.week.mixed", "date", c.Mixing.String()))
 		}
-		stay := b.Standing(x.cohort, d)
-		if stay == nil {
-			stay = b.Standing(x.cohort, d-1) // what leaves today is picked where it stood
-		}
-		if stay != nil {
-			row.Room = e.Voice.Say(RoomName(e.Farm, *stay))
-		}
+		row.Room = e.Voice.Say(Where(e.Farm, b, x.cohort, d))
 	}
 	for _, task := range x.tasks {
 		// That a task was due on a closed day the day before is no news on its day.
@@ -245,7 +239,7 @@ func (s Season) FarmPage(e Edition) FarmPage {
 	first, last := s.bounds()
 	known := []string{e.say("book.season.known")}
 	for _, d := range s.Mondays() {
-		known = append(known, weekID(d))
+		known = append(known, d.WeekName())
 	}
 	return FarmPage{Path: SeasonPath, Title: e.say("book.season"), Today: "book.season.today",
 		For:   words.Message("book.season.holds", "from", first.String(), "to", last.String()),

@@ -2,8 +2,9 @@ package season
 
 // Level is what Little's law says of a room beside what was counted in it day by day:
 // L = λ W (Little 1961, Operations Research 9:383, from memory). Rate is λ, vessels
-// that come in on a day; Stay is W, the days for which each stays; both over all days
-// of the season. Counted is the mean of the count.
+// that come in on a day; Stay is W, the days for which each stays; both over the days
+// of the season, of which a stay that began before it has the rest alone. Counted is
+// the mean of the count.
 type Level struct{ Rate, Stay, Counted float64 }
 
 // Little compares a room's count with what came in and how long it stayed. The two
@@ -16,9 +17,9 @@ func (s *Season) Little(r Resource) (Level, bool) {
 	came, days := 0, 0
 	for _, b := range s.Batches {
 		for _, stay := range b.Stays {
-			if stay.Room == r.Of {
+			if from, to := max(stay.From, s.First), min(stay.To, s.Last+1); stay.Room == r.Of && from < to {
 				came += stay.Vessels
-				days += stay.Vessels * int(stay.To-stay.From)
+				days += stay.Vessels * int(to-from)
 			}
 		}
 	}

@@ -2,13 +2,19 @@ package words
 
 // planEnglish is what the command plan says, and what it puts into a calendar.
 var planEnglish = map[string]string{
-	"command.plan_needs_protocol": "plan takes the name of one protocol, {n:count} were given",
+	"command.plan_needs_protocol": "plan takes the name of one protocol, or none for the whole farm; {n:count} were given",
 
 	// Called wrongly.
 	"plan.needs_day":    "say from which day, --start 2026-12-01, or for which, --deliver 2027-02-01, and not both",
 	"plan.date":         "{flag:text} {found:text} is no day from {first:text} to {last:text}; write year, month and day, such as 2026-12-25",
 	"plan.needs_batch":  "--ical needs --batch with the code on the cards: by it a calendar knows the batch again",
 	"plan.only_ical":    "{flag:text} has no meaning without --ical",
+	"plan.only_farm":    "{flag:text} has no meaning with a protocol: it narrows the plan of the whole farm",
+	"plan.only_batch":   "{flag:text} has no meaning without a protocol",
+	"plan.week":         "--week {found:text} is no week that can be planned; write year and week, such as 2026-W50",
+	"plan.week_or_days": "say which week, --week, or which days, --from and --to, and not both",
+	"plan.backwards":    "--to {to:text} is before --from {from:text}",
+	"plan.json_or_csv":  "say --json or --csv, and not both",
 	"plan.only_deliver": "{flag:text} has no meaning without --deliver",
 	"plan.remind":       "--remind {found:text} is no time of the evening before; write one from 04:00 to 23:59, such as 18:00",
 	"plan.revision":     "--revision {found:text} is no number of a plan; the first is 0, and each that is handed out has one more",
@@ -20,6 +26,17 @@ var planEnglish = map[string]string{
 	"plan.no_mixing":      "from {from:text} on no working day has another within {n:count|day|days} after it, for the spawn",
 	"plan.no_mixing.hint": "sterilized vessels bear to stand no longer (sterilization.use_within): add a working day to [week] of {file:text}",
 	"plan.years":          "a batch that begins or is delivered on {day:text} leaves the years that can be planned, {first:text} to {last:text}",
+
+	// Of the whole farm.
+	"plan.no_orders":      "nothing is ordered: there is no {file:text}, or it has no order",
+	"plan.no_orders.hint": "write down what is to be delivered, as the README says; or plan one batch: bottlecrop plan PROTOCOL",
+	"plan.nothing":        "nothing is planned on those days, so no calendar was written",
+	"plan.farm":           "{farm:text}: {what:message}",
+	"plan.unplanned":      "Batch {code:text} is under way and not in the plan: its protocol is gone or has errors.",
+	"plan.buys_spawn":     "Batch {batch:text} takes grown spawn from elsewhere: it is too late to begin its own.",
+	"plan.calendar.farm":  "{farm:text}, the season",
+	"plan.event.delivery": "Deliver {mass:amount}: {for:text}",
+	"season.order_late":   "order {order:text}: {late:count} of {n:count|delivery|deliveries} late or not to be had, on {date:text}: {verdict:message}",
 
 	// Said.
 	"plan.title":         "{protocol:text}: {title:text}, {n:count} {vessels:text} to grow",
