@@ -106,6 +106,7 @@ var inGuides = []struct {
 	{sentence: `hours where it is over (\d+) °C`, figures: []string{"warm"}, unit: "°C"},
 	{sentence: `(?i)\blid cracked for at least (\d+) minutes`, figures: []string{"crack"}, unit: "min"},
 	{sentence: `while the load is over (\d+) °C`, figures: []string{"bare_hand"}, unit: "°C"},
+	{sentence: `(?i)\bclosed glass over (\d+) °C(?: \(\d+ °F\))? by hand`, figures: []string{"closed_glass"}, unit: "°C"},
 	{sentence: `(?i)\bplate for (\d+) minutes`, figures: []string{"plate_time"}, unit: "min"},
 	{sentence: `(\d+) spots or more`, figures: []string{"colonies"}, more: 1},
 	{sentence: `(?i)\bover (\d+) % bad`, figures: []string{"bad_most"}, unit: "%"},
