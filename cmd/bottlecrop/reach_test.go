@@ -16,10 +16,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/sanitation"
 )
 
 // reach is what an author would have to write for a limit to speak.
@@ -139,6 +141,12 @@ func crossed(t *testing.T, files fstest.MapFS) []string {
 		b, err := batch.Compute(p, n)
 		require.NoError(t, err)
 		all = append(all, b.Own...)
+	}
+	all = append(all, sanitation.Findings(folder.Farm)...)
+	site := climate.NewSite(folder.Farm, folder.Library)
+	all = append(all, climate.OfProtocol(site, p)...)
+	if protocol.Worst(all) < protocol.Error {
+		all = append(all, climate.Findings(site, []*process.Process{p})...)
 	}
 	seen := map[string]bool{}
 	for _, f := range all {

@@ -10,7 +10,13 @@
 // food and on disinfectants.
 package hygiene
 
-import "bottlecrop/cmd/internal/working"
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/working"
+)
 
 const (
 	definition = "definition"
@@ -48,12 +54,21 @@ var Flow = working.NewLaw("v * w * h", definition, nil)
 // face lie from their mean v, as a share of it.
 var Uneven = working.NewLaw("max(v_high - v, v - v_low) / v", definition, nil)
 
-// Mean is the mean of n values with a sum; Least and Most are the ends of two.
-var (
-	Mean  = working.NewLaw("sum / n", definition, nil)
-	Least = working.NewLaw("min(a, b)", definition, nil)
-	Most  = working.NewLaw("max(a, b)", definition, nil)
-)
+// MeanOf, LowestOf and HighestOf are of n speeds, v1 to vn, in m/s.
+func MeanOf(n int) *working.Law    { return over("(%s) / "+strconv.Itoa(n), " + ", n) }
+func LowestOf(n int) *working.Law  { return over("min(%s)", ", ", n) }
+func HighestOf(n int) *working.Law { return over("max(%s)", ", ", n) }
+
+func over(form, between string, n int) *working.Law {
+	all := make([]string, n)
+	for i := range all {
+		all[i] = "v" + strconv.Itoa(i+1)
+	}
+	return working.NewLaw(fmt.Sprintf(form, strings.Join(all, between)), definition, nil)
+}
+
+// Off is how far a strength C_m misses the one that is wanted, C_2, as a share of it.
+var Off = working.NewLaw("abs(C_m - C_2) / C_2", definition, nil)
 
 // Particles is how many particles of D (µm, 0.1 to 5) and more a m³ of air of the
 // class N of ISO 14644-1 (1 to 9) may have. The standard's own table goes before it:

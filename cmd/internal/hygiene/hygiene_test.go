@@ -115,6 +115,14 @@ func TestBench(t *testing.T) {
 	assert.InDelta(t, 0.2, at(t, hygiene.Uneven, map[string]float64{"v": 0.45, "v_low": 0.36, "v_high": 0.48}), 1e-9)
 }
 
+func TestSpeedsOfAFace(t *testing.T) {
+	in := map[string]float64{"v1": 0.42, "v2": 0.45, "v3": 0.54}
+	assert.InDelta(t, 0.47, at(t, hygiene.MeanOf(3), in), 1e-12)
+	assert.Equal(t, 0.42, at(t, hygiene.LowestOf(3), in))
+	assert.Equal(t, 0.54, at(t, hygiene.HighestOf(3), in))
+	assert.Equal(t, "(v1 + v2 + v3) / 3", hygiene.MeanOf(3).Formula)
+}
+
 // By mass a strong bleach is more than by volume: 10 % by mass at 1.16 kg/L has 116
 // grams in a liter, by the meaning of the words.
 func TestBasisOfLabel(t *testing.T) {

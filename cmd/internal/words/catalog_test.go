@@ -16,6 +16,7 @@ import (
 	"bottlecrop/cmd/internal/probe"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
@@ -157,6 +158,9 @@ func quantities(t *testing.T) []*working.Quantity {
 		b, err = batch.ForMass(p, 40)
 		require.NoError(t, err, name)
 		out = append(out, b.Ledger.Own()...)
+		if cleans := sanitation.New(in.Farm); cleans != nil {
+			out = append(out, cleans.Ledger.All()...)
+		}
 	}
 	return append(out, roomQuantities(t)...)
 }

@@ -40,7 +40,7 @@ func English(units unit.System) *Voice { return &Voice{units, english} }
 var english = compile(
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, resultsEnglish,
-	goodEnglish, peopleEnglish, hygieneEnglish,
+	printEnglish, goodEnglish, peopleEnglish, hygieneEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.

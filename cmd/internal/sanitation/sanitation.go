@@ -1,0 +1,161 @@
+// Package sanitation works out what a farm cleans with: how much of its own alcohol
+// and bleach goes into its own bottle and bucket, as its measure shows them, how hot
+// the water is, and how the air of its clean bench was when it was last measured.
+//
+// Every number is a quantity of a ledger with its law, so that a page can tell how it
+// came about and limits can run over it.
+package sanitation
+
+import (
+	"strconv"
+
+	"bottlecrop/cmd/internal/hygiene"
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/working"
+)
+
+// Plan is what a farm cleans with. It is not changed once made.
+type Plan struct {
+	Written  protocol.Hygiene
+	Ledger   *working.Ledger
+	Names    map[string]string // words for the subjects of quantities
+	Findings []protocol.Finding
+}
+
+// New works out what the farm has written down; nil where that is nothing.
+func New(f protocol.Farm) *Plan {
+	if f.Hygiene == nil {
+		return nil
+	}
+	p := &Plan{Written: *f.Hygiene, Ledger: working.NewLedger(nil), Names: map[string]string{}}
+	p.given("jug_reads", unit.VolumeOf, p.Written.Reads.Size, "jug_reads")
+	p.alcohol(f)
+	p.bleach()
+	if w := p.Written.HotWater; w != nil {
+		p.given("sanitize_water", unit.TemperatureOf, float64(w.At), "hot_water.at")
+		p.given("sanitize_time", unit.TimeOf, float64(w.For), "hot_water.for")
+	}
+	p.bench()
+	p.Findings = limit.Check(p.Ledger.Own(), p.Ledger, p.Names, "")
+	if err := p.Ledger.Err(); err != nil && protocol.Worst(p.Findings) < protocol.Error {
+		p.Findings = append(p.Findings, protocol.Finding{
+			Severity: protocol.Error, Rule: "law.range", Origin: inFarm("jug_reads"),
+			What: protocol.Message{ID: "law.range", Args: map[string]any{"error": err.Error()}},
+		})
+	}
+	return p
+}
+
+// Findings judges what a farm cleans with.
+func Findings(f protocol.Farm) []protocol.Finding {
+	if p := New(f); p != nil {
+		return p.Findings
+	}
+	return nil
+}
+
+func inFarm(key string) working.Origin {
+	return working.Origin{Document: protocol.FarmDocument, Key: "hygiene." + key}
+}
+
+func (p *Plan) given(name string, k unit.Kind, v float64, key string) *working.Quantity {
+	return p.Ledger.Given(name, k, v, inFarm(key))
+}
+
+// mix works out how much stock of strength C_1 a volume of the wanted strength takes,
+// exactly, as the measure shows it, and what that makes.
+func (p *Plan) mix(name string, volume, wanted, stock *working.Quantity) (exact, measured *working.Quantity) {
+	l := p.Ledger
+	exact = l.Derive(name+"_exact", unit.VolumeOf, hygiene.StockFor,
+		working.Bind("V", volume), working.Bind("C_2", wanted), working.Bind("C_1", stock))
+	measured = l.Derive(name+"_measured", unit.VolumeOf, hygiene.OnMark, working.Bind("V", exact), working.Bind("step", l.Get("jug_reads")))
+	made := l.Derive(name+"_made", wanted.Kind, hygiene.Made,
+		working.Bind("V_1", measured), working.Bind("C_1", stock), working.Bind("V", volume))
+	l.Derive(name+"_off", unit.ShareOf, hygiene.Off, working.Bind("C_m", made), working.Bind("C_2", wanted))
+	return exact, measured
+}
+
+func (p *Plan) alcohol(f protocol.Farm) {
+	a := p.Written.Alcohol
+	if a == nil {
+		return
+	}
+	stock := p.given("alcohol_stock", unit.ShareOf, float64(a.Stock), "alcohol.stock")
+	wanted := p.given("alcohol_wanted", unit.ShareOf, float64(a.Wanted), "alcohol.wanted")
+	bottle := p.given("alcohol_bottle", unit.VolumeOf, float64(a.Bottle), "alcohol.bottle")
+	exact, _ := p.mix("alcohol", bottle, wanted, stock)
+	// Nobody has a table of densities for the other one here.
+	if (f.Bench == nil || f.Bench.Alcohol == "ethanol") && wanted.Value < stock.Value {
+		l := p.Ledger
+		water := l.Derive("alcohol_water", unit.VolumeOf, hygiene.WaterFor,
+			working.Bind("V", bottle), working.Bind("C_2", wanted), working.Bind("V_1", exact), working.Bind("C_1", stock))
+		l.Derive("alcohol_shrinks", unit.ShareOf, hygiene.Shrinks, working.Bind("W", water), working.Bind("V", bottle), working.Bind("V_1", exact))
+	}
+}
+
+func (p *Plan) bleach() {
+	b, l := p.Written.Bleach, p.Ledger
+	if b == nil {
+		return
+	}
+	label := p.given("bleach_label", unit.ShareOf, float64(b.Stock), "bleach.stock")
+	liter := p.liter(*b)
+	stock := l.Derive("bleach_stock", unit.PartsPerMillion, hygiene.Available, working.Bind("C", label), working.Bind("s", liter))
+	bucket := p.given("bleach_bucket", unit.VolumeOf, float64(b.Bucket), "bleach.bucket")
+	use := func(name string, wanted unit.Concentration, key string) {
+		w := p.given(name, unit.PartsPerMillion, float64(wanted), key)
+		_, measured := p.mix(name, bucket, w, stock)
+		l.Derive(name+"_water", unit.VolumeOf, hygiene.Rest, working.Bind("V", bucket), working.Bind("V_1", measured))
+	}
+	use("bleach_surfaces", b.Surfaces, "bleach.surfaces")
+	if b.Food != nil {
+		use("bleach_food", *b.Food, "bleach.food_contact")
+	}
+}
+
+// liter is the mass of a liter by which the label's figure counts.
+func (p *Plan) liter(b protocol.Bleach) *working.Quantity {
+	const liter = 1e-3 // m³
+	switch {
+	case b.Basis != protocol.ByMass:
+		return p.Ledger.GivenOf("bleach_liter", "", unit.MassOf, 1, working.Origin{}, "a label by volume says how many grams 100 mL have")
+	case b.Density == nil:
+		return p.given("bleach_liter", unit.MassOf, 0, "bleach.basis")
+	}
+	return p.given("bleach_liter", unit.MassOf, float64(*b.Density)*liter, "bleach.density")
+}
+
+// bench works out how fast the air over a clean bench is, and how even.
+func (p *Plan) bench() {
+	b, l := p.Written.Bench, p.Ledger
+	if b == nil {
+		return
+	}
+	var in []working.Input
+	for i, v := range b.Readings {
+		n := strconv.Itoa(i + 1)
+		key := "clean_bench.readings[" + strconv.Itoa(i) + "]"
+		in = append(in, working.Bind("v"+n, l.GivenOf("bench_reading", n, unit.SpeedOf, float64(v), inFarm(key), "")))
+	}
+	n := len(in)
+	mean := l.Derive("bench_speed", unit.SpeedOf, hygiene.MeanOf(n), in...)
+	low := l.Derive("bench_slowest", unit.SpeedOf, hygiene.LowestOf(n), in...)
+	high := l.Derive("bench_fastest", unit.SpeedOf, hygiene.HighestOf(n), in...)
+	l.Derive("bench_uneven", unit.ShareOf, hygiene.Uneven, working.Bind("v_high", high), working.Bind("v", mean), working.Bind("v_low", low))
+	l.Derive("bench_flow", unit.AirFlowOf, hygiene.Flow, working.Bind("v", mean),
+		working.Bind("w", p.given("bench_width", unit.LengthOf, float64(b.Width), "clean_bench.width")),
+		working.Bind("h", p.given("bench_height", unit.LengthOf, float64(b.Height), "clean_bench.height")))
+}
+
+// Shown is a volume as the farm's measure shows it, or as it is where it was written
+// down.
+func (p *Plan) Shown(name string) unit.Amount {
+	q := p.Ledger.Get(name)
+	a := unit.Amount{Kind: unit.VolumeOf, Value: q.Value, Digits: 4}
+	if q.Law != nil {
+		a.Step, a.Unit = p.Written.Reads.Size, p.Written.Reads.Unit
+	}
+	return a
+}
