@@ -97,15 +97,15 @@ func (r *Room) people() {
 	if fan := l.Get("co2_with_fan"); fan != nil {
 		before = l.Derive("co2_before_entry", unit.PartsPerMillion, room.Higher, working.Bind("C_set", before), working.Bind("C_fan", fan))
 	}
-	blown := l.Get("fresh_running")
+	inside := l.Sum("co2_of_all", unit.AirFlowOf, l.Get("co2_flow"), all)
+	blown := r.while(inside)
 	if r.purges() && before.Value > people.WarnCO2 {
-		before, blown = r.purge(before)
+		before, blown = r.purge(before, blown)
 	}
 	entry := l.Sum("co2_at_entry", unit.PartsPerMillion, before)
 	if before.Value >= people.ShortTermCO2 || !(before.Value >= l.Value("outdoor_co2")) {
 		return // nobody enters, or a limit says what is wrong
 	}
-	inside := l.Sum("co2_of_all", unit.AirFlowOf, l.Get("co2_flow"), all)
 	l.Derive("stay_most", unit.TimeOf, people.LongestStay, working.Bind("V", l.Get("room_free")), working.Bind("C_out", l.Get("outdoor_co2")),
 		working.Bind("C_0", entry), working.Bind("G", inside), working.Bind("Q", blown), working.Bind("C_rest", l.Get("outdoor_co2")))
 	var stay *working.Quantity
@@ -119,16 +119,29 @@ func (r *Room) people() {
 	l.Derive("shift_mean", unit.PartsPerMillion, people.ShiftMean, working.Bind("C_in", mean), working.Bind("t", stay), working.Bind("C_rest", l.Get("outdoor_co2")))
 }
 
+// while is the fresh air while somebody is inside: the fan holds the setpoint against
+// crop and people, as far as it can.
+func (r *Room) while(inside *working.Quantity) *working.Quantity {
+	l := r.Ledger
+	need := l.Derive("fresh_needed_staffed", unit.AirFlowOf, air.FreshAir, working.Bind("G", inside),
+		working.Bind("C_set", l.Get("room_co2")), working.Bind("C_out", l.Get("outdoor_co2")))
+	if most := l.Get("fresh_most"); most != nil {
+		return l.Derive("fresh_staffed", unit.AirFlowOf, room.Running, working.Bind("Q_leak", l.Get("leak_flow")),
+			working.Bind("Q_need", need), working.Bind("Q_all", most))
+	}
+	return l.Derive("fresh_staffed", unit.AirFlowOf, room.RunningFree, working.Bind("Q_leak", l.Get("leak_flow")), working.Bind("Q_need", need))
+}
+
 // purge works out what a purge before entry comes to, and the fresh air that goes on
-// while somebody is inside.
-func (r *Room) purge(before *working.Quantity) (entry, blown *working.Quantity) {
+// while somebody is inside; usual is that of a room that is not purged.
+func (r *Room) purge(before, usual *working.Quantity) (entry, blown *working.Quantity) {
 	l := r.Ledger
 	blown = l.Get("fresh_most")
 	if r.PurgeFan != nil {
 		blown = l.Sum("purge_flow", unit.AirFlowOf, l.Get("leak_flow"), r.given("purge_fan", unit.AirFlowOf, float64(*r.PurgeFan), "purge_fan"))
 	}
 	if blown == nil || blown.Value <= nothing {
-		return before, l.Get("fresh_running")
+		return before, usual
 	}
 	out, flow, free := l.Get("outdoor_co2"), l.Get("co2_flow"), l.Get("room_free")
 	enter := r.constant("entry_limit", unit.PartsPerMillion, people.WarnCO2, "half of the limit for workers: design choice")

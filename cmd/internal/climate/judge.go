@@ -101,6 +101,9 @@ func Findings(s *Site, processes []*process.Process) []protocol.Finding {
 	for _, t := range s.Tests {
 		out = append(out, judged(t.Ledger, nil, inFarm(protocol.ClosedBoxKey(t.Index, "species")))...)
 	}
+	if protocol.Worst(out) == protocol.Error {
+		return out // the rooms rest on what was refused
+	}
 	for i, r := range s.Farm.Rooms {
 		switch {
 		case !Grows(r):
