@@ -24,8 +24,9 @@ func small(r *rand.Rand) ([]*job, []supply) {
 		}
 	}
 	var jobs []*job
+	spread := 4 + r.IntN(11) // the fewer days they are due on, the more collide
 	for range 3 + r.IntN(5) {
-		due := 8 + r.IntN(14)
+		due := 8 + r.IntN(spread)
 		j := &job{due: due, weight: 1 + r.Int64N(9), unmet: 12}
 		lead, stays, amount := 2+r.IntN(3), 2+r.IntN(5), 1+r.Int64N(4)
 		for late := range 5 {
@@ -122,39 +123,47 @@ func overdrawn(jobs []*job, supplies []supply, s *schedule) bool {
 	return false
 }
 
+// What was measured with these seeds, and may only get better.
+const (
+	instances    = 500
+	wantOptimal  = 490   // as good as the best there is, latest starts included
+	mostExcess   = 0.021 // lateness over the least, of all instances together
+	mostExcessOf = 6     // the same of one instance, days times weight; a vessel's weight is 1 to 9
+)
+
 // The scheduler beside a search through all schedules, on 500 small random instances:
-// how often it is the best there is, and how far off it is elsewhere. What is asked
-// for was measured, with these seeds; it may only get better.
+// how often it is the best there is, and how far off it is elsewhere.
 func TestAgainstExhaustiveSearch(t *testing.T) {
-	const instances = 500
-	optimal, lateOptimal, worst, excess, total := 0, 0, 0.0, 0.0, 0.0
-	first, firstOptimal := 0.0, 0
+	optimal, late, least, excess, worst := 0, 0, int64(0), int64(0), int64(0)
+	plain, plainExcess := 0, int64(0) // placed by the due day alone
 	for seed := range uint64(instances) {
 		jobs, supplies := small(rand.New(rand.NewPCG(seed, 7)))
 		want := best(jobs, supplies)
+		least += want.late
 		s := newSchedule(jobs, newAccount(supplies))
 		s.solve(0)
-		first += float64(s.value().late - want.late)
+		assert.False(t, overdrawn(jobs, supplies, s), "instance %d, placed by the due day", seed)
+		plainExcess += s.value().late - want.late
 		if s.value() == want {
-			firstOptimal++
+			plain++
 		}
 		s = newSchedule(jobs, newAccount(supplies))
 		s.solve(effort)
-		assert.False(t, overdrawn(jobs, supplies, s), "instance %d", seed)
 		got := s.value()
+		assert.False(t, overdrawn(jobs, supplies, s), "instance %d", seed)
 		assert.False(t, got.less(want), "instance %d: %v is better than the best, %v", seed, got, want)
 		if got == want {
 			optimal++
 		}
-		total += float64(want.late)
-		if got.late == want.late {
-			lateOptimal++
-		} else {
-			over := float64(got.late - want.late)
+		if over := got.late - want.late; over > 0 {
+			late++
 			excess += over
-			worst = max(worst, over/float64(max(1, want.late)))
+			worst = max(worst, over)
 		}
 	}
-	t.Logf("of %d: %d with the least lateness, %d of these with the latest starts too; lateness %.2f %% over the least in all, %.0f %% at the worst; placed by due day alone: %d, %.1f %% over",
-		instances, lateOptimal, optimal, 100*excess/total, 100*worst, firstOptimal, 100*first/total)
+	t.Logf("of %d: %d optimal, %d later than the least, by %.2f %% of all lateness together and by %d of %.1f on the average at the worst; placed by due day alone: %d optimal, %.0f %% later",
+		instances, optimal, late, 100*float64(excess)/float64(least), worst, float64(least)/instances, plain, 100*float64(plainExcess)/float64(least))
+	assert.GreaterOrEqual(t, optimal, wantOptimal)
+	assert.LessOrEqual(t, float64(excess), mostExcess*float64(least))
+	assert.LessOrEqual(t, worst, int64(mostExcessOf))
 }

@@ -74,7 +74,12 @@ func (p *planning) batches() []*batch.Batch {
 // season tells what is planned.
 func (p *planning) season() *Season {
 	s := &Season{Deliveries: p.deliveries, Resources: p.means.resources}
-	var dirty []dirt
+	type made struct {
+		Batch
+		taking *taking
+		got    []slot
+	}
+	var all []made
 	add := func(b Batch, t *taking, got []slot) {
 		b.Plan, b.Batch, b.Ready, b.Stays = t.planned(), t.batch, ready(t.plan, p.in.Basis), slices.Clone(t.stays)
 		for i, at := range t.of {
@@ -82,8 +87,7 @@ func (p *planning) season() *Season {
 				b.Stays[i].Room = p.means.resources[got[at].of].Of
 			}
 		}
-		dirty = append(dirty, t.dirty...)
-		s.Batches = append(s.Batches, b)
+		all = append(all, made{b, t, got})
 	}
 	for _, r := range p.running {
 		add(Batch{Code: r.code, Deliveries: r.filling, UnderWay: true}, r.taking, r.got)
@@ -91,16 +95,22 @@ func (p *planning) season() *Season {
 	for i, w := range p.of {
 		if k := p.schedule.chosen[i]; k != nowhere {
 			t := w.takings[k]
-			add(Batch{Code: fmt.Sprintf("%s-%v", w.protocol, t.plan.Start), Deliveries: w.deliveries, BuysSpawn: t.plan.Tasks[0].Date < p.since() && begunBefore(t.plan, p.since())},
+			add(Batch{Code: fmt.Sprintf("%s-%v", w.protocol, t.plan.Start), Deliveries: w.deliveries, BuysSpawn: begunBefore(t.plan, p.since())},
 				t, p.schedule.got[i])
 		}
 	}
-	slices.SortStableFunc(s.Batches, func(a, b Batch) int {
+	slices.SortStableFunc(all, func(a, b made) int {
 		return cmp.Or(cmp.Compare(a.Plan.Start, b.Plan.Start), cmp.Compare(a.Code, b.Code))
 	})
+	var takings []*taking
+	var got [][]slot
+	for _, m := range all {
+		s.Batches, takings, got = append(s.Batches, m.Batch), append(takings, m.taking), append(got, m.got)
+	}
 	apart(s.Batches)
 	p.tell(s)
-	p.count(s, dirty)
+	p.count(s, takings)
+	p.runs(s, takings, got)
 	return s
 }
 
@@ -155,7 +165,7 @@ func (p *planning) tell(s *Season) {
 }
 
 // count fills in what is taken of each resource.
-func (p *planning) count(s *Season, dirty []dirt) {
+func (p *planning) count(s *Season, takings []*taking) {
 	acc := p.schedule.acc
 	first, last := math.MaxInt, math.MinInt
 	for i := range s.Resources {
@@ -173,11 +183,13 @@ func (p *planning) count(s *Season, dirty []dirt) {
 		first, last = int(p.since()), int(p.since()) // nothing at all
 	}
 	s.First, s.Last = calendar.Date(first), calendar.Date(last)
-	for _, d := range dirty {
-		t := p.means.dirty[d.of]
-		t.ensure(d.from, d.to)
-		for day := d.from; day < d.to; day++ {
-			t.values[day-t.first] += d.amount
+	for _, of := range takings {
+		for _, d := range of.dirty {
+			t := p.means.dirty[d.of]
+			t.ensure(d.from, d.to)
+			for day := d.from; day < d.to; day++ {
+				t.values[day-t.first] += d.amount
+			}
 		}
 	}
 	for i := range s.Resources {

@@ -134,8 +134,11 @@ func (s *schedule) lift(i int) {
 }
 
 // place puts a job, which is out, on the first candidate that there is room for.
-func (s *schedule) place(i int) {
-	for k := 0; ; k++ {
+func (s *schedule) place(i int) { s.placeFrom(i, 0) }
+
+// placeFrom is place from the k-th candidate on.
+func (s *schedule) placeFrom(i, k int) {
+	for ; ; k++ {
 		c := s.jobs[i].at(k)
 		if c == nil {
 			return
@@ -147,13 +150,14 @@ func (s *schedule) place(i int) {
 	}
 }
 
-// serially places all jobs from nothing, in an order.
-func (s *schedule) serially(order []int) {
+// serially places all jobs from nothing, in an order. Some of them give way: they do
+// without so many of their first candidates.
+func (s *schedule) serially(order []int, gives map[int]int) {
 	for i := range s.jobs {
 		s.lift(i)
 	}
 	for _, i := range order {
-		s.place(i)
+		s.placeFrom(i, gives[i])
 	}
 }
 
@@ -187,8 +191,9 @@ const effort = 50_000_000
 // one, by the day on which they are due, each on the best day that is left (serial
 // schedule generation, Kolisch 1996, European Journal of Operational Research
 // 90:320, from memory). Then it tries other orders, with late jobs moved forwards,
-// and for single jobs a better day from which it pushes those that are in the way. It
-// keeps what is better, and never what overdraws.
+// with some that give way, and for single jobs a better day from which it
+// pushes those that are in the way. It keeps what is no worse, and never what
+// overdraws.
 func (s *schedule) solve(effort int) {
 	order := make([]int, len(s.jobs))
 	for i := range order {
@@ -198,7 +203,7 @@ func (s *schedule) solve(effort int) {
 		a, b := s.jobs[x], s.jobs[y]
 		return cmp.Or(cmp.Compare(a.due, b.due), cmp.Compare(b.weight, a.weight))
 	})
-	s.serially(order)
+	s.serially(order, nil)
 	s.improve(order, s.acc.work+effort)
 	s.settle()
 }
@@ -222,15 +227,23 @@ func (s *schedule) settle() {
 func (s *schedule) improve(order []int, until int) {
 	random := rand.New(rand.NewPCG(1, 2))
 	s.pushAll(until)
-	best, value := s.keep(), s.value()
+	for s.regroup(until) {
+		s.pushAll(until)
+	}
+	best, value, gives := s.keep(), s.value(), map[int]int{}
 	for tries := 0; tries < mostOrders && s.acc.work < until; tries++ {
 		other := slices.Clone(order)
 		if !s.advance(other, random) {
 			break // nothing is late, and nothing is early
 		}
-		s.serially(other)
+		clear(gives)
+		for random.IntN(3) > 0 {
+			i := random.IntN(len(s.jobs))
+			gives[i] = 1 + max(0, s.chosen[i]) + random.IntN(2)
+		}
+		s.serially(other, gives)
 		s.pushAll(until)
-		if v := s.value(); v.less(value) {
+		if v := s.value(); !value.less(v) {
 			best, value, order = s.keep(), v, other
 		} else {
 			s.back(best)
