@@ -170,7 +170,7 @@ type onDays struct {
 	identity string // by which a calendar knows it
 	batch    *batch.Batch
 	plan     *calendar.Plan
-	room     func(cohort int, d calendar.Date) protocol.Message // nil where nothing is known
+	room     func(calendar.Task) protocol.Message // nil where nothing is known
 }
 
 func (x onDays) protocol() protocol.Protocol { return x.batch.Process.Input.Protocol }

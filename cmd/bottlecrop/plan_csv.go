@@ -29,7 +29,7 @@ func writeCSV(to io.Writer, tasks []entry) error {
 			minutes = strconv.FormatFloat(leaf.HandsOn(x.Takes).Value/unit.Minute, 'f', 0, 64)
 		}
 		if x.room != nil {
-			room = v.Say(x.room(x.Cohort, x.Date))
+			room = v.Say(x.room(x.Task))
 		}
 		if x.Closed {
 			closed = "yes"

@@ -87,14 +87,17 @@ func (t *terminal) season(x farmPlan) {
 
 // seasonDays prints who does what on each day that has anything.
 func (t *terminal) seasonDays(x farmPlan) {
-	v, tasks := x.farm.voice, x.tasks()
-	first, last := max(x.First, x.narrow.from), min(x.Last, x.narrow.to)
-	for _, d := range x.deliveries() {
+	v, tasks, deliveries := x.farm.voice, x.tasks(), x.deliveries()
+	first, last := calendar.Last, calendar.First
+	for _, k := range tasks {
+		first, last = min(first, k.Date), max(last, k.Date)
+	}
+	for _, d := range deliveries {
 		first, last = min(first, d.Day), max(last, d.Day)
 	}
 	for d := first; d <= last; d++ {
 		var rows [][]string
-		for _, o := range x.deliveries() {
+		for _, o := range deliveries {
 			if o.Day == d {
 				rows = append(rows, []string{v.Say(words.Message("book.week.deliver")), "", x.madeOf(o.Batch, o.Order), v.Say(words.Message("book.week.deliver.what", "mass", leaf.Sold(o.Mass), "for", x.For(o)))})
 			}

@@ -121,7 +121,7 @@ func (x farmPlan) report() any {
 	}
 	for _, k := range x.tasks() {
 		j := k.report()
-		j.Batch, j.Room = k.code, plain(x.farm.voice.Say(k.room(k.Cohort, k.Date)))
+		j.Batch, j.Room = k.code, plain(x.farm.voice.Say(k.room(k.Task)))
 		out.Tasks = append(out.Tasks, j)
 	}
 	return out

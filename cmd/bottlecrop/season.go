@@ -101,7 +101,7 @@ func newFarmPlan(f *farm, s *leaf.Season, narrow *stretch) farmPlan {
 	for i, b := range s.Batches {
 		x.batches = append(x.batches, onDays{farm: f, code: b.Code, identity: x.identity(i), batch: b.Batch, plan: b.Plan,
 			Telling: leaf.Tell(b.Batch, b.Plan, s.Today),
-			room:    func(cohort int, d calendar.Date) protocol.Message { return leaf.Where(f.folder.Farm, b, cohort, d) }})
+			room:    func(k calendar.Task) protocol.Message { return leaf.Where(f.folder.Farm, b, k) }})
 	}
 	return x
 }
@@ -121,12 +121,14 @@ func (x farmPlan) identity(i int) string {
 // role.
 func (x farmPlan) tasks() []entry {
 	var out []entry
-	for d := x.First; d <= x.Last; d++ {
-		if !x.narrow.has(d) {
-			continue
-		}
-		for _, task := range x.On(d) {
-			out = append(out, entry{x.batches[task.Batch], task.Task})
+	for _, monday := range x.Mondays() {
+		for d := monday; d < monday+7; d++ {
+			if !x.narrow.has(d) {
+				continue
+			}
+			for _, task := range x.On(d) {
+				out = append(out, entry{x.batches[task.Batch], task.Task})
+			}
 		}
 	}
 	return out

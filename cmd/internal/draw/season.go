@@ -17,7 +17,8 @@ type Season struct {
 	Deliveries []Drop
 }
 
-// Room is one room of a season: its places, as marks, and what stands there.
+// Room is one room of a season: its places, as marks, and what stands there. Of a
+// room with many more places than are ever taken, those are drawn that may be wanted.
 type Room struct {
 	Name   string
 	Holds  func(from, to int) string // said of the days of a panel
@@ -53,9 +54,21 @@ const Looks = 6
 const (
 	seasonDay  = 10.5 // of a mark
 	seasonRow  = 12
-	seasonHead = 24 // above a room, with its name
+	seasonHead = 22 // above a room, with its name
 	seasonFoot = 66 // below the last one
 )
+
+// spareRows is how many rows are drawn above the most that is ever taken.
+const spareRows = 1
+
+// SeasonRows is how many rows a room takes that has so many places, of which so many
+// are taken at most; 0 places where nobody knows.
+func SeasonRows(places, taken int) int {
+	if places == 0 {
+		return taken + spareRows
+	}
+	return max(min(taken+spareRows, places), taken)
+}
 
 // placed is a plot with the rows that it takes, from the floor up.
 type placed struct {
@@ -66,14 +79,14 @@ type placed struct {
 // shelved is a room with all that stands in it at its place.
 type shelved struct {
 	Room
-	rows  int
+	rows  int // drawn
 	plots []placed
 }
 
 // shelve gives each mark a place of its own for as long as it stands: next to its
 // like where there is room for all of them, else wherever one is free.
 func shelve(r Room) shelved {
-	out := shelved{Room: r, rows: r.Places}
+	out := shelved{Room: r}
 	order := make([]int, len(r.Plots))
 	for i := range order {
 		order[i] = i
@@ -106,7 +119,7 @@ func shelve(r Room) shelved {
 		}
 		out.plots[i] = p
 	}
-	out.rows = max(out.rows, len(until), 1)
+	out.rows = SeasonRows(r.Places, len(until))
 	return out
 }
 
@@ -155,13 +168,13 @@ func (s Season) panel(all []shelved, from, to, days int, title, description stri
 	var said []lettering
 	y := 0.0
 	for _, r := range rooms {
-		said = append(said, lettering{"figure-word", r.Name, 0, y + 17, Start})
+		said = append(said, lettering{"figure-word", r.Name, 0, y + 16, Start})
 		if holds := r.Holds(from, to); length(r.Name)+length(holds)+4*breath < wide {
-			said = append(said, lettering{"said", holds, wide, y + 17, End})
+			said = append(said, lettering{"said", holds, wide, y + 16, End})
 		}
 		top := y + seasonHead
 		foot := top + seasonRow*float64(r.rows)
-		if r.Places > 0 {
+		if r.Places > 0 && r.Places <= r.rows {
 			most.Move(0, foot-seasonRow*float64(r.Places)).Across(wide)
 		}
 		base.Move(0, foot).Across(wide)

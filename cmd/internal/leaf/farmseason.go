@@ -9,6 +9,7 @@ import (
 	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
 )
 
 // Season is a planned season with what its pages and the terminal need to tell it.
@@ -17,7 +18,7 @@ type Season struct {
 	Orders   []protocol.Order
 	Workdays calendar.Workdays
 	Vessels  map[string]protocol.Vessel // of the library
-	Today    *calendar.Date // nil where nobody said
+	Today    *calendar.Date             // nil where nobody said
 }
 
 // SeasonPath is the page of the season.
@@ -32,22 +33,38 @@ func DayMessage(d calendar.Date) protocol.Message {
 	return words.Message("plan.day", "weekday", words.Message("plan.weekday."+d.Weekday().String()), "date", d.String(), "n", week)
 }
 
-// Monday and Sunday of the first and the last week that have anything, deliveries
-// too.
+// bounds are the Monday of the first week that has anything and the Sunday of the
+// last, tasks and deliveries too.
 func (s Season) bounds() (first, last calendar.Date) {
 	first, last = s.First, s.Last
+	for _, b := range s.Batches {
+		for _, t := range b.Plan.Tasks {
+			first, last = min(first, t.Date), max(last, t.Date)
+		}
+	}
 	for _, d := range s.Deliveries {
 		first, last = min(first, d.Day), max(last, d.Day)
 	}
 	return season.Monday(first), season.Monday(last) + 6
 }
 
-// Mondays of all weeks that have a page.
+// busy reports whether there is a task or a delivery in the week of a Monday.
+func (s Season) busy(monday calendar.Date) bool {
+	in := func(d calendar.Date) bool { return season.Monday(d) == monday }
+	return slices.ContainsFunc(s.Deliveries, func(d season.Delivery) bool { return in(d.Day) }) ||
+		slices.ContainsFunc(s.Batches, func(b season.Batch) bool {
+			return slices.ContainsFunc(b.Plan.Tasks, func(t calendar.Task) bool { return in(t.Date) })
+		})
+}
+
+// Mondays of all weeks that have a page: those in which anything is done.
 func (s Season) Mondays() []calendar.Date {
 	first, last := s.bounds()
 	var out []calendar.Date
 	for d := first; d <= last; d += 7 {
-		out = append(out, d)
+		if s.busy(d) {
+			out = append(out, d)
+		}
 	}
 	return out
 }
@@ -165,12 +182,17 @@ func RoomName(farm protocol.Farm, stay season.Stay) protocol.Message {
 	return words.Message("season.no_room", "stage", words.Message("book.stage."+stay.Stage))
 }
 
-// Where is where a cohort of a batch stands on a day, or stood until that day: what
-// leaves is picked where it stood. It is empty for what stands nowhere.
-func Where(farm protocol.Farm, b season.Batch, cohort int, d calendar.Date) protocol.Message {
-	stay := b.Standing(cohort, d)
+// Where is where a batch stands for a task: what leaves a room is picked where it
+// stood. It is empty for what is done before it stands in a room, and after.
+func Where(farm protocol.Farm, b season.Batch, task calendar.Task) protocol.Message {
+	switch work.StationOf(task.Step) {
+	case work.Incubation, work.Fruiting, work.Packing:
+	default:
+		return protocol.Message{}
+	}
+	stay := b.Standing(task.Cohort, task.Date)
 	if stay == nil {
-		stay = b.Standing(cohort, d-1)
+		stay = b.Standing(task.Cohort, task.Date-1)
 	}
 	if stay == nil {
 		return protocol.Message{}

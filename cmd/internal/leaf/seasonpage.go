@@ -35,8 +35,7 @@ type seasonWeek struct {
 // seasonDelivery is one day of an order.
 type seasonDelivery struct {
 	Day, For, Mass string
-	Protocol       link
-	Batch          string
+	Batch          link // leads to its protocol; the protocol alone where there is none
 	When           string
 	Late           bool
 	Why            []string
@@ -68,17 +67,12 @@ func SeasonPage(e Edition, s Season, recipes []Recipe) ([]byte, error) {
 	}
 	for _, d := range s.Deliveries {
 		o := s.Orders[d.Order]
-		row := seasonDelivery{Day: d.Day.String(), For: s.For(d), Mass: e.show(Sold(d.Mass)), Batch: e.say("book.none")}
+		row := seasonDelivery{Day: d.Day.String(), For: s.For(d), Mass: e.show(Sold(d.Mass)), Batch: link{Text: o.Protocol}}
 		if d.Batch >= 0 {
-			b := s.Batches[d.Batch]
-			row.Batch = b.Code
-			row.Protocol.Text = b.Batch.Process.Input.Protocol.Title
-		}
-		if row.Protocol.Text == "" {
-			row.Protocol.Text = o.Protocol
+			row.Batch.Text = s.Batches[d.Batch].Code
 		}
 		if has[o.Protocol] {
-			row.Protocol.Href = ProtocolPath(o.Protocol)
+			row.Batch.Href = ProtocolPath(o.Protocol)
 		}
 		said := s.Verdict(e.Farm, d)
 		row.When, row.Late = capital(e.Voice.Say(said[0])), IsLate(d)

@@ -14,7 +14,7 @@ import (
 
 const (
 	panelDays = 35 // of one drawing: two stand side by side, and one fills a phone
-	mostRows  = 60 // of marks, over all rooms
+	mostRows  = 40 // of marks, over all rooms
 )
 
 // marksOf are the steps of how many vessels one mark is.
@@ -153,7 +153,7 @@ func (e Edition) field(s Season) picture {
 	for _, n := range marksOf {
 		rows := 0
 		for _, r := range rooms {
-			rows += (max(r.places, r.most) + n - 1) / n
+			rows += draw.SeasonRows((r.places+n-1)/n, (r.most+n-1)/n)
 		}
 		if rows <= mostRows {
 			k = n

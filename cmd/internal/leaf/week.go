@@ -100,10 +100,10 @@ func Weeks(e Edition, s Season, recipes []Recipe) (map[string][]byte, error) {
 			Season: link{"../" + SeasonPath, e.say("book.season")},
 		}
 		if i > 0 {
-			page.Before = e.weekLink(monday - 7)
+			page.Before = e.weekLink(mondays[i-1])
 		}
 		if i+1 < len(mondays) {
-			page.After = e.weekLink(monday + 7)
+			page.After = e.weekLink(mondays[i+1])
 		}
 		hours := map[work.Role]unit.Duration{}
 		for d := monday; d < monday+7; d++ {
@@ -199,7 +199,7 @@ func (e Edition) stintRow(t tellers, recipes []Recipe, d calendar.Date, x stint)
 		if len(b.Plan.Cohorts) > 1 && c.Mixing != d {
 			row.Notes = append(row.Notes, e.say("book.week.mixed", "date", c.Mixing.String()))
 		}
-		row.Room = e.Voice.Say(Where(e.Farm, b, x.cohort, d))
+		row.Room = e.Voice.Say(Where(e.Farm, b, last))
 	}
 	for _, task := range x.tasks {
 		// That a task was due on a closed day the day before is no news on its day.
