@@ -15,7 +15,7 @@ var mixing = []draft{
 		id:      work.Weigh,
 		when:    []line{{"when.staged", staged}},
 		amounts: weighed,
-		safety:  append([]line{{"lift", nil}}, dryGoods...),
+		safety:  append([]line{{"lift", not(heavyCrate)}, {"crate", heavyCrate}}, dryGoods...),
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", both(severalMixes, not(staged))}, {"do.4.staged", staged},
 			{"do.5", staged}, {"do.6", inParts}, {"do.7", soaking}, {"do.8", nil}, {"do.9", nil},

@@ -13,7 +13,7 @@ var receiving = []draft{
 	{
 		id:      work.Receive,
 		amounts: onRecord,
-		safety:  append([]line{{"lift", nil}, {"noise", loud(work.Receiving)}}, dryGoods...),
+		safety:  append([]line{{"lift", not(heavyCrate)}, {"crate", heavyCrate}, {"noise", loud(work.Receiving)}}, dryGoods...),
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil},
 			{"do.wet", wetGoods}, {"do.lime", caustic}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
