@@ -148,7 +148,7 @@ func TestAgainstExhaustiveSearch(t *testing.T) {
 			plain++
 		}
 		s = newSchedule(jobs, newAccount(supplies))
-		s.solve(effort)
+		s.solve(effort(len(jobs)))
 		got := s.value()
 		assert.False(t, overdrawn(jobs, supplies, s), "instance %d", seed)
 		assert.False(t, got.less(want), "instance %d: %v is better than the best, %v", seed, got, want)

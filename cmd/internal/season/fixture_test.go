@@ -3,6 +3,8 @@ package season_test
 import (
 	"io/fs"
 	"os"
+	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -21,6 +23,10 @@ func date(t require.TestingT, text string) calendar.Date {
 	return d
 }
 
+var readDemo = sync.OnceValues(func() (*farmfile.Folder, []protocol.Finding) {
+	return farmfile.Read(os.DirFS("../../.."), fs.FS(nil))
+})
+
 // demo is the demo farm, which is this repository, ready to be changed: without
 // orders and results of its own.
 func demo(t testing.TB, change func(*protocol.Farm)) season.Input { return demoIn(t, change, nil) }
@@ -28,9 +34,13 @@ func demo(t testing.TB, change func(*protocol.Farm)) season.Input { return demoI
 // demoIn is demo with some protocols in other sterilizers.
 func demoIn(t testing.TB, change func(*protocol.Farm), steam map[string]string) season.Input {
 	t.Helper()
-	folder, findings := farmfile.Read(os.DirFS("../../.."), fs.FS(nil))
+	folder, findings := readDemo()
 	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
 	farm := folder.Farm
+	farm.Rooms = slices.Clone(farm.Rooms)
+	shift := *farm.Shift
+	farm.Shift = &shift
+	farm.Sterilizers = slices.Clone(farm.Sterilizers)
 	if change != nil {
 		change(&farm)
 	}

@@ -47,7 +47,7 @@ func Plan(in Input) (*Season, error) {
 		}
 	}
 	p.schedule = newSchedule(p.jobs, acc)
-	p.schedule.solve(effort)
+	p.schedule.solve(effort(len(p.jobs)))
 	s := p.season()
 	s.Unplanned = unplanned
 	p.explain(s)

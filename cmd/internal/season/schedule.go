@@ -182,10 +182,10 @@ func (s *schedule) back(k kept) {
 	}
 }
 
-// effort is how long a better schedule is looked for: the days of needs that are
-// looked at or booked. It is no time, so that the same jobs give the same schedule on
-// any machine. Chosen by the measurements in the tests.
-const effort = 50_000_000
+// effort is how long a better schedule of so many jobs is looked for: the days of
+// needs that are looked at or booked. It is no time, so that the same jobs give the
+// same schedule on any machine. Chosen by the measurements in the tests.
+func effort(jobs int) int { return min(2_000_000*jobs, 50_000_000) }
 
 // solve finds a schedule in which no supply is overdrawn. It places the jobs one by
 // one, by the day on which they are due, each on the best day that is left (serial

@@ -43,7 +43,7 @@ type Season struct {
 	Batches     []Batch       // by the day of the first mix, then by code
 	Deliveries  []Delivery    // by day, then by order
 	Resources   []Resource
-	Runs        []Run // of the sterilizers, by day
+	Runs        []Run      // of the sterilizers, by day
 	Shortages   []Shortage // what binds, the worst first; none where every order is met in time
 	Unplanned   []string   // codes of batches under way whose protocol is gone or has errors
 }
