@@ -18,7 +18,6 @@ import (
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
 	"bottlecrop/site"
@@ -84,9 +83,7 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		}
 	}
 	f.judgeRooms()
-	if f.folder.Usable {
-		f.add(sanitation.Findings(f.folder.Farm))
-	}
+	f.judgeHygiene()
 	f.pictures()
 	f.links()
 	f.readOwn()
@@ -127,6 +124,15 @@ func (f *farm) site() *climate.Site {
 	return f.shared
 }
 
+// climate is what the book shows of the rooms, nil where none has setpoints.
+func (f *farm) climate() *leaf.Climate {
+	rooms := climate.Rooms(f.site(), f.processes())
+	if len(rooms) == 0 {
+		return nil
+	}
+	return &leaf.Climate{Site: f.site(), Rooms: rooms, Processes: f.processes()}
+}
+
 // processes are those of the protocols without errors.
 func (f *farm) processes() []*process.Process {
 	var out []*process.Process
@@ -147,6 +153,7 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) {
 	written := append(f.authored(pr), climate.OfProtocol(f.site(), pr)...)
 	f.add(pr.Findings)
 	f.add(written)
+	f.add(f.control(p))
 	if max(protocol.Worst(pr.Findings), protocol.Worst(written)) == protocol.Error {
 		return
 	}

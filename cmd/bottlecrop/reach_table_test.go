@@ -247,6 +247,8 @@ var reaches = map[string]reach{
 	"bleach.bucket":          by(onFarm("hygiene.bleach.bucket", "400 L")),
 	"sanitize.cold":          by(onFarm("hygiene.hot_water.at", "70 °C")),
 	"sanitize.short":         by(onFarm("hygiene.hot_water.for", "10 s")),
+	"listeria.weekly":        by(onFarm("hygiene.weekly[2].do", "fans")),
+	"listeria.weekly":        by(onFarm("hygiene.weekly[2].do", "fans")),
 	"bench.speed":            by(onFarm("hygiene.clean_bench.readings", []string{"0.30 m/s", "0.31 m/s", "0.32 m/s"})),
 	"bench.speed_never":      by(onFarm("hygiene.clean_bench.readings", []string{"0.20 m/s", "0.21 m/s", "0.22 m/s"})),
 	"bench.uneven":           by(onFarm("hygiene.clean_bench.readings", []string{"0.37 m/s", "0.45 m/s", "0.53 m/s", "0.30 m/s"})),

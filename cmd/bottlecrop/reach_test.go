@@ -142,7 +142,7 @@ func crossed(t *testing.T, files fstest.MapFS) []string {
 		require.NoError(t, err)
 		all = append(all, b.Own...)
 	}
-	all = append(all, sanitation.Findings(folder.Farm)...)
+	all = append(all, sanitation.Findings(folder.Farm, []protocol.Species{p.Species})...)
 	site := climate.NewSite(folder.Farm, folder.Library)
 	all = append(all, climate.OfProtocol(site, p)...)
 	if protocol.Worst(all) < protocol.Error {

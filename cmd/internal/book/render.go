@@ -19,6 +19,8 @@ import (
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/results"
+	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/templates"
 )
 
@@ -28,7 +30,9 @@ type Input struct {
 	Entries []Entry // sorted by the protocol's name
 	Guides  []Guide // sorted by name
 	Library protocol.Library
-	Season  *leaf.Season // nil where the farm has written down no orders
+	Climate *leaf.Climate   // of the rooms that have setpoints; nil where there are none
+	Season  *leaf.Season    // nil where the farm has written down no orders
+	Results *results.Record // nil where the farm has written down none
 }
 
 // Entry is one protocol with its batches.
@@ -79,6 +83,18 @@ func (in Input) addresses() []string {
 	}
 	if len(in.Entries) > 0 {
 		out = append(out, leaf.ShiftPath)
+	}
+	if in.Results != nil {
+		out = append(out, leaf.ResultsPath)
+	}
+	if in.Edition.Farm.Hygiene != nil {
+		out = append(out, leaf.HygienePath)
+	}
+	if in.Climate != nil {
+		out = append(out, leaf.RoomsPath)
+		for _, room := range in.Climate.Rooms {
+			out = append(out, leaf.RoomPath(room.ID))
+		}
 	}
 	if in.Season != nil {
 		out = append(out, leaf.SeasonPath)
@@ -143,11 +159,30 @@ func Render(in Input) ([]File, error) {
 		page, err = leaf.Shift(e, recipes)
 		r.add(leaf.ShiftPath, page, err)
 	}
+	r.rooms(in.Climate)
 	r.season(in.Season, recipes)
+	if in.Results != nil {
+		page, err := leaf.Results(e, in.Results, recipes)
+		r.ofFarm(leaf.ResultsFarmPage(e), page, err)
+	}
+	r.hygiene(in)
 	page, err = leaf.Home(e, recipes, r.farm, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
 	r.finding(e.Terms(recipes, r.farm, texts, in.Library))
 	return r.done()
+}
+
+// rooms sets the cards for the doors of the rooms, and the author's page on them.
+func (s *shelf) rooms(c *leaf.Climate) {
+	if c == nil {
+		return
+	}
+	page, err := leaf.Rooms(s.edition, *c)
+	s.ofFarm(leaf.RoomsFarmPage(s.edition, *c), page, err)
+	for _, room := range c.Rooms {
+		page, err := leaf.RoomCard(s.edition, room, c.Processes)
+		s.add(leaf.RoomPath(room.ID), page, err)
+	}
 }
 
 // season sets the pages of the season, where there is one.
@@ -164,6 +199,20 @@ func (s *shelf) season(planned *leaf.Season, recipes []leaf.Recipe) {
 	for _, name := range slices.Sorted(maps.Keys(weeks)) {
 		s.add(name, weeks[name], nil)
 	}
+}
+
+// hygiene sets the page of what the farm cleans with, where it has written that down.
+func (s *shelf) hygiene(in Input) {
+	var grown []protocol.Species
+	for _, e := range in.Entries {
+		grown = append(grown, e.Process.Species)
+	}
+	plan := sanitation.New(s.edition.Farm, grown)
+	if plan == nil {
+		return
+	}
+	page, err := leaf.Hygiene(s.edition, plan)
+	s.ofFarm(leaf.HygieneFarmPage(s.edition), page, err)
 }
 
 // pictures brings the pictures of a guide, once each.

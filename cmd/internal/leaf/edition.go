@@ -84,6 +84,9 @@ type frame struct {
 	ID          string // of the document
 	Fingerprint string
 	NotInForce  string // why nobody may work from it; empty where it is in force
+	Standing    string // what is wrong with its approval, in capitals; empty where nothing is
+	StandingWhy string
+	Control     []string // what the farm keeps of it as a document
 	Version     string
 	Invented    bool
 	Places      []place
@@ -105,7 +108,7 @@ type place struct {
 }
 
 // aside are the kinds of pages that are about no protocol.
-var aside = map[string]bool{"guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "season": true, "week": true}
+var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "season": true, "week": true, "hygiene": true}
 
 // frame of a page at a path of the book.
 func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
@@ -121,16 +124,24 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 		{f.Root + LimitsPath, e.say("book.place.limits"), kind == "limits"},
 		{f.Root + SearchPath, e.say("book.place.search"), kind == "search"},
 	}
-	f.PageRule = e.pageRule(id, fingerprint)
-	f.Policy = policy(f.PageRule, kind)
+	f.foot(e)
 	return f
 }
 
+// foot makes the page rule, for what the frame now says of the document.
+func (f *frame) foot(e Edition) {
+	f.PageRule = e.pageRule(f.ID, f.Fingerprint, f.Standing)
+	f.Policy = policy(f.PageRule, f.Kind)
+}
+
 // frameOf is the frame of a page about a protocol. Each of them says when nobody
-// may work from it.
+// may work from it, also at the head of each sheet of paper.
 func (e Edition) frameOf(pr protocol.Protocol, path, kind, title, id string, m Method) frame {
 	f := e.frame(path, kind, title, id, m.Short)
 	f.NotInForce = pr.NotInForce
+	f.Control = e.control(pr)
+	f.Standing, f.StandingWhy = e.approvalOf(pr, m)
+	f.foot(e)
 	return f
 }
 
@@ -143,8 +154,8 @@ func (e Edition) bookName() string {
 }
 
 // pageRule is the one style of a document's own: the size of the paper and what
-// stands at the foot of each sheet of it.
-func (e Edition) pageRule(id, fingerprint string) template.CSS {
+// stands at the foot of each sheet of it, and at its head where nobody may trust it.
+func (e Edition) pageRule(id, fingerprint, standing string) template.CSS {
 	const page, pages = "\x01", "\x02"
 	counter := e.say("book.page_of", "page", page, "pages", pages)
 	var parts []string
@@ -164,9 +175,13 @@ func (e Edition) pageRule(id, fingerprint string) template.CSS {
 		}
 		counter = counter[i+1:]
 	}
+	head := ""
+	if standing != "" {
+		head = "@top-center{content:" + cssString(standing) + ";font-weight:700;font-size:13pt}"
+	}
 	return template.CSS(fmt.Sprintf(
-		"@page{size:%s;@bottom-left{content:%s}@bottom-center{content:%s}@bottom-right{content:%s}}",
-		e.Farm.Paper, cssString(id), cssString(fingerprint), strings.Join(parts, " ")))
+		"@page{size:%s;%s@bottom-left{content:%s}@bottom-center{content:%s}@bottom-right{content:%s}}",
+		e.Farm.Paper, head, cssString(id), cssString(fingerprint), strings.Join(parts, " ")))
 }
 
 // cssString quotes a text for CSS. All but letters, digits and a few harmless

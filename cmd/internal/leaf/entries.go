@@ -88,6 +88,9 @@ func (l librarian) oneSpecies(s protocol.Species) item {
 			"usual", l.amount(unit.ShareOf, float64(s.EfficiencyUsual)))),
 		l.fact("respiration", l.respiration(s)),
 	}
+	if s.Listeria != "" {
+		x.Facts = append(x.Facts, l.fact("listeria", capital(s.Listeria)))
+	}
 	return x
 }
 

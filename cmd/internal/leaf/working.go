@@ -84,6 +84,8 @@ var begins = map[string]string{
 	"time_receive":   "labor",
 
 	"ingredient_cost": "cost",
+
+	"jug_reads": "hygiene",
 }
 
 // bench is where quantities are shown: the ledger's owner, and where those
@@ -93,7 +95,9 @@ type bench struct {
 	names  map[string]string
 	mix    *batch.Mix // nil for a process
 	own    map[*working.Quantity]bool
-	others string // page of the quantities that are not own
+	others string                       // page of the quantities that are not own
+	prefix string                       // before the anchors of its own, where a page has several ledgers
+	at     map[*working.Quantity]string // where single quantities that are not own stand
 }
 
 // workingOfProcess explains what does not depend on the number of vessels.
@@ -148,7 +152,7 @@ func beginsAt(name string) (string, bool) {
 
 func (w bench) worked(q *working.Quantity) (worked, error) {
 	x := worked{
-		ID:     quantityID(q),
+		ID:     w.prefix + quantityID(q),
 		Name:   w.Voice.Say(limit.Name(q, w.names)),
 		Value:  w.value(q, resultDigits),
 		Source: q.Source,
@@ -170,15 +174,18 @@ func (w bench) worked(q *working.Quantity) (worked, error) {
 
 func (w bench) input(in working.Input) input {
 	q := in.Quantity
-	page := ""
-	if !w.own[q] {
-		page = w.others
+	href := w.at[q]
+	switch {
+	case w.own[q]:
+		href = "#" + w.prefix + quantityID(q)
+	case href == "":
+		href = w.others + "#" + quantityID(q)
 	}
 	return input{
 		Symbol: in.Symbol,
 		Name:   w.Voice.Say(limit.Name(q, w.names)),
 		Value:  w.value(q, inputDigits),
-		Href:   page + "#" + quantityID(q),
+		Href:   href,
 	}
 }
 

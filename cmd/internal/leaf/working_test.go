@@ -11,6 +11,7 @@ import (
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
@@ -67,6 +68,10 @@ func TestEveryQuantityStandsInItsGroup(t *testing.T) {
 		require.NoError(t, err)
 		held(groups, b.Ledger.Own())
 	}
+	cleans := sanitation.New(folder.Farm, nil)
+	groups, err := e.workingOfHygiene(cleans)
+	require.NoError(t, err)
+	held(groups, cleans.Ledger.Own())
 	for name, group := range begins {
 		there := used[name]
 		for q := range used {

@@ -28,6 +28,8 @@ var clean = []Limit{
 	{ID: "sanitize.cold", Quantity: "sanitize_water", Severity: refuse, Low: at(hygiene.HotWater.Value), High: from(celsius(100)), Source: hygiene.HotWater.Source},
 	{ID: "sanitize.short", Quantity: "sanitize_time", Severity: refuse, Low: at(hygiene.HotWaterFor.Value), High: at(unit.Hour), Source: hygiene.HotWaterFor.Source + "; the high end: " + chosen},
 
+	{ID: "listeria.weekly", Quantity: "weekly_left_out", Severity: warn, High: at(0), Source: "FDA Import Alert 25-21 (8 November 2023); how often: " + practice, Safety: true, What: "limit.listeria.weekly.what"},
+
 	{ID: "bench.speed", Quantity: "bench_speed", Severity: warn, Low: at(0.36), High: at(0.54), Source: "0.45 m/s within a fifth (from memory)"},
 	{ID: "bench.speed_never", Quantity: "bench_speed", Severity: refuse, Low: at(0.25), High: at(2), Source: chosen},
 	{ID: "bench.uneven", Quantity: "bench_uneven", Severity: warn, High: pct(20), Source: "within a fifth of the mean (from memory)"},

@@ -21,6 +21,7 @@ const (
 	OfIngredient Subject = "ingredient"
 	OfScale      Subject = "scale"
 	OfMachine    Subject = "machine"
+	OfCleaning   Subject = "cleaning" // what is cleaned each week, as the farm's file calls it
 	OfStage      Subject = "stage"
 	OfStanding   Subject = "standing"
 	OfBreath     Subject = "breath"
@@ -214,6 +215,7 @@ var measures = map[string]Measure{
 	"lid_uses_most":       kind(unit.CountOf),
 	"lid_lost_per_use":    kind(unit.ShareOf),
 
+	"weekly_left_out":     {Of: OfCleaning, Words: yesNo.Words},
 	"jug_reads":           kind(unit.VolumeOf),
 	"alcohol_wanted":      kind(unit.ShareOf),
 	"alcohol_stock":       kind(unit.ShareOf),

@@ -102,6 +102,7 @@ type Species struct {
 	Opens           string                    `toml:"opens" validate:"required,oneof=white gray-mat early"` // what the top looks like when it is time
 	Nitrogen        Range[unit.DryShare]      `toml:"n_dm" validate:"required"`
 	Moisture        Range[unit.WetShare]      `toml:"moisture_wb" validate:"required"`
+	Listeria        string                    `toml:"listeria" method:"-"`                                    // why drains, pans and humidifiers are on a plan where it grows; "" for no more than anywhere
 	Respiration     []Respiration             `toml:"respiration" validate:"max=4,unique=Of,dive" method:"-"` // published; what is left out is that of any species
 	Known
 }

@@ -7,6 +7,7 @@
 package sanitation
 
 import (
+	"slices"
 	"strconv"
 
 	"bottlecrop/cmd/internal/hygiene"
@@ -20,12 +21,17 @@ import (
 type Plan struct {
 	Written  protocol.Hygiene
 	Ledger   *working.Ledger
-	Names    map[string]string // words for the subjects of quantities
+	Names    map[string]string  // words for the subjects of quantities
+	Cold     []protocol.Species // that are grown and that Listeria likes, each once
 	Findings []protocol.Finding
 }
 
-// New works out what the farm has written down; nil where that is nothing.
-func New(f protocol.Farm) *Plan {
+// listeria are what has to have its day where a crop is grown that Listeria likes.
+var listeria = []string{"drains", "humidifiers", "coil-pans", "swabs"}
+
+// New works out what a farm that grows some species has written down; nil where that
+// is nothing.
+func New(f protocol.Farm, grown []protocol.Species) *Plan {
 	if f.Hygiene == nil {
 		return nil
 	}
@@ -38,6 +44,14 @@ func New(f protocol.Farm) *Plan {
 		p.given("sanitize_time", unit.TimeOf, float64(w.For), "hot_water.for")
 	}
 	p.bench()
+	for _, s := range grown {
+		if s.Listeria != "" && !slices.ContainsFunc(p.Cold, func(x protocol.Species) bool { return x.ID == s.ID }) {
+			p.Cold = append(p.Cold, s)
+		}
+	}
+	if len(p.Cold) > 0 {
+		p.weekly()
+	}
 	p.Findings = limit.Check(p.Ledger.Own(), p.Ledger, p.Names, "")
 	if err := p.Ledger.Err(); err != nil && protocol.Worst(p.Findings) < protocol.Error {
 		p.Findings = append(p.Findings, protocol.Finding{
@@ -48,9 +62,20 @@ func New(f protocol.Farm) *Plan {
 	return p
 }
 
+// weekly marks what has no day.
+func (p *Plan) weekly() {
+	for _, do := range listeria {
+		left := 1.0
+		if slices.ContainsFunc(p.Written.Weekly, func(t protocol.WeeklyTask) bool { return t.Do == do }) {
+			left = 0
+		}
+		p.Ledger.GivenOf("weekly_left_out", do, unit.None, left, working.Origin{Document: protocol.FarmDocument, Key: "hygiene"}, "")
+	}
+}
+
 // Findings judges what a farm cleans with.
-func Findings(f protocol.Farm) []protocol.Finding {
-	if p := New(f); p != nil {
+func Findings(f protocol.Farm, grown []protocol.Species) []protocol.Finding {
+	if p := New(f, grown); p != nil {
 		return p.Findings
 	}
 	return nil

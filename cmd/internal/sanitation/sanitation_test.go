@@ -51,7 +51,7 @@ func rules(list []protocol.Finding) string {
 // By hand: 500 mL of 70 % from 95 % take 500 x 70 / 95 = 368.4 mL; 10 L of 500 ppm
 // from 6 % take 10,000 x 500 / 60,000 = 83.3 mL, of 100 ppm 16.7 mL.
 func TestDemo(t *testing.T) {
-	p := sanitation.New(demo(t))
+	p := sanitation.New(demo(t), nil)
 	require.NoError(t, p.Ledger.Err())
 	assert.Empty(t, rules(p.Findings))
 	assert.InDelta(t, 368.42e-6, p.Ledger.Value("alcohol_exact"), 1e-8)
@@ -72,10 +72,10 @@ func TestDemo(t *testing.T) {
 func TestNothingWrittenDown(t *testing.T) {
 	f := demo(t)
 	f.Hygiene = nil
-	assert.Nil(t, sanitation.New(f))
-	assert.Empty(t, sanitation.Findings(f))
+	assert.Nil(t, sanitation.New(f, nil))
+	assert.Empty(t, sanitation.Findings(f, nil))
 	f = changed(demo(t), func(h *protocol.Hygiene) { *h = protocol.Hygiene{Reads: h.Reads} })
-	assert.Empty(t, sanitation.Findings(f))
+	assert.Empty(t, sanitation.Findings(f, nil))
 }
 
 // What a label is of makes it more or less.
@@ -84,14 +84,14 @@ func TestBasis(t *testing.T) {
 	f := changed(demo(t), func(h *protocol.Hygiene) {
 		h.Bleach.Stock, h.Bleach.Basis, h.Bleach.Density = 0.10, protocol.ByMass, &density
 	})
-	p := sanitation.New(f)
+	p := sanitation.New(f, nil)
 	assert.InDelta(t, 0.116, p.Ledger.Value("bleach_stock"), 1e-12)
 	assert.Empty(t, rules(p.Findings))
 	for _, basis := range []string{protocol.ByVolume, protocol.AvailableOfLabel} {
-		p = sanitation.New(changed(f, func(h *protocol.Hygiene) { h.Bleach.Basis = basis }))
+		p = sanitation.New(changed(f, func(h *protocol.Hygiene) { h.Bleach.Basis = basis }), nil)
 		assert.InDelta(t, 0.10, p.Ledger.Value("bleach_stock"), 1e-12)
 	}
-	p = sanitation.New(changed(f, func(h *protocol.Hygiene) { h.Bleach.Density = nil }))
+	p = sanitation.New(changed(f, func(h *protocol.Hygiene) { h.Bleach.Density = nil }), nil)
 	assert.Equal(t, "error bleach.liter, error bleach.stock", rules(p.Findings))
 	assert.Equal(t, "hygiene.bleach.basis", p.Findings[0].Origin.Key)
 }
@@ -100,16 +100,29 @@ func TestBasis(t *testing.T) {
 func TestOtherAlcohol(t *testing.T) {
 	f := demo(t)
 	f.Bench = &protocol.Bench{Alcohol: "isopropanol"}
-	p := sanitation.New(f)
+	p := sanitation.New(f, nil)
 	assert.Nil(t, p.Ledger.Get("alcohol_water"))
 	assert.InDelta(t, 368.42e-6, p.Ledger.Value("alcohol_exact"), 1e-8)
 }
 
 // Stock that is as strong as it is wanted is used as it is.
 func TestStockAsItIs(t *testing.T) {
-	p := sanitation.New(changed(demo(t), func(h *protocol.Hygiene) { h.Alcohol.Stock, h.Alcohol.Wanted = 0.70, 0.70 }))
+	p := sanitation.New(changed(demo(t), func(h *protocol.Hygiene) { h.Alcohol.Stock, h.Alcohol.Wanted = 0.70, 0.70 }), nil)
 	assert.Empty(t, rules(p.Findings))
 	require.NoError(t, p.Ledger.Err())
 	assert.InDelta(t, 500e-6, p.Ledger.Value("alcohol_measured"), 1e-9)
 	assert.Nil(t, p.Ledger.Get("alcohol_water"))
+}
+
+// Where Listeria likes the crop, each place that it lives in has its day.
+func TestListeriaHasItsDays(t *testing.T) {
+	enoki, oyster := protocol.Species{ID: "enoki", Listeria: "cold and wet"}, protocol.Species{ID: "oyster"}
+	f := demo(t)
+	p := sanitation.New(f, []protocol.Species{oyster, enoki, enoki})
+	assert.Empty(t, rules(p.Findings))
+	assert.Len(t, p.Cold, 1)
+	f = changed(f, func(h *protocol.Hygiene) { h.Weekly = h.Weekly[:2] })
+	p = sanitation.New(f, []protocol.Species{enoki})
+	assert.Equal(t, strings.Repeat("warning listeria.weekly, ", 3)+"warning listeria.weekly", rules(p.Findings))
+	assert.Empty(t, rules(sanitation.Findings(f, []protocol.Species{oyster})))
 }

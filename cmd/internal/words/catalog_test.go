@@ -158,7 +158,7 @@ func quantities(t *testing.T) []*working.Quantity {
 		b, err = batch.ForMass(p, 40)
 		require.NoError(t, err, name)
 		out = append(out, b.Ledger.Own()...)
-		if cleans := sanitation.New(in.Farm); cleans != nil {
+		if cleans := sanitation.New(in.Farm, []protocol.Species{p.Species}); cleans != nil {
 			out = append(out, cleans.Ledger.All()...)
 		}
 	}
