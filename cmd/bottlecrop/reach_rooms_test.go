@@ -68,7 +68,7 @@ var roomReaches = map[string]reach{
 	"rooms.staffed_never": by(inRoom(fresh, "co2_most", "6000 ppm")),
 	"rooms.shift":         by(inRoom(still, "fan", "0 m³/h"), inRoom(still, "stay", "6 h")),
 	"rooms.shift_never":   by(inRoom(still, "fan", "0 m³/h"), inRoom(still, "stay", "10 h")),
-	"rooms.purge":         by(inRoom(cold, "fan", "1 m³/h"), inRoom(cold, "purge_fan", "1 m³/h")).crossing("rooms.fan_never", "rooms.staffed"),
+	"rooms.purge":         by(inRoom(cold, "fan", "0.2 m³/h"), inRoom(cold, "purge_fan", "0.2 m³/h")).crossing("rooms.fan_never", "rooms.staffed"),
 	"rooms.purge_short":   by(inRoom(fresh, "co2_most", "4000 ppm"), inRoom(fresh, "purge", "1 min")).crossing("rooms.staffed"),
 	"rooms.sealed":        by(inRoom(still, "leakage", "0 /h"), inRoom(still, "fan", "0 m³/h")).crossing("rooms.leak"),
 	"rooms.leak":          by(inRoom(still, "leakage", "1.2 /h")),

@@ -11,10 +11,14 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/results"
+	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
@@ -44,6 +48,24 @@ func demo(t *testing.T, sys unit.System) book.Input {
 		in.Entries = append(in.Entries, e)
 	}
 	require.NotEmpty(t, in.Entries)
+	site := climate.NewSite(folder.Farm, folder.Library)
+	var planned []*process.Process
+	for _, e := range in.Entries {
+		planned = append(planned, e.Process)
+	}
+	in.Climate = &leaf.Climate{Site: site, Rooms: climate.Rooms(site, planned), Processes: planned}
+	processes, methods := map[string]*process.Process{}, map[string]string{}
+	for _, e := range in.Entries {
+		processes[e.Method.Protocol], methods[e.Method.Protocol] = e.Process, e.Method.Short
+	}
+	record, err := results.Of(results.Input{Farm: folder.Farm, Results: folder.Results, Processes: processes, Methods: methods})
+	require.NoError(t, err)
+	in.Results = record
+	week, err := calendar.NewWorkdays(folder.Farm.Week.Works, folder.Farm.Week.Holidays)
+	require.NoError(t, err)
+	planned, err := season.Plan(season.Input{Farm: folder.Farm, Processes: processes, Orders: folder.Orders, Results: folder.Results, Workdays: week})
+	require.NoError(t, err)
+	in.Season = &leaf.Season{Season: planned, Orders: folder.Orders.Orders, Workdays: week, Vessels: folder.Library.Vessels}
 	guides, err := fs.Glob(site.Pages, "*.md")
 	require.NoError(t, err)
 	for _, g := range guides {

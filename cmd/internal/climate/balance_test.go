@@ -71,7 +71,7 @@ func TestBalancesClose(t *testing.T) {
 			require.False(t, math.IsNaN(q.Value), "%s: %v", name, l.Err())
 			return q.Value
 		}
-		if v("room_free") <= 0 {
+		if l.Value("room_free") <= 0 {
 			return // a limit refuses it
 		}
 		for _, day := range []string{climate.Summer, climate.Winter} {

@@ -118,12 +118,14 @@ func Work(s *Site, i int, standing []Standing) *Room {
 	}
 	r.setpoint()
 	r.place()
-	r.breath()
-	r.carbon()
-	r.people()
-	r.dew()
-	if s.Farm.Outdoor != nil && len(r.Walls) > 0 {
-		r.heat()
+	if r.Ledger.Value("room_free") > 0 { // else a limit says what is wrong
+		r.breath()
+		r.carbon()
+		r.people()
+		r.dew()
+		if s.Farm.Outdoor != nil && len(r.Walls) > 0 {
+			r.heat()
+		}
 	}
 	r.judge()
 	return r

@@ -1,8 +1,6 @@
 package climate
 
 import (
-	"slices"
-
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
@@ -69,15 +67,10 @@ func Full(s *Site, i int, processes []*process.Process) []Standing {
 	}
 	var most []Standing
 	given := -1.0
-	for _, p := range processes {
-		for _, st := range p.Stages {
-			if !slices.ContainsFunc(p.Rooms(st), func(may protocol.Room) bool { return may.ID == r.ID }) {
-				continue
-			}
-			one := []Standing{{p, st.ID, r.Places}}
-			if g, ok := Work(s, i, one).Value("co2_given"); ok && g > given {
-				most, given = one, g
-			}
+	for _, may := range MayStand(r, processes) {
+		one := []Standing{{may.Process, may.Stage, r.Places}}
+		if g, ok := Work(s, i, one).Value("co2_given"); ok && g > given {
+			most, given = one, g
 		}
 	}
 	return most

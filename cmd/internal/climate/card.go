@@ -1,0 +1,102 @@
+package climate
+
+import (
+	"math"
+	"slices"
+
+	"bottlecrop/cmd/internal/people"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+)
+
+// How far a room's air may be from its setpoint: within the first half of it nobody
+// need do anything, from the whole on somebody must. Design choices, no source; that of
+// the air is what decides whether a stage may stand there at all.
+const (
+	airOff      = float64(process.RoomWithin)
+	humidityOff = 0.05
+	co2Off      = 1.25 // of the setpoint
+	dampest     = 0.99 // above it any meter shows anything
+)
+
+// Span is a low and a high value.
+type Span struct{ Low, High float64 }
+
+// Card is what the card at a room's door says: setpoints with their bands, where an
+// alarm is to sound, and what is reckoned for the people who go in. A zero is something
+// that the room does not have.
+type Card struct {
+	Air, AirAlarm           Span    // K
+	Humidity, HumidityAlarm Span    // shares
+	CO2                     float64 // share, the setpoint
+	CO2High                 float64 // share at which the fan fails the crop; 0 where the workers' limit comes first
+	CO2Low                  float64 // share under which the crop gets too much fresh air
+	Alarm, Loud, Never      float64 // shares: leave, all out, nobody goes in
+	Enter                   float64 // share under which people may go in
+	Purge                   float64 // s before that, rounded up to minutes
+	Stay                    float64 // s in a shift, rounded down
+	FanOff                  float64 // s from the setpoint to Alarm with no fresh air, rounded down; 0 where nothing breathes
+	Water                   float64 // m³ a day for the humidifier, rounded up to whole liters
+}
+
+// Card is what the room's card says.
+func (r *Room) Card() Card {
+	t, rh, set := float64(*r.Air), float64(*r.Humidity), float64(*r.CO2Most)
+	c := Card{
+		Air: Span{t - airOff/2, t + airOff/2}, AirAlarm: Span{t - airOff, t + airOff},
+		Humidity:      Span{rh - humidityOff/2, math.Min(rh+humidityOff/2, dampest)},
+		HumidityAlarm: Span{rh - humidityOff, math.Min(rh+humidityOff, dampest)},
+		CO2:           set, Alarm: people.PermissibleCO2, Loud: people.AlarmCO2, Never: people.ShortTermCO2, Enter: people.PermissibleCO2,
+	}
+	const hundred = 100e-6
+	if high := math.Ceil(set*co2Off/hundred-1e-9) * hundred; high < c.Alarm {
+		c.CO2High = high
+	}
+	// So little more than outdoors is no reason to run a fan less.
+	if least, ok := r.Value("co2_wanted"); ok && least >= 2*r.Ledger.Value("outdoor_co2") && least < set {
+		c.CO2Low = least
+	}
+	if s, ok := r.Value("purge_needed"); ok {
+		c.Enter, c.Purge = people.WarnCO2, math.Ceil(math.Max(s, float64(r.Purge))/unit.Minute)*unit.Minute
+	}
+	if s, ok := r.Value("stay_most"); ok {
+		c.Stay = down(s)
+	}
+	if s, ok := r.Value("sealed_time"); ok {
+		c.FanOff = down(s)
+	}
+	summer, warm := r.Value(Summer + "_duty")
+	winter, _ := r.Value(Winter + "_duty")
+	if duty := math.Max(summer, winter); warm && duty > 0 {
+		const liter = 1e-3 // m³, and a kg of water
+		c.Water = math.Ceil(duty*unit.Day) * liter
+	}
+	return c
+}
+
+// down rounds a time down to quarters of an hour, and from three hours on to hours:
+// what is told of it errs on the safe side. Less than a quarter is told in minutes.
+func down(s float64) float64 {
+	step := 15 * unit.Minute
+	switch {
+	case s >= 3*unit.Hour:
+		step = unit.Hour
+	case s < step:
+		step = unit.Minute
+	}
+	return math.Floor(s/step+1e-9) * step
+}
+
+// MayStand lists what may stand in a room, protocol by protocol.
+func MayStand(r protocol.Room, processes []*process.Process) []Standing {
+	var out []Standing
+	for _, p := range processes {
+		for _, st := range p.Stages {
+			if slices.ContainsFunc(p.Rooms(st), func(x protocol.Room) bool { return x.ID == r.ID }) {
+				out = append(out, Standing{Process: p, Stage: st.ID})
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,230 @@
+package leaf
+
+import (
+	"strings"
+
+	"bottlecrop/cmd/internal/climate"
+	"bottlecrop/cmd/internal/limit"
+	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/working"
+)
+
+// RoomsPath is the author's page on all rooms.
+const RoomsPath = "rooms/index.html"
+
+// Climate is what a book shows of the farm's rooms.
+type Climate struct {
+	Site      *climate.Site
+	Rooms     []*climate.Room // those that have cards, in the order of the farm's file
+	Processes []*process.Process
+}
+
+// roomsPage tells how the air of each room was worked out.
+type roomsPage struct {
+	frame
+	Lead      string
+	Cards     []link
+	Rooms     []roomPart
+	Plain     string // rooms without a card; "" for none
+	Tests     []roomTest
+	Shared    group
+	Published []group
+	Guide     string
+}
+
+// roomPart is one room on that page.
+type roomPart struct {
+	ID, Name, When, Card string
+	Findings             []finding
+	FindingCount         protocol.Message
+	Notes                []string
+	Air                  []airRow
+	Climate              []climateRow
+	Working              group
+}
+
+// airRow is one figure, with where it is worked out.
+type airRow struct{ Name, Value, Href string }
+
+// climateRow is what a room asks for on the two days, and what it has for that.
+type climateRow struct{ Name, Summer, SummerHref, Winter, WinterHref, Has, Reserve string }
+
+// roomTest is one of the farm's tests in a closed box.
+type roomTest struct {
+	Name, When string
+	Working    group
+}
+
+func roomAnchor(id string) string { return "room-" + id }
+
+// Rooms sets the author's page on all rooms.
+func Rooms(e Edition, c Climate) ([]byte, error) {
+	page := roomsPage{
+		frame: e.frame(RoomsPath, "rooms", e.say("book.rooms"), e.say("book.rooms.id"), ""),
+		Lead:  e.say("book.rooms.lead"),
+		Guide: "../" + GuidePath("closed-box"),
+	}
+	b := bench{Edition: e, at: map[*working.Quantity]string{}}
+	for _, p := range c.Processes {
+		for _, q := range p.Ledger.All() {
+			b.at[q] = "../" + ProtocolPath(p.Input.Protocol.Name) + "#" + quantityID(q)
+		}
+	}
+	var err error
+	// What is shared comes first, for the rooms link to it.
+	if page.Shared, err = b.part("shared", e.say("book.rooms.shared"), nil, c.Site.Ledger.All()); err != nil {
+		return nil, err
+	}
+	for _, t := range c.Site.Tests {
+		w, err := b.part("box-"+t.On+"-"+t.Species+"-"+t.Stage, e.say("book.roomcard.how"), nil, t.Ledger.Own())
+		if err != nil {
+			return nil, err
+		}
+		page.Tests = append(page.Tests, roomTest{
+			Name: e.say("book.rooms.tested", "species", e.common(c, t.Species), "stage", words.Message("book.stage."+t.Stage),
+				"rate", unit.Amount{Kind: unit.RespirationOf, Value: t.Measured(), Digits: 3}),
+			When: e.say("book.rooms.tested.when", "on", t.On, "by", t.By), Working: w,
+		})
+	}
+	for _, p := range c.Processes {
+		pr := p.Input.Protocol
+		w, err := b.part("breath-"+pr.Name, pr.Title, nil, c.Site.Habits(p).All())
+		if err != nil {
+			return nil, err
+		}
+		page.Published = append(page.Published, w)
+	}
+	carded := map[string]bool{}
+	for _, r := range c.Rooms {
+		carded[r.ID] = true
+		part, err := e.roomPart(b, r)
+		if err != nil {
+			return nil, err
+		}
+		page.Rooms = append(page.Rooms, part)
+		page.Cards = append(page.Cards, link{local(RoomPath(r.ID)), r.Name})
+	}
+	var plain []string
+	for _, r := range c.Site.Farm.Rooms {
+		if !carded[r.ID] {
+			plain = append(plain, r.Name)
+		}
+	}
+	if len(plain) > 0 {
+		page.Plain = e.say("book.rooms.plain", "names", strings.Join(plain, ", "))
+	}
+	return e.html("rooms", page)
+}
+
+// RoomsFarmPage is how the home page and the search list it.
+func RoomsFarmPage(e Edition, c Climate) FarmPage {
+	known := []string{e.say("book.rooms.known")}
+	for _, r := range c.Rooms {
+		known = append(known, r.Name)
+	}
+	return FarmPage{Path: RoomsPath, Title: e.say("book.rooms"), For: words.Message("book.rooms.holds", "n", len(c.Rooms)), Known: strings.Join(known, " ")}
+}
+
+// common is what a species is called.
+func (e Edition) common(c Climate, species string) string {
+	for _, p := range c.Processes {
+		if s, ok := p.Input.Library.Species[species]; ok {
+			return capital(s.Common)
+		}
+	}
+	return species
+}
+
+// part explains a ledger of the page, and remembers where its quantities stand.
+func (b bench) part(id, name string, names map[string]string, list []*working.Quantity) (group, error) {
+	b.prefix, b.names = id+".", names
+	b.own = map[*working.Quantity]bool{}
+	for _, q := range list {
+		b.own[q] = true
+		b.at[q] = "#" + b.prefix + quantityID(q)
+	}
+	out := group{ID: "working-" + id, Name: name}
+	for _, q := range list {
+		w, err := b.worked(q)
+		if err != nil {
+			return out, err
+		}
+		out.Worked = append(out.Worked, w)
+	}
+	return out, nil
+}
+
+// ofAir are the figures of the first table, in their order; what a room does not have
+// is left out.
+var ofAir = []string{
+	"room_free", "room_filled", "co2_given", "crop_heat", "room_co2", "fresh_needed", "fresh_by_fan", "fan", "fan_margin", "co2_with_fan",
+	"leak", "co2_ceiling", "co2_wanted", "sealed_rise", "sealed_time", "sealed_time_loud",
+	"purge_needed", "co2_at_entry", "stay", "shift_mean", "stay_most", "room_dew_point", "room_above_dew", "surfaces_above_dew",
+}
+
+// roomDigits is what is told of a design figure: nobody knows it better.
+const roomDigits = 3
+
+func (e Edition) roomPart(b bench, r *climate.Room) (roomPart, error) {
+	id := roomAnchor(r.ID)
+	w, err := b.part(id, e.say("book.roomcard.how"), r.Names, r.Ledger.Own())
+	if err != nil {
+		return roomPart{}, err
+	}
+	out := roomPart{ID: id, Name: r.Name, Card: local(RoomPath(r.ID)), Working: w, When: e.say("book.rooms.empty"), FindingCount: findingCount(r.Findings)}
+	for _, s := range r.Standing {
+		out.When = e.say("book.rooms.full_of", "n", s.Vessels, "what", r.Names[s.Subject()])
+	}
+	for _, f := range r.Findings {
+		out.Findings = append(out.Findings, e.finding(f))
+	}
+	show := func(q *working.Quantity) string {
+		if q.Kind == unit.CountOf {
+			return unit.Number(q.Value, 1)
+		}
+		digits := roomDigits
+		if q.Kind == unit.TemperatureOf {
+			digits = 4
+		}
+		return e.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits, Unit: q.Unit})
+	}
+	href := func(q *working.Quantity) string { return "#" + id + "." + quantityID(q) }
+	for _, name := range ofAir {
+		if q := r.Ledger.Get(name); q != nil {
+			out.Air = append(out.Air, airRow{capital(e.Voice.Say(limit.Name(q, r.Names))), show(q), href(q)})
+		}
+	}
+	if least, wants := r.Value("co2_wanted"); wants {
+		if top, leaks := r.Value("co2_ceiling"); leaks && top < least {
+			out.Notes = append(out.Notes, e.say("book.rooms.unreached"))
+		} else if leaks {
+			out.Notes = append(out.Notes, e.say("book.rooms.holds_itself"))
+		}
+	}
+	if r.Ledger.Get(climate.Summer+"_sensible") == nil {
+		out.Notes = append(out.Notes, e.say("book.rooms.bare"))
+		return out, nil
+	}
+	for _, x := range []struct{ name, of, has, reserve string }{
+		{"outdoor", "_air", "", ""}, {"cooling", "_cooling", "cooling", "cooling_margin"}, {"latent", "_latent", "", ""},
+		{"heating", "_heating", "heating", "heating_margin"}, {"duty", "_duty", "humidifier_brings", "humidifier_margin"},
+		{"coil_water", "_coil_water", "", ""},
+	} {
+		s, w := r.Ledger.Get(climate.Summer+x.of), r.Ledger.Get(climate.Winter+x.of)
+		row := climateRow{Name: e.say("book.rooms." + x.name), Summer: show(s), Winter: show(w), SummerHref: href(s), WinterHref: href(w)}
+		if x.of == "_air" {
+			row.SummerHref, row.WinterHref = b.at[s], b.at[w]
+		}
+		if q := r.Ledger.Get(x.has); q != nil {
+			row.Has = show(q)
+		}
+		if q := r.Ledger.Get(x.reserve); q != nil {
+			row.Reserve = show(q)
+		}
+		out.Climate = append(out.Climate, row)
+	}
+	return out, nil
+}
