@@ -67,6 +67,8 @@ func feed(t require.TestingT) calendar.Feed {
 			From: date(t, "2026-12-01"), To: date(t, "2026-12-01"), Alarm: 360},
 		{UID: "folded", Summary: strings.Repeat("Düngemittel 菌 🍄 ", 12), Description: strings.Repeat("ä", 200) + strings.Repeat("🍄", 60),
 			From: date(t, "2026-12-02"), To: date(t, "2027-01-15"), Free: true},
+		calendar.Identity{Farm: "Willow Fork", Protocol: "enoki-850", Batch: "market 2027-02-05", Revision: 2, Alarm: 360}.Once(
+			"delivery", date(t, "2027-02-05"), calendar.Words{Summary: "Deliver 10 kg: Market, by the mill", Description: "2 days late", Category: "Delivery"}),
 	}
 	for i := range 7 { // a fold at each place in a character
 		e := allDay(t, "shift-"+strconv.Itoa(i), "2026-12-02", "2026-12-02")
