@@ -95,7 +95,9 @@ func (s Season) ResourceName(farm protocol.Farm, r season.Resource) protocol.Mes
 			}
 		}
 	case season.Vessels:
-		name = capital(s.Vessels[r.Of].Name)
+		if v, ok := s.Vessels[r.Of]; ok {
+			name = capital(v.Name)
+		}
 	case season.Hours:
 		return words.Message("season.resource.hours", "role", words.Message("role."+r.Of))
 	case season.Line, season.Cooling, season.Bench, season.Washing:

@@ -36,7 +36,7 @@ var planEnglish = map[string]string{
 	"plan.buys_spawn":     "Batch {batch:text} takes grown spawn from elsewhere: it is too late to begin its own.",
 	"plan.calendar.farm":  "{farm:text}, the season",
 	"plan.event.delivery": "Deliver {mass:amount}: {for:text}",
-	"season.order_late":   "order {order:text}: {late:count} of {n:count|delivery|deliveries} late or not to be had, on {date:text}: {verdict:message}",
+	"season.order_late":   "order {order:text}: {late:count} of {n:count|delivery|deliveries} late or not to be had; the worst, of {date:text}: {verdict:message}",
 
 	// Said.
 	"plan.title":         "{protocol:text}: {title:text}, {n:count} {vessels:text} to grow",
