@@ -98,7 +98,7 @@ func (d Batches) top() float64 {
 	for _, b := range d.Batches {
 		most = math.Max(most, b.At)
 	}
-	const far = 2.5
+	const far = 1.4
 	shown := most
 	for _, b := range d.Batches {
 		if b.High <= far*most {

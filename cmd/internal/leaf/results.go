@@ -173,15 +173,15 @@ func (e Edition) compared(g *results.Group) []comparedRow {
 	}
 	var out []comparedRow
 	if q := g.Quantity("lost_achieved"); q != nil {
-		from := []any{"lost", int(g.Quantity("lost_in_all").Value), "n", unit.Number(g.Quantity("filled_in_all").Value, 1), "k", int(g.Quantity("batches_counted").Value)}
+		from := []any{"lost", int(g.Quantity("lost_in_all").Value), "n", results.Grouped(int(g.Quantity("filled_in_all").Value)), "k", int(g.Quantity("batches_counted").Value)}
 		id := "book.results.from.vessels"
 		if worth := g.Quantity("filled_worth"); worth != nil && worth.Value < g.Quantity("filled_in_all").Value {
-			id, from = "book.results.from.one_by_one", append(from, "worth", unit.Number(worth.Value, 1))
+			id, from = "book.results.from.one_by_one", append(from, "worth", results.Grouped(int(worth.Value)))
 		}
 		row := comparedRow{e.say("book.results.row.lost"), given("lost_share", results.Share), e.show(results.Share(q.Value)),
 			between("lost_at_least", "lost_at_most", results.Share), e.say(id, from...), "#" + quantityID(q)}
 		if g.Name == results.AllOf {
-			row.Assumed = ""
+			row.Assumed = e.say("book.results.by_protocol")
 		}
 		out = append(out, row)
 	}
@@ -281,6 +281,9 @@ func (e Edition) offer(g *results.Group, o results.Offer) offer {
 	}
 	out.Lines, out.In = o.Lines, e.say("book.results.offers.in", "file", o.Document)
 	own := g.Process.Input.Document()
+	if o.ID == "efficiency" {
+		out.In = e.say("book.results.offers.in_library", "file", o.Document)
+	}
 	if o.ID == "lost" && e.Place != nil {
 		if q := g.Ledger.Get("lost_share"); q != nil {
 			out.In = e.say("book.results.offers.in_now", "file", o.Document, "place", e.spot(q.Origin).String())

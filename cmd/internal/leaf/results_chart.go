@@ -81,11 +81,15 @@ func furthest(g *results.Group, from int) []int {
 	return out
 }
 
-// batchesTable is the chart in figures, with what each batch shows by itself.
+// batchesTable is the chart in figures, with what each batch may stand for.
 func (e Edition) batchesTable(g *results.Group, id string) table {
 	out := table{ID: "cap-batches-" + id, Caption: e.say("book.results.table")}
-	for _, h := range []string{"batch", "mixed", "filled", "lost", "share", "stands", "most", "limits", "is"} {
-		out.Head = append(out.Head, e.say("book.results.table."+h))
+	// Most codes have the day of mixing in them already.
+	dated := !slices.ContainsFunc(g.Done, func(b results.Batch) bool { return !strings.Contains(b.Code, b.Mixed) })
+	for _, h := range []string{"batch", "mixed", "lost", "share", "stands", "limits", "is"} {
+		if h != "mixed" || !dated {
+			out.Head = append(out.Head, e.say("book.results.table."+h))
+		}
 	}
 	share := func(v float64) string { return e.show(results.Share(v)) }
 	between := func(low, high float64) string {
@@ -97,10 +101,12 @@ func (e Edition) batchesTable(g *results.Group, id string) table {
 		if p.Signal != results.Quiet {
 			is = e.say("book.results.signal." + string(p.Signal))
 		}
-		out.Rows = append(out.Rows, []string{
-			e.say("book.results.table.number", "number", strconv.Itoa(i+1), "code", b.Code), b.Mixed, strconv.Itoa(b.Filled), strconv.Itoa(b.Bad),
-			share(b.Share()), between(p.Stands.Low, p.Stands.High), share(b.AtMost), between(p.Low, p.High), is,
-		})
+		row := []string{e.say("book.results.table.number", "number", strconv.Itoa(i+1), "code", b.Code)}
+		if !dated {
+			row = append(row, b.Mixed)
+		}
+		out.Rows = append(out.Rows, append(row, e.say("book.results.table.of", "lost", b.Bad, "n", b.Filled),
+			share(b.Share()), between(p.Stands.Low, p.Stands.High), between(p.Low, p.High), is))
 	}
 	return out
 }

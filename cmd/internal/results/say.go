@@ -36,20 +36,20 @@ func OneIn(p float64) protocol.Message {
 	case p > 0.5:
 		return words.Message("results.one_in.many")
 	case p < 1.0/rarest:
-		return words.Message("results.one_in.least", "n", grouped(rarest))
+		return words.Message("results.one_in.least", "n", Grouped(rarest))
 	}
 	n := 1 / p
 	for _, most := range []float64{100, 1000, 10_000, 100_000, rarest} {
 		if n < most || most == rarest {
 			step := most / 100 // two figures
-			return words.Message("results.one_in", "n", grouped(int(math.Round(n/step)*step)))
+			return words.Message("results.one_in", "n", Grouped(int(math.Round(n/step)*step)))
 		}
 	}
 	panic("results: unreachable")
 }
 
-// grouped is a whole number with its thousands apart.
-func grouped(n int) string {
+// Grouped is a whole number with its thousands apart.
+func Grouped(n int) string {
 	s := unit.Number(float64(n), 1)
 	for i := len(s) - 3; i > 0; i -= 3 {
 		s = s[:i] + "," + s[i:]
@@ -118,7 +118,7 @@ func (g *Group) sayLost(say func(string, ...any)) {
 		return
 	}
 	n, low, high := int(k.Value), g.Quantity("lost_at_least").Value, g.Quantity("lost_at_most").Value
-	args := []any{"k", n, "lost", int(g.Quantity("lost_in_all").Value), "n", grouped(int(g.Quantity("filled_in_all").Value)),
+	args := []any{"k", n, "lost", int(g.Quantity("lost_in_all").Value), "n", Grouped(int(g.Quantity("filled_in_all").Value)),
 		"share", Share(g.Quantity("lost_achieved").Value), "low", Share(low), "high", Share(high)}
 	id := "lost.unknown"
 	if p := g.Process; p != nil {
@@ -138,7 +138,7 @@ func (g *Group) sayLost(say func(string, ...any)) {
 		say("few", "k", n, "fewest", Fewest)
 	}
 	if f := g.Quantity("batches_apart"); f != nil && f.Value >= 1.5 {
-		say("apart", "times", Times(f.Value), "n", grouped(int(g.Quantity("filled_in_all").Value)), "worth", grouped(int(g.Quantity("filled_worth").Value)))
+		say("apart", "times", Times(f.Value), "n", Grouped(int(g.Quantity("filled_in_all").Value)), "worth", Grouped(int(g.Quantity("filled_worth").Value)))
 	}
 	if g.Chart.LeftOut > 0 {
 		say("left_out", "k", g.Chart.LeftOut, "share", Share(float64(g.Lost)/float64(g.Filled)))
@@ -234,7 +234,7 @@ func (o Offer) Said() protocol.Message {
 	if o.Differs {
 		id += ".needed"
 	}
-	args := []any{"k", o.Batches, "n", grouped(o.Vessels)}
+	args := []any{"k", o.Batches, "n", Grouped(o.Vessels)}
 	if o.ID == "days" {
 		args = append(args, "was", int(o.Was), "now", int(o.Now), "low", int(o.Low), "high", int(o.High))
 	} else {
@@ -252,10 +252,20 @@ func (c Chart) Notice() protocol.Message {
 		}
 	}
 	for _, s := range []Signal{TooMany, OneSide, Rising, TooFew} {
-		if list := of[s]; len(list) > 0 {
-			last := list[len(list)-1]
-			return words.Message("results.notice."+string(s), "n", len(list), "last", unit.Number(float64(last), 1))
+		list := of[s]
+		if len(list) == 0 {
+			continue
 		}
+		last, id := unit.Number(float64(list[len(list)-1]), 1), "results.notice."+string(s)
+		switch {
+		case s == OneSide:
+			return words.Message(id, "last", last, "run", onOneSide)
+		case s == Rising:
+			return words.Message(id, "last", last, "run", rising)
+		case len(list) == 1:
+			return words.Message(id+".one", "last", last)
+		}
+		return words.Message(id, "n", len(list), "last", last)
 	}
 	return words.Message("results.notice.quiet")
 }
