@@ -69,7 +69,7 @@ func TestAlcoholOfTheRoom(t *testing.T) {
 	for _, c := range []struct {
 		units unit.System
 		says  string
-	}{{unit.Metric, "use 90 mL at most"}, {unit.US, "use 3.0 fl oz at most"}} {
+	}{{unit.Metric, "use 90 mL of alcohol at most"}, {unit.US, "use 3.0 fl oz of alcohol at most"}} {
 		p := on(enoki()).at(careful()).in(c.units).build(t)
 		said := ""
 		for _, m := range step(t, p, work.WipeDown).Do {

@@ -133,7 +133,7 @@ var peopleEnglish = map[string]string{
 
 	// Cautions and questions at the steps.
 	"hazard.crate": "Heavy loads hurt your back. Use a cart, or lift a full crate with two people.",
-	"safety.crate": "Heavy loads can hurt your back. Lift {lift:amount} at most by hand. A full crate is about {crate_full:amount}: do not lift it to the top shelf or off the floor alone. Fill the low shelves first. Lift with two people, or use a cart. One full load is about {load_mass:amount}.",
+	"safety.crate": "Heavy loads can hurt your back. Lift {lift:amount} at most by hand. A full crate is about {crate_full:amount}: do not lift it to the top shelf or off the floor alone. Fill the low shelves first. Lift with two people, or use a cart.",
 	"hazard.floor": "Wet floors make you slip. Wear shoes that grip.",
 	"safety.floor": "A wet floor can make you slip and break a bone. Wear shoes that grip. Mop up water at once. Keep hoses and cords out of the way.",
 	"hazard.noise": "Noise can take your hearing. Wear ear plugs or muffs.",

@@ -158,7 +158,7 @@ var stepSterilizing = map[string]string{
 	"step.wipe-down.do.5":     "Keep it wet for {alcohol_wet:amount}.",
 	"step.wipe-down.do.6":     "Let it dry for at least {alcohol_dry:amount}.",
 	"step.wipe-down.do.8":     "Never spray at the filter of the bench.",
-	"step.wipe-down.do.9":     "While no fresh air runs, use {alcohol_room:amount} at most in this room.",
+	"step.wipe-down.do.9":     "While no fresh air runs, use {alcohol_room:amount} of alcohol at most in this room.",
 	"step.wipe-down.limit":    "Alcohol of {alcohol_low:amount} to {alcohol_high:amount}. Wet for {alcohol_wet:amount}, then fully dry.",
 	"step.wipe-down.check":    "Have a second person look: all dry, no flame, no heat. If you are alone, look twice.",
 	"step.wipe-down.off":      "Stop. Air the room. Wipe again.",
