@@ -55,11 +55,13 @@ func TestRowsAboutPeopleAreMarked(t *testing.T) {
 		"gauge.rated", "gauge.band", "rated.doubtful", "vessel.too_hot", "vessel.material", "vessel.sealed",
 		"gauge.relief", "vent.long", "crate.heavy", "crate.never", "cold.late_never",
 		"vent.never", "wash.never", "cold.never", "incubation.staffed", "incubation.staffed_never",
-		"pinning.staffed_never", "fruiting.staffed_never",
+		"pinning.staffed_never", "fruiting.staffed_never", "vapor.explosive_never", "flame.alcohol", "noise.never",
 	} {
 		assert.True(t, marked[id], id)
 	}
-	for _, id := range []string{"cn.unusual", "scrape.depth", "batch.large", "rounding.moisture"} {
+	// The lifting index is for authors and trainers (decision 27): a sheet has a
+	// caution at the steps where crates are moved.
+	for _, id := range []string{"cn.unusual", "scrape.depth", "batch.large", "rounding.moisture", "lift.index"} {
 		assert.Contains(t, marked, id)
 		assert.False(t, marked[id], id)
 	}
@@ -278,6 +280,12 @@ func TestNumbersOfTheReferences(t *testing.T) {
 		{"crate.heavy", none, 12, 1, "climate h, the stricter of it and sterilization, Lifting"},
 		{"crate.never", none, 23, 1, "NIOSH 94-110, load constant"},
 		{"spawn.never", 0, 15, percent, "substrate D1"},
+		{"lift.index", none, 1, 1, "climate h"},
+		{"lift.index_never", none, 3, 1, "climate h"},
+		{"vapor.explosive", none, 10, percent, "climate h"},
+		{"vapor.explosive_never", none, 25, percent, "climate h"},
+		{"noise.loud", none, 80, 1, "climate h"},
+		{"noise.never", none, 90, 1, "climate h"},
 		{"lost.high", none, 10, percent, "substrate E1"},
 		{"lost.never", none, 30, percent, "substrate E1"},
 		{"water_use.high", none, 0.60, 1, "substrate E3"},
