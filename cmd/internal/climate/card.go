@@ -15,7 +15,7 @@ import (
 // the air is what decides whether a stage may stand there at all.
 const (
 	airOff      = float64(process.RoomWithin)
-	humidityOff = 0.05
+	humidityOff = 0.06
 	co2Off      = 1.25 // of the setpoint
 	dampest     = 0.99 // above it any meter shows anything
 )

@@ -6,7 +6,6 @@ import (
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
-	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
@@ -22,28 +21,27 @@ type Climate struct {
 	Processes []*process.Process
 }
 
-// roomsPage tells how the air of each room was worked out.
+// RoomWorkingPath is the page that tells how the air of a room was worked out.
+func RoomWorkingPath(id string) string { return "rooms/" + id + "-working.html" }
+
+// roomsPage tells what the air of each room asks for.
 type roomsPage struct {
 	frame
-	Lead      string
-	Cards     []link
-	Rooms     []roomPart
-	Plain     string // rooms without a card; "" for none
-	Tests     []roomTest
-	Shared    group
-	Published []group
-	Guide     string
+	Lead  string
+	Cards []link
+	Rooms []roomPart
+	Plain string // rooms without a card; "" for none
+	Tests []roomTest
+	Guide string
 }
 
 // roomPart is one room on that page.
 type roomPart struct {
-	ID, Name, When, Card string
-	Findings             []finding
-	FindingCount         protocol.Message
-	Notes                []string
-	Air                  []airRow
-	Climate              []climateRow
-	Working              group
+	ID, Name, When, Card, Working string
+	Findings                      []finding
+	Notes                         []string
+	Air                           []airRow
+	Climate                       []climateRow
 }
 
 // airRow is one figure, with where it is worked out.
@@ -58,7 +56,17 @@ type roomTest struct {
 	Working    group
 }
 
+// roomWorking tells how the air of one room was worked out.
+type roomWorking struct {
+	frame
+	Name, When, Back string
+	Groups           []group
+	Figures          int
+}
+
 func roomAnchor(id string) string { return "room-" + id }
+
+func boxAnchor(t *climate.Test) string { return "box-" + t.On + "-" + t.Species + "-" + t.Stage }
 
 // Rooms sets the author's page on all rooms.
 func Rooms(e Edition, c Climate) ([]byte, error) {
@@ -68,18 +76,13 @@ func Rooms(e Edition, c Climate) ([]byte, error) {
 		Guide: "../" + GuidePath("closed-box"),
 	}
 	b := bench{Edition: e, at: map[*working.Quantity]string{}}
-	for _, p := range c.Processes {
-		for _, q := range p.Ledger.All() {
-			b.at[q] = "../" + ProtocolPath(p.Input.Protocol.Name) + "#" + quantityID(q)
+	for _, q := range c.Site.Ledger.All() {
+		if len(c.Rooms) > 0 { // each room's page has what all share
+			b.at[q] = local(RoomWorkingPath(c.Rooms[0].ID)) + "#shared." + quantityID(q)
 		}
 	}
-	var err error
-	// What is shared comes first, for the rooms link to it.
-	if page.Shared, err = b.part("shared", e.say("book.rooms.shared"), nil, c.Site.Ledger.All()); err != nil {
-		return nil, err
-	}
 	for _, t := range c.Site.Tests {
-		w, err := b.part("box-"+t.On+"-"+t.Species+"-"+t.Stage, e.say("book.roomcard.how"), nil, t.Ledger.Own())
+		w, err := b.part(boxAnchor(t), e.say("book.roomcard.how"), t.Ledger.Own())
 		if err != nil {
 			return nil, err
 		}
@@ -89,22 +92,10 @@ func Rooms(e Edition, c Climate) ([]byte, error) {
 			When: e.say("book.rooms.tested.when", "on", t.On, "by", t.By), Working: w,
 		})
 	}
-	for _, p := range c.Processes {
-		pr := p.Input.Protocol
-		w, err := b.part("breath-"+pr.Name, pr.Title, nil, c.Site.Habits(p).All())
-		if err != nil {
-			return nil, err
-		}
-		page.Published = append(page.Published, w)
-	}
 	carded := map[string]bool{}
 	for _, r := range c.Rooms {
 		carded[r.ID] = true
-		part, err := e.roomPart(b, r)
-		if err != nil {
-			return nil, err
-		}
-		page.Rooms = append(page.Rooms, part)
+		page.Rooms = append(page.Rooms, e.roomPart(r))
 		page.Cards = append(page.Cards, link{local(RoomPath(r.ID)), r.Name})
 	}
 	var plain []string
@@ -128,6 +119,72 @@ func RoomsFarmPage(e Edition, c Climate) FarmPage {
 	return FarmPage{Path: RoomsPath, Title: e.say("book.rooms"), For: words.Message("book.rooms.holds", "n", len(c.Rooms)), Known: strings.Join(known, " ")}
 }
 
+// roomBegins names the quantity with which each group of a room's working begins.
+var roomBegins = map[string]string{
+	"room_air": "setpoint", "room_volume": "place", "growing_factor": "breath", "fresh_needed": "carbon", "person_skin": "people",
+	"brought_above_dew": "heat", "wall_area": "heat", "room_people": "people",
+	"coil": "heat", "summer_fresh_water": "summer", "winter_fresh_water": "winter", "surfaces_above_dew": "equipment",
+	"sealed_with_people": "checks", "humidity_off": "checks",
+}
+
+// RoomWorking sets the page that tells how the air of a room was worked out.
+func RoomWorking(e Edition, c Climate, r *climate.Room) ([]byte, error) {
+	b := bench{Edition: e, at: map[*working.Quantity]string{}}
+	page := roomWorking{
+		frame: e.frame(RoomWorkingPath(r.ID), "rooms", e.say("book.rooms.working", "room", r.Name), e.say("book.rooms.working.id", "room", r.ID), ""),
+		Name:  r.Name, When: e.full(r), Back: local(RoomsPath) + "#" + roomAnchor(r.ID),
+	}
+	for _, t := range c.Site.Tests {
+		for _, q := range t.Ledger.Own() {
+			b.at[q] = local(RoomsPath) + "#" + boxAnchor(t) + "." + quantityID(q)
+		}
+	}
+	shared, err := b.part("shared", e.say("book.rooms.shared"), c.Site.Ledger.All())
+	if err != nil {
+		return nil, err
+	}
+	var published []group
+	for _, s := range r.Standing {
+		pr := s.Process.Input.Protocol
+		for _, q := range s.Process.Ledger.All() {
+			b.at[q] = "../" + ProtocolPath(pr.Name) + "#" + quantityID(q)
+		}
+		w, err := b.part("breath-"+pr.Name, e.say("book.rooms.published", "title", pr.Title), c.Site.Habits(s.Process).All())
+		if err != nil {
+			return nil, err
+		}
+		published = append(published, w)
+	}
+	b.names = r.Names
+	own := r.Ledger.Own()
+	all, err := b.part("", "", own)
+	if err != nil {
+		return nil, err
+	}
+	at := map[string]int{}
+	for i, q := range own {
+		if id := roomBegins[q.Name]; id != "" || len(page.Groups) == 0 {
+			if _, seen := at[id]; !seen {
+				at[id] = len(page.Groups)
+				page.Groups = append(page.Groups, group{ID: "working-" + id, Name: e.say("book.rooms.working." + id)})
+			}
+		}
+		last := &page.Groups[len(page.Groups)-1]
+		last.Worked = append(last.Worked, all.Worked[i])
+	}
+	page.Groups = append(append(page.Groups, published...), shared)
+	page.Figures = figures(page.Groups)
+	return e.html("room-working", page)
+}
+
+// full is what a room is full of.
+func (e Edition) full(r *climate.Room) string {
+	for _, s := range r.Standing {
+		return e.say("book.rooms.full_of", "n", s.Vessels, "what", r.Names[s.Subject()])
+	}
+	return e.say("book.rooms.empty")
+}
+
 // common is what a species is called.
 func (e Edition) common(c Climate, species string) string {
 	for _, p := range c.Processes {
@@ -138,9 +195,12 @@ func (e Edition) common(c Climate, species string) string {
 	return species
 }
 
-// part explains a ledger of the page, and remembers where its quantities stand.
-func (b bench) part(id, name string, names map[string]string, list []*working.Quantity) (group, error) {
-	b.prefix, b.names = id+".", names
+// part explains a ledger of the page, and remembers where its quantities stand; an id
+// goes before their anchors.
+func (b bench) part(id, name string, list []*working.Quantity) (group, error) {
+	if id != "" {
+		b.prefix = id + "."
+	}
 	b.own = map[*working.Quantity]bool{}
 	for _, q := range list {
 		b.own[q] = true
@@ -168,16 +228,8 @@ var ofAir = []string{
 // roomDigits is what is told of a design figure: nobody knows it better.
 const roomDigits = 3
 
-func (e Edition) roomPart(b bench, r *climate.Room) (roomPart, error) {
-	id := roomAnchor(r.ID)
-	w, err := b.part(id, e.say("book.roomcard.how"), r.Names, r.Ledger.Own())
-	if err != nil {
-		return roomPart{}, err
-	}
-	out := roomPart{ID: id, Name: r.Name, Card: local(RoomPath(r.ID)), Working: w, When: e.say("book.rooms.empty"), FindingCount: findingCount(r.Findings)}
-	for _, s := range r.Standing {
-		out.When = e.say("book.rooms.full_of", "n", s.Vessels, "what", r.Names[s.Subject()])
-	}
+func (e Edition) roomPart(r *climate.Room) roomPart {
+	out := roomPart{ID: roomAnchor(r.ID), Name: r.Name, When: e.full(r), Card: local(RoomPath(r.ID)), Working: local(RoomWorkingPath(r.ID))}
 	for _, f := range r.Findings {
 		out.Findings = append(out.Findings, e.finding(f))
 	}
@@ -191,7 +243,7 @@ func (e Edition) roomPart(b bench, r *climate.Room) (roomPart, error) {
 		}
 		return e.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits, Unit: q.Unit})
 	}
-	href := func(q *working.Quantity) string { return "#" + id + "." + quantityID(q) }
+	href := func(q *working.Quantity) string { return out.Working + "#" + quantityID(q) }
 	for _, name := range ofAir {
 		if q := r.Ledger.Get(name); q != nil {
 			out.Air = append(out.Air, airRow{capital(e.Voice.Say(limit.Name(q, r.Names))), show(q), href(q)})
@@ -206,7 +258,7 @@ func (e Edition) roomPart(b bench, r *climate.Room) (roomPart, error) {
 	}
 	if r.Ledger.Get(climate.Summer+"_sensible") == nil {
 		out.Notes = append(out.Notes, e.say("book.rooms.bare"))
-		return out, nil
+		return out
 	}
 	for _, x := range []struct{ name, of, has, reserve string }{
 		{"outdoor", "_air", "", ""}, {"cooling", "_cooling", "cooling", "cooling_margin"}, {"latent", "_latent", "", ""},
@@ -216,7 +268,7 @@ func (e Edition) roomPart(b bench, r *climate.Room) (roomPart, error) {
 		s, w := r.Ledger.Get(climate.Summer+x.of), r.Ledger.Get(climate.Winter+x.of)
 		row := climateRow{Name: e.say("book.rooms." + x.name), Summer: show(s), Winter: show(w), SummerHref: href(s), WinterHref: href(w)}
 		if x.of == "_air" {
-			row.SummerHref, row.WinterHref = b.at[s], b.at[w]
+			row.SummerHref, row.WinterHref = out.Working+"#shared."+quantityID(s), out.Working+"#shared."+quantityID(w)
 		}
 		if q := r.Ledger.Get(x.has); q != nil {
 			row.Has = show(q)
@@ -226,5 +278,5 @@ func (e Edition) roomPart(b bench, r *climate.Room) (roomPart, error) {
 		}
 		out.Climate = append(out.Climate, row)
 	}
-	return out, nil
+	return out
 }
