@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
@@ -49,7 +50,14 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			}
 			edition := f.edition()
 			edition.Spread = spread
-			files, err := book.Render(book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
+			in := book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Climate: f.climate()}
+			if in.Results, err = f.record(); err != nil {
+				return err
+			}
+			if in.Season, err = f.planSeason(nil, calendar.Usually); err != nil {
+				return err
+			}
+			files, err := book.Render(in)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
 			}

@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/calendar"
 )
 
 // browser starts headless Chromium, or skips the test on a machine without
@@ -70,7 +71,12 @@ func demoBook(t *testing.T) string {
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
 	require.NoError(t, f.verdict())
-	files, err := book.Render(book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library})
+	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Climate: f.climate()}
+	in.Results, err = f.record()
+	require.NoError(t, err)
+	in.Season, err = f.planSeason(nil, calendar.Usually)
+	require.NoError(t, err)
+	files, err := book.Render(in)
 	require.NoError(t, err)
 	out := filepath.Join(t.TempDir(), "out")
 	require.NoError(t, book.Publish(t.Context(), out, files))
@@ -85,7 +91,7 @@ var kinds = []string{
 	"library/troubles.html", "enoki-850/troubles.html", "enoki-850/sterilizer-card.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
 	"start-of-shift.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
-	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html",
+	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "season.html", "weeks/2027-W09.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that
