@@ -1,33 +1,65 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/words"
 )
 
 func checkCommand(t *terminal, s *settings) *cobra.Command {
-	var all, asJSON bool
+	var all, asJSON, withResults bool
+	var approval approving
 	c := &cobra.Command{
 		Use:   "check",
 		Short: "Check every protocol of the farm folder against the safe limits",
 		Long: `check reads the whole farm folder, works out every protocol at every batch size that
-it names, and holds every number against the safe limits. It changes no file of the farm.
+it names, and holds every number against the safe limits. It changes no file of the farm,
+but with --approve.
 
-Findings go to standard error, the summary to standard output.`,
+Findings go to standard error, the summary to standard output.
+
+With --results it also holds what protocols assume against what became of the batches in
+protocols/results.toml: losses, yield, days and hours, how sure each is, what a batch
+shows and does not, and which lines to change where you agree. It changes none itself.
+
+With --approve it writes into one protocol's file who approved it, when, and what: its
+version and fingerprint. A change of its meaning since then shows on each of its pages
+and here, until a higher version is approved:
+
+  bottlecrop check --approve enoki-850 --by "A. Keeper" --on 2026-11-26`,
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
+			if err := approval.read(); err != nil {
+				return err
+			}
 			f, err := openFarm(s)
 			if err != nil {
 				return err
 			}
+			if approval.protocol != "" {
+				return t.approve(s, f, approval)
+			}
+			if _, err := f.judgeSeason(); err != nil {
+				return err
+			}
+			record, err := f.asked(withResults)
+			if err != nil {
+				return err
+			}
 			if asJSON {
-				if err := t.json(checkReport(f)); err != nil {
+				if err := t.json(checkReport(f, record)); err != nil {
 					return err
 				}
 			} else {
 				t.findings(f.voice, f.findings, all)
+				if record != nil {
+					t.results(f, record)
+					fmt.Fprintln(t)
+				}
 				t.summary(f)
 			}
 			return f.verdict()
@@ -35,6 +67,10 @@ Findings go to standard error, the summary to standard output.`,
 	}
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON on standard output")
+	c.Flags().StringVar(&approval.protocol, "approve", "", "write the approval of this `protocol` into its file")
+	c.Flags().StringVar(&approval.by, "by", "", "the `name` of who approves it")
+	c.Flags().StringVar(&approval.on, "on", "", "the `day` of the approval, such as 2026-11-26")
+	c.Flags().BoolVar(&withResults, "results", false, "hold what is assumed against what became of the batches")
 	return c
 }
 
@@ -116,7 +152,7 @@ func reportFindings(v *words.Voice, list []protocol.Finding) []findingReport {
 	return out
 }
 
-func checkReport(f *farm) any {
+func checkReport(f *farm, record *results.Record) any {
 	type one struct {
 		Name        string `json:"name"`
 		Title       string `json:"title"`
@@ -131,10 +167,14 @@ func checkReport(f *farm) any {
 		Notes     int             `json:"notes"`
 		Protocols []one           `json:"protocols"`
 		Findings  []findingReport `json:"findings"`
+		Results   *resultsReport  `json:"results,omitempty"` // with --results
 	}{
 		Schema: "bottlecrop check 1",
 		Errors: f.count(protocol.Error), Warnings: f.count(protocol.Warning), Stood: f.acknowledged(), Notes: f.count(protocol.Note),
 		Protocols: []one{}, Findings: reportFindings(f.voice, f.findings),
+	}
+	if record != nil {
+		report.Results = reportResults(f, record)
 	}
 	for _, p := range f.folder.Protocols {
 		report.Protocols = append(report.Protocols, one{p.Name, p.Title, f.folder.Fingerprint(p.Name), p.BatchSizes})

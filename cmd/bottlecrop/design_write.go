@@ -40,23 +40,11 @@ func (t *terminal) prepare(s *settings, f *farm, d *design.Design) (*writing, er
 			}
 		}
 	}
-	root, err := os.OpenRoot(s.farm)
+	src, mode, err := toWrite(s.farm, w.file)
 	if err != nil {
 		return nil, err
 	}
-	defer root.Close()
-	info, err := root.Lstat(w.file)
-	if err != nil {
-		return nil, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, &failure{environment, words.Message("design.write_link", "file", w.file), words.Message("design.write_link.hint")}
-	}
-	w.mode = info.Mode().Perm()
-	src, err := root.ReadFile(w.file)
-	if err != nil {
-		return nil, err
-	}
+	w.mode = mode
 	w.text, err = farmfile.SetFormula(src, d.Input.Protocol.Substrate.Ingredients)
 	switch {
 	case errors.Is(err, farmfile.ErrNoFormula):
@@ -70,6 +58,25 @@ func (t *terminal) prepare(s *settings, f *farm, d *design.Design) (*writing, er
 	}
 	w.same = bytes.Equal(src, w.text)
 	return w, nil
+}
+
+// toWrite reads a file of the farm that is to be written anew. A link is none: what
+// it leads to may be somebody else's.
+func toWrite(farm, file string) (src []byte, mode fs.FileMode, err error) {
+	root, err := os.OpenRoot(farm)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer root.Close()
+	info, err := root.Lstat(file)
+	if err != nil {
+		return nil, 0, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, 0, &failure{environment, words.Message("design.write_link", "file", file), words.Message("design.write_link.hint")}
+	}
+	src, err = root.ReadFile(file)
+	return src, info.Mode().Perm(), err
 }
 
 // wrongWith lists the errors that a protocol would have with a new formula, at

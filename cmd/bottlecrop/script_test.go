@@ -58,7 +58,7 @@ func TestScript(t *testing.T) {
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "picture": picture,
+			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "begins": begins, "picture": picture,
 		},
 	})
 }
@@ -134,6 +134,20 @@ func appendTo(ts *testscript.TestScript, _ bool, args []string) {
 	more, err := os.ReadFile(ts.MkAbs(args[1]))
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), append(text, more...), 0o644))
+}
+
+// begins FILE OTHER holds that a file begins with all of another.
+func begins(ts *testscript.TestScript, _ bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: begins FILE OTHER")
+	}
+	whole, err := os.ReadFile(ts.MkAbs(args[0]))
+	ts.Check(err)
+	first, err := os.ReadFile(ts.MkAbs(args[1]))
+	ts.Check(err)
+	if !bytes.HasPrefix(whole, first) {
+		ts.Fatalf("%s does not begin with all of %s", args[0], args[1])
+	}
 }
 
 func unescape(ts *testscript.TestScript, s string) []byte {

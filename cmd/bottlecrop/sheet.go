@@ -101,11 +101,7 @@ func (f *farm) worked(name string, n size, moistures []string, fromStock bool) (
 		if protocol.Worst(f.findings) == protocol.Error {
 			return nil, errFaulty // it is there, and could not be read
 		}
-		var names []string
-		for _, p := range f.folder.Protocols {
-			names = append(names, p.Name)
-		}
-		return nil, usage(words.Message("command.no_protocol", "found", name, "known", strings.Join(names, ", ")))
+		return nil, f.noProtocol(name)
 	}
 	if !f.folder.Usable {
 		return nil, errFaulty // no plan without a farm and a library to plan with
@@ -144,6 +140,15 @@ func (f *farm) worked(name string, n size, moistures []string, fromStock bool) (
 	}
 	protocol.Sort(f.findings)
 	return b, f.verdict()
+}
+
+// noProtocol says that there is none of a name, and which there are.
+func (f *farm) noProtocol(name string) error {
+	var names []string
+	for _, p := range f.folder.Protocols {
+		names = append(names, p.Name)
+	}
+	return usage(words.Message("command.no_protocol", "found", name, "known", strings.Join(names, ", ")))
 }
 
 // measured reads the moistures of the day.

@@ -13,7 +13,7 @@ import (
 type layers []*document
 
 // A protocol never inherits these.
-var ownKeys = map[string]bool{"format": true, "title": true, "summary": true, "not_in_force": true, "based_on": true, "acknowledge": true}
+var ownKeys = map[string]bool{"format": true, "title": true, "summary": true, "not_in_force": true, "based_on": true, "acknowledge": true, "document": true, "approval": true}
 
 // find walks a path through the layers as the values were merged: a table is
 // looked for in all layers, anything else in the first that has it. Where the

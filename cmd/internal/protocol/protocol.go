@@ -32,6 +32,8 @@ type Protocol struct {
 	BasedOn       string         `toml:"based_on" method:"-"`
 	Title         string         `toml:"title" validate:"required,max=80" method:"-"`
 	Summary       string         `toml:"summary" validate:"max=400" method:"-"`
+	Control       *Control       `toml:"document" method:"-"`
+	Approval      *Approval      `toml:"approval" method:"-"`
 	NotInForce    string         `toml:"not_in_force" validate:"max=200" method:"-"` // why nobody may work from it yet, or any more
 	Species       string         `toml:"species" validate:"required"`
 	Vessel        string         `toml:"vessel" validate:"required"`

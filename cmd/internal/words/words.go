@@ -39,8 +39,8 @@ func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
-	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, resultsEnglish,
-	printEnglish, goodEnglish, peopleEnglish, hygieneEnglish,
+	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
+	printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, recordEnglish, labelEnglish, trainingEnglish,
 )
 
 // IDs lists the ids of the English catalog, sorted.

@@ -1,0 +1,109 @@
+package book
+
+import (
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/leaf"
+)
+
+// Document is a page of a book that can be printed for one protocol and one number
+// of vessels.
+type Document struct {
+	Kind  string // by which it is asked for: "sheet", "record", "pressure-vessels"
+	Path  string
+	First bool // in the binder of a new hire
+}
+
+// binderOrder is what a new hire's binder holds, in the order in which it is read: how
+// to use it and when to stop, the day, the work, what to write on, what to learn, and
+// then what is looked up. A kind that ends with a hyphen is each that begins so. A
+// book that lacks one of them has a thinner binder.
+var binderOrder = []string{
+	"how-to-use-this-book", "when-to-stop-and-ask", "start-of-shift", "sheet", "card-", "sterilizer-card", "troubles", "spawn",
+	"record", "labels", "release", "training", "hygiene",
+	"pressure-vessels", "alcohol-and-hot-surfaces", "chemicals", "dust-and-spores", "electricity-and-machines", "lifting", "stale-air-and-co2", "hygiene-zones",
+	"glossary",
+}
+
+// Documents lists what of a book's files can be printed for a protocol and a number
+// of vessels: first what a new hire's binder holds, in its order, then the rest by
+// kind.
+func Documents(files []File, protocol string, vessels int) []Document {
+	var out []Document
+	for _, f := range files {
+		if kind := documentKind(f.Path, protocol, vessels); kind != "" {
+			out = append(out, Document{Kind: kind, Path: f.Path})
+		}
+	}
+	rank := func(kind string) int {
+		return slices.IndexFunc(binderOrder, func(k string) bool {
+			return k == kind || strings.HasSuffix(k, "-") && strings.HasPrefix(kind, k)
+		})
+	}
+	for i := range out {
+		out[i].First = rank(out[i].Kind) >= 0
+	}
+	slices.SortStableFunc(out, func(a, b Document) int {
+		ra, rb := rank(a.Kind), rank(b.Kind)
+		switch {
+		case ra >= 0 && rb < 0:
+			return -1
+		case ra < 0 && rb >= 0:
+			return 1
+		}
+		return ra - rb
+	})
+	return out
+}
+
+// documentKind is what a page is called as a document; "" for one of another protocol
+// or size, and for those that are for a screen.
+func documentKind(name, protocol string, vessels int) string {
+	dir, file := path.Split(name)
+	stem, page := strings.CutSuffix(file, ".html")
+	if !page {
+		return ""
+	}
+	switch dir {
+	case "":
+		if name == leaf.HomePath || name == leaf.SearchPath {
+			return ""
+		}
+		return stem
+	case "guides/":
+		return stem
+	case protocol + "/":
+		if name == leaf.ProtocolPath(protocol) {
+			return "protocol"
+		}
+		i := strings.LastIndexByte(stem, '-')
+		if n, err := strconv.Atoi(stem[i+1:]); err == nil && i > 0 {
+			if n != vessels {
+				return ""
+			}
+			return stem[:i]
+		}
+		return stem
+	}
+	return ""
+}
+
+// Bind sets documents of a book as one page that stands on its own, each with the
+// page of the paper on which it begins where that is known.
+func Bind(e leaf.Edition, title, id, fingerprint string, files []File, documents []Document, pages []int) ([]byte, error) {
+	data := map[string][]byte{}
+	for _, f := range files {
+		data[f.Path] = f.Data
+	}
+	bound := make([]leaf.Bound, len(documents))
+	for i, d := range documents {
+		bound[i] = leaf.Bound{Path: d.Path, HTML: data[d.Path]}
+		if pages != nil {
+			bound[i].Page = pages[i]
+		}
+	}
+	return leaf.Binder(e, title, id, fingerprint, bound, data)
+}
