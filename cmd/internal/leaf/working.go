@@ -66,6 +66,7 @@ var begins = map[string]string{
 	"lift_load_constant": "lifting",
 	"bench_room":         "alcohol",
 	"noise_level":        "noise",
+	"heat_reading":       "hot",
 	"vessel_uses":        "prices",
 	"price":              "prices",
 	"bag_fill":           "bags",

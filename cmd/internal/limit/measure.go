@@ -240,6 +240,7 @@ var measures = map[string]Measure{
 	"vapor_mean":         kind(unit.PartsPerMillion),
 	"vapor_of_explosive": kind(unit.ShareOf),
 	"flame_by_alcohol":   yesNo,
+	"heat_reading":       kind(unit.TemperatureOf),
 	"noise_mean":         each(unit.SoundLevelOf, OfMachine),
 	"noise_planned":      each(unit.SoundLevelOf, OfMachine),
 

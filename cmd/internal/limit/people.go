@@ -17,4 +17,7 @@ var workers = []Limit{
 	{ID: "noise.loud", Quantity: "noise_mean", Severity: warn, High: at(80), Source: "5 dB(A) below the level from which OSHA asks for a program, 29 CFR 1910.95(c); " + practice, Blame: "noise_level"},
 	{ID: "noise.never", Quantity: "noise_mean", Severity: refuse, High: at(90), Source: "29 CFR 1910.95 Table G-16: 8 h at 90 dB(A)", Blame: "noise_level", Safety: true},
 	{ID: "noise.planned", Quantity: "noise_planned", Severity: warn, High: at(people.ActionNoise), Source: "29 CFR 1910.95(c)", Blame: "noise_level"},
+
+	{ID: "heat.alert", Quantity: "heat_reading", Severity: warn, High: of("heat_alert"), Source: "NIOSH 2016-106, criteria for heat: recommended alert limit"},
+	{ID: "heat.limit", Quantity: "heat_reading", Severity: warn, High: of("heat_limit"), Source: "NIOSH 2016-106, criteria for heat: recommended exposure limit"},
 }

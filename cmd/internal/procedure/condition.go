@@ -165,3 +165,9 @@ func vapors(t *teller) bool { return t.batch.Ledger.Get("alcohol_most") != nil }
 func loud(s work.Station) condition {
 	return func(t *teller) bool { return t.process.Loud(s) }
 }
+
+// hot is true where the heat at the sterilizer makes who is new to it ill.
+func hot(t *teller) bool {
+	l := t.batch.Ledger
+	return l.Get("heat_reading") != nil && l.Value("heat_reading") > l.Value("heat_alert")
+}

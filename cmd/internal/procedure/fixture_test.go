@@ -116,6 +116,7 @@ func careful(stations ...string) protocol.Farm {
 		{ID: "lab", Name: "Lab", For: []string{"bench"}, Volume: 30},
 	}
 	f.Bench = &protocol.Bench{Room: "lab", Alcohol: protocol.Ethanol, Wiped: 1}
+	f.Shift = &protocol.Shift{Length: 8 * unit.Hour, Air: c(20), People: 2, Heat: pointer(c(27))}
 	for _, s := range stations {
 		f.Noise = append(f.Noise, protocol.Noise{ID: s, Name: s, Station: s, Level: 88, Time: unit.Hour})
 	}

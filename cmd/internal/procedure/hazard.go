@@ -43,6 +43,7 @@ var hazards = []hazard{
 	{"lift", Caution},
 	{"crate", Caution},
 	{"noise", Caution},
+	{"heat", Caution},
 	{"glass", Caution},
 	{"scald", Caution},
 	{"floor", Caution},

@@ -104,3 +104,19 @@ func TestLoudStations(t *testing.T) {
 		}
 	}
 }
+
+// Work at a hot sterilizer has its caution at the two steps at which people stand by
+// the heat; 25 °C is where NIOSH is alarmed for who is new to it, at moderate work.
+func TestHotSterilizer(t *testing.T) {
+	farm := careful()
+	for reading, want := range map[float64][]work.StepID{24.9: nil, 25.1: {work.Vent, work.Unload}} {
+		*farm.Shift.Heat = c(reading)
+		var got []work.StepID
+		for _, s := range on(enoki()).at(farm).build(t).Steps {
+			if slices.Contains(cautionsOf(s), "heat") {
+				got = append(got, s.ID)
+			}
+		}
+		assert.Equal(t, want, got, "%v °C", reading)
+	}
+}

@@ -63,6 +63,7 @@ var figures = []figure{
 	{"burn", unit.TimeOf, 20 * unit.Minute, "first aid for burns: cool running water, from memory"},
 	{"crack", unit.TimeOf, work.LidCracked, "Iowa State biosafety manual"},
 	{"bare_hand", unit.TemperatureOf, people.BareHands, "below the burn thresholds of ISO 13732-1 (from memory)"},
+	{"drink", unit.TimeOf, 20 * unit.Minute, "NIOSH 2016-106: a cup of 240 mL each 15 to 20 min"},
 	{"closed_glass", unit.TemperatureOf, people.SealedJar, "it may burst and scald; " + habit},
 
 	// The bench.

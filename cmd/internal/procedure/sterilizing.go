@@ -20,7 +20,7 @@ var sterilizing = []draft{
 	},
 	{
 		id: work.Vent, critical: true,
-		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}, {"noise", loud(work.Sterilizing)}, {"air", nil}},
+		safety: []line{{"steam", nil}, {"dry-run", nil}, {"unattended", nil}, {"noise", loud(work.Sterilizing)}, {"heat", hot}, {"air", nil}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil},
 		},
@@ -44,7 +44,7 @@ var sterilizing = []draft{
 	},
 	{
 		id:     work.Unload,
-		safety: []line{{"opening", nil}, {"hot-load", nil}, {"lift", not(heavyCrate)}, {"crate", heavyCrate}, {"glass", glass}},
+		safety: []line{{"opening", nil}, {"hot-load", nil}, {"lift", not(heavyCrate)}, {"crate", heavyCrate}, {"heat", hot}, {"glass", glass}},
 		do: []line{
 			{"do.1", nil}, {"do.2", nil}, {"do.3", nil}, {"do.4", nil}, {"do.5", nil}, {"do.6", nil}, {"do.7", nil}, {"do.8", nil},
 			{"do.9", reusable}, {"do.9.bag", bag}, {"do.10", nil},

@@ -229,3 +229,24 @@ func TestNoiseOfAShift(t *testing.T) {
 		assert.Equal(t, c.severity, worst, "%+v", c)
 	}
 }
+
+// NIOSH 2016-106 and the limits of ACGIH (both from memory) have 25 °C for who is new
+// to heat and 28 °C for who is used to it, at moderate work of 300 W.
+func TestHeatAtTheSterilizer(t *testing.T) {
+	for reading, want := range map[float64][]string{24.5: nil, 26: {"heat.alert"}, 29: {"heat.alert", "heat.limit"}} {
+		in := input(t, "enoki-850")
+		heat, shift := unit.FromCelsius(reading), *in.Farm.Shift
+		shift.Heat, in.Farm.Shift = &heat, &shift
+		p := planned(t, in)
+		assert.InDelta(t, 273.15+25, p.Value("heat_alert"), 0.1)
+		assert.InDelta(t, 273.15+28, p.Value("heat_limit"), 0.3)
+		var got []string
+		for _, rule := range []string{"heat.alert", "heat.limit"} {
+			if s, found := rules(p)[rule]; found {
+				assert.Equal(t, protocol.Warning, s)
+				got = append(got, rule)
+			}
+		}
+		assert.Equal(t, want, got, "%v °C", reading)
+	}
+}

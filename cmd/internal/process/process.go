@@ -96,6 +96,7 @@ func Plan(in Input) (*Process, error) {
 	p.lifting()
 	p.alcohol()
 	p.noise()
+	p.hot()
 	p.prices()
 	p.bags()
 	p.order()

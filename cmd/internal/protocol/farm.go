@@ -33,6 +33,7 @@ type Farm struct {
 	Capacity        *Capacity                 `toml:"capacity" method:"-"`
 	Good            *Good                     `toml:"good" method:"-"`
 	Crate           *Crate                    `toml:"crate" method:"-"`
+	Labels          *Labels                   `toml:"labels" method:"-"`
 	Bench           *Bench                    `toml:"bench" method:"-"`
 	Noise           []Noise                   `toml:"noise" validate:"max=40,unique=ID,dive" method:"-"`
 	Hygiene         *Hygiene                  `toml:"hygiene" method:"-"`
@@ -64,9 +65,10 @@ type Costs struct {
 
 // Shift is a working day at the mixer and the sterilizer.
 type Shift struct {
-	Length unit.Duration    `toml:"length" validate:"required"`
-	Air    unit.Temperature `toml:"air" validate:"required"`        // where the wet mix waits
-	People int              `toml:"people" validate:"min=0,max=50"` // who mix and fill side by side; 0 is one
+	Length unit.Duration     `toml:"length" validate:"required"`
+	Air    unit.Temperature  `toml:"air" validate:"required"`        // where the wet mix waits
+	People int               `toml:"people" validate:"min=0,max=50"` // who mix and fill side by side; 0 is one
+	Heat   *unit.Temperature `toml:"heat" method:"-"`                // wet-bulb globe temperature at the sterilizer, read on a hot day
 }
 
 // Week is when somebody works, for what is planned on days.

@@ -5,7 +5,8 @@ var peopleEnglish = map[string]string{
 	"book.working.lifting":     "Lifting a full crate",
 	"book.working.alcohol":     "Alcohol at the bench",
 	"book.working.noise":       "Noise",
-	"book.limits.group.people": "Lifting, alcohol and noise",
+	"book.working.hot":         "Heat at the sterilizer",
+	"book.limits.group.people": "Lifting, alcohol, noise and heat",
 	"book.limits.any.machine":  "a machine",
 
 	// Lifting.
@@ -131,9 +132,22 @@ var peopleEnglish = map[string]string{
 	"limit.noise.never.why":    "Workplace rules allow no such noise for a whole shift. Hearing is lost within a few years.",
 	"limit.noise.never.hint":   "Quiet the machine, or shorten the time at it. Then write in plan what protects ears; a hearing test each year belongs to it.",
 
+	// Heat.
+	"quantity.heat_reading": "wet-bulb globe temperature at the sterilizer on a hot day",
+	"quantity.work_heat":    "heat of a body at moderate work",
+	"quantity.heat_alert":   "wet-bulb globe temperature up to which who is new to heat can work",
+	"quantity.heat_limit":   "wet-bulb globe temperature up to which who is used to heat can work",
+
+	"limit.heat.alert.why":  "Who is new to the heat, or comes back after two weeks away, gets ill in it. Heat stroke kills, and comes on fast.",
+	"limit.heat.alert.hint": "Blow the steam outdoors and move the air. Let new people work short spells for two weeks, with water and a cool place to rest.",
+	"limit.heat.limit.why":  "So much heat wears out even who is used to it, and a tired crew makes mistakes at a pressure vessel. Heat stroke kills.",
+	"limit.heat.limit.hint": "Run the sterilizer in the cool hours, or cool the place. Rest longer than you work where you can't, and never work there alone.",
+
 	// Cautions and questions at the steps.
 	"hazard.crate": "Heavy loads hurt your back. Use a cart, or lift a full crate with two people.",
 	"safety.crate": "Heavy loads can hurt your back. Lift {lift:amount} at most by hand. A full crate is about {crate_full:amount}: do not lift it to the top shelf or off the floor alone. Fill the low shelves first. Lift with two people, or use a cart.",
+	"hazard.heat":  "Heat can make you faint. Drink often, and rest where it is cool.",
+	"safety.heat":  "The heat here can make you faint, or worse. Drink a cup of water each {drink:amount}. Rest where it is cool. If you are new, start with short spells. If you feel sick, dizzy or mixed up, stop, cool down and get help at once.",
 	"hazard.floor": "Wet floors make you slip. Wear shoes that grip.",
 	"safety.floor": "A wet floor can make you slip and break a bone. Wear shoes that grip. Mop up water at once. Keep hoses and cords out of the way.",
 	"hazard.noise": "Noise can take your hearing. Wear ear plugs or muffs.",
@@ -150,5 +164,6 @@ var peopleEnglish = map[string]string{
 	"fact.crate_full":   "what a full crate weighs at most",
 	"fact.lift_index":   "lifting index of a full crate, for trainers",
 	"fact.alcohol_room": "most alcohol in the room of the bench while no fresh air runs",
+	"fact.drink":        "how often to drink in the heat",
 	"fact.closed_glass": "warmest that closed glass is lifted by hand",
 }
