@@ -90,7 +90,7 @@ var kinds = []string{
 	"library/species.html", "library/ingredients.html", "library/vessels.html", "library/sterilizers.html",
 	"library/troubles.html", "enoki-850/troubles.html", "enoki-850/sterilizer-card.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
-	"start-of-shift.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
+	"start-of-shift.html", "hygiene.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
 	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "season.html", "weeks/2027-W09.html",
 }
 

@@ -53,6 +53,10 @@ func New(f protocol.Farm, grown []protocol.Species) *Plan {
 		p.weekly()
 	}
 	p.Findings = limit.Check(p.Ledger.Own(), p.Ledger, p.Names, "")
+	if slices.ContainsFunc(p.Findings, func(x protocol.Finding) bool { return x.Rule == "bleach.food" }) {
+		// What is wanted is wrong: what it makes says the same once more.
+		p.Findings = slices.DeleteFunc(p.Findings, func(x protocol.Finding) bool { return x.Rule == "bleach.food_made" })
+	}
 	if err := p.Ledger.Err(); err != nil && protocol.Worst(p.Findings) < protocol.Error {
 		p.Findings = append(p.Findings, protocol.Finding{
 			Severity: protocol.Error, Rule: "law.range", Origin: inFarm("jug_reads"),
@@ -127,6 +131,9 @@ func (p *Plan) bleach() {
 	}
 	label := p.given("bleach_label", unit.ShareOf, float64(b.Stock), "bleach.stock")
 	liter := p.liter(*b)
+	if liter.Value == 0 {
+		return // the label tells nothing, which its limit says
+	}
 	stock := l.Derive("bleach_stock", unit.PartsPerMillion, hygiene.Available, working.Bind("C", label), working.Bind("s", liter))
 	bucket := p.given("bleach_bucket", unit.VolumeOf, float64(b.Bucket), "bleach.bucket")
 	use := func(name string, wanted unit.Concentration, key string) {

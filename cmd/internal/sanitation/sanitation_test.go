@@ -92,7 +92,7 @@ func TestBasis(t *testing.T) {
 		assert.InDelta(t, 0.10, p.Ledger.Value("bleach_stock"), 1e-12)
 	}
 	p = sanitation.New(changed(f, func(h *protocol.Hygiene) { h.Bleach.Density = nil }), nil)
-	assert.Equal(t, "error bleach.liter, error bleach.stock", rules(p.Findings))
+	assert.Equal(t, "error bleach.liter", rules(p.Findings))
 	assert.Equal(t, "hygiene.bleach.basis", p.Findings[0].Origin.Key)
 }
 
