@@ -21,7 +21,6 @@ import (
 // is met needs no line here.
 var owed = map[string]string{
 	"C089..C093": "results", // plans of sampling for opening a batch
-	"C107..C108": "plan", // Little's law
 }
 
 // unmet names rows that no calculation can meet, with the reason.

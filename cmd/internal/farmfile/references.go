@@ -75,6 +75,7 @@ func (f *Folder) farmReferences(b *binder) {
 		f.currency(b, at, f.Farm.Prices[id].Currency)
 	}
 	f.grainReferences(b)
+	f.capacityReferences(b)
 	f.benchReferences(b)
 	// In a fixed order: of a file with very many faults only the first are told.
 	for _, t := range []struct {

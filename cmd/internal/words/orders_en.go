@@ -1,0 +1,15 @@
+package words
+
+// ordersEnglish are the faults of a file of orders, and what to do about them.
+var ordersEnglish = map[string]string{
+	"farmfile.orders_order":        "{key:text} is {found:text}, before the first day of the order, {first:text}",
+	"farmfile.hint.orders_order":   "write the earlier day under first, or leave last out for one delivery",
+	"farmfile.orders_long":         "{key:text} is {found:text}: from {first:text} to {last:text} are more than the {most:text} days of two years",
+	"farmfile.hint.orders_long":    "nobody plans further: write the deliveries of the next two years at most",
+	"farmfile.orders_season":       "{key:text} is {found:text}: from {first:text}, the first delivery of all, to {last:text} are more than the {most:text} days of two years",
+	"farmfile.hint.orders_season":  "take orders that are over out of the file, or write only the deliveries of the next two years",
+	"farmfile.orders_but":          "{key:text} has {found:text}, on which nothing would be delivered anyway",
+	"farmfile.hint.orders_but":     "write a day of delivery, such as {near:text}, or take it out",
+	"farmfile.orders_no_last":      "{key:text} is {found:text}, but the order has no last day: it would be delivered once",
+	"farmfile.hint.orders_no_last": "write the last day under last, or leave every_weeks out",
+}
