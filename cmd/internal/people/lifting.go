@@ -171,8 +171,9 @@ type Judged struct {
 }
 
 // Judge works out a lift. Up to 1 h of lifting is short where a rest or light
-// work of 1.2 times as long follows, up to 2 h moderate where 0.3 times as long
-// follows; else give the next longer duration. It says nothing of loads that are
+// work of as long follows (the revision of 2021; the print of 1994 has 1.2 times as
+// long), up to 2 h moderate where 0.3 times as long follows; else give the next
+// longer duration. It says nothing of loads that are
 // carried, pushed or lifted with one hand, on slippery floors, or outside the
 // climate of Scope.
 func Judge(l Lift, c Constants) (Judged, error) {

@@ -74,6 +74,9 @@ func (p *Process) alcohol() {
 func (p *Process) benchRoom(i int) (free, fresh, volume *working.Quantity) {
 	l, r := p.Ledger, p.Input.Farm.Rooms[i]
 	of := func(name string, k unit.Kind, v float64, key string) *working.Quantity {
+		if v == 0 {
+			return p.practiceOf(name, k, 0, "the room says none")
+		}
 		return p.farm(name, k, v, protocol.RoomKey(i, key))
 	}
 	whole := of("bench_room", unit.VolumeOf, float64(r.Volume), "volume")

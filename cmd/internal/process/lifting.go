@@ -49,7 +49,7 @@ func (p *Process) lifting() {
 	if len(p.liftScope()) > 0 {
 		outside = 1
 	}
-	p.practiceOf("lift_outside_scope", unit.None, outside, people.LiftingManual+", section 1.1.2: 19 to 26 °C, 35 to 50 % humidity, no slippery floor")
+	p.practiceOf("lift_outside_scope", unit.None, outside, people.LiftingManual+", limitations of the equation: 19 to 26 °C, 35 to 50 % humidity, no slippery floor")
 }
 
 // shelves are the highest and the lowest shelf in m of all rooms that a stage of
