@@ -4,14 +4,18 @@ import "math"
 
 // BoreLook is a small cut of a vessel for who looks down its bore: open, or
 // fallen in. Its measures are those of the vessel; how a bore falls in is
-// drawn as it often looks.
+// drawn as it often looks. With a rod it shows how the bore is made, with its
+// measures at the right.
 type BoreLook struct {
 	Title, Description string
 	Shape              Shape
 	Line               float64 // fill line below the rim, m
 	Bore               Bore
 	FellIn             bool
-	Verdict            Label // below: what it is, and what to do
+	Rod                bool
+	Deep, Floor        Label // with a rod: how deep it goes, and what is left below
+	Across             Label // with a rod: how wide the bore is at the top
+	Verdict            Label // without a rod, below: what it is, and what to do
 }
 
 // Measures of the drawing.
@@ -19,10 +23,16 @@ const (
 	BoreLookWidth  = 124
 	BoreLookHeight = 160
 	boreLookFoot   = 40 // for what is said below
+
+	boreRodWidth = 226
+	boreRodAbove = 24 // units of the rod over the rim
 )
 
 // String is the drawing as SVG.
 func (d BoreLook) String() string {
+	if d.Rod {
+		return d.made()
+	}
 	s := d.Shape
 	p := New("bore-look", BoreLookWidth, BoreLookHeight, d.Title, d.Description)
 	const edge = 5
@@ -40,6 +50,39 @@ func (d BoreLook) String() string {
 	}
 	p.Path("wall", v.wall(s, top))
 	p.label(d.Verdict, BoreLookWidth/2, BoreLookHeight-boreLookFoot/2, Middle)
+	return p.String()
+}
+
+// made is the cut with the rod at the foot of the bore.
+func (d BoreLook) made() string {
+	const edge = 5
+	s, b := d.Shape, d.Bore
+	const high = BoreLookHeight + boreRodAbove - boreLookFoot
+	p := New("bore-made", boreRodWidth, high, d.Title, d.Description)
+	foot := float64(high - 3*edge) // a dimension line that is too short for its heads goes on below
+	scale := math.Min((foot-boreRodAbove-edge)/(s.Height+s.Wall), (BoreLookWidth-2*edge)/(s.Body+2*s.Wall))
+	v := view{edge + (s.Body/2+s.Wall)*scale, foot - s.Wall*scale, scale}
+	fill := s.Height - d.Line
+	p.Path("substrate", v.substrate(s, fill, b))
+	p.Path("wall", v.wall(s, s.Height))
+	// The rod tapers as its bore does, and goes on straight above it.
+	var rod, stroke Line
+	end := v.y(s.Height) - boreRodAbove
+	rod.Move(v.x(-b.Top/2), end).Down(v.y(fill)).Draw(v.x(-b.Bottom/2), v.y(fill-b.Depth)).Across(v.x(b.Bottom/2)).
+		Draw(v.x(b.Top/2), v.y(fill)).Down(end)
+	p.Path("rod", rod.Close())
+	for y := end + 4; y < v.y(s.Height)-2; y += 4 { // its grip
+		stroke.Move(v.x(-b.Top/2), y).Across(v.x(b.Top / 2))
+	}
+	p.Path("thin", &stroke)
+	var m measures
+	x := v.x(s.Body/2+v.thick(s)) + 10
+	bottom := [2]float64{v.x(b.Bottom / 2), v.y(fill - b.Depth)}
+	m.upright(d.Deep, x, [2]float64{v.x(b.Top / 2), v.y(fill)}, bottom)
+	m.upright(d.Floor, x, bottom, [2]float64{v.x(s.Body / 2), v.y(0)})
+	m.add(d.Across, v.x(b.Top/2), v.y(fill+0.6*d.Line))
+	p.aside(&m.leaders, m.right, x+12, 2, high-2)
+	m.ink(p)
 	return p.String()
 }
 

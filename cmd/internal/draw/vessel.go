@@ -48,12 +48,7 @@ func (d Vessel) String() string {
 	v := view{vesselAxis, top + s.Height*scale, scale}
 	fill := s.Height - d.Line
 	m := d.measured(v, fill)
-	high := v.base + v.thick(s)*scale + 8
-	room := 4.0
-	for _, r := range m.right {
-		room += r.label.high()
-	}
-	high = math.Max(high, room)
+	high := math.Max(v.base+v.thick(s)*scale+8, m.room())
 	p := New("vessel-cut", VesselWidth, high, d.Title, d.Description)
 	if s.Form == Bag {
 		v.bag(p, s, fill, d.Bore)
@@ -67,9 +62,7 @@ func (d Vessel) String() string {
 	if d.Bore.Depth > 0 {
 		p.label(d.BoreDepth, m.deep[0], m.deep[1], End)
 	}
-	p.Path("leader", &m.leaders)
-	p.Path("dimension", &m.lines)
-	p.Path("head", &m.heads)
+	m.ink(p)
 	return p.String()
 }
 
@@ -143,6 +136,22 @@ type measures struct {
 	lines, heads, leaders Line
 	right                 []pointer
 	deep                  [2]float64 // where the bore's depth is said
+}
+
+// room is how high a picture is that has all labels at the right under each other.
+func (m *measures) room() float64 {
+	high := 4.0
+	for _, r := range m.right {
+		high += r.label.high()
+	}
+	return high
+}
+
+// ink draws what the measures are made of.
+func (m *measures) ink(p *Picture) {
+	p.Path("leader", &m.leaders)
+	p.Path("dimension", &m.lines)
+	p.Path("head", &m.heads)
 }
 
 func (m *measures) add(l Label, x, y float64) {

@@ -38,7 +38,7 @@ type lesson struct {
 	Ask        protocol.Message
 	Answer     protocol.Message
 	More       []procedure.Question // to ask besides
-	Picture    *picture             // nil for none
+	Pictures   []picture            // may be empty
 }
 
 // Trainer sets the trainer's page of a protocol. Its answers hold for the batch
@@ -59,6 +59,7 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	if b.Process.Setting().Bored {
 		pictured = work.BoreHoles
 	}
+	drawn := e.illustrations(p)
 	for i, s := range p.Steps {
 		if i == 0 || s.Station != p.Steps[i-1].Station {
 			page.Stations = append(page.Stations, lessonStation{
@@ -66,18 +67,19 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 				Role: e.say("role." + string(s.Role)),
 			})
 		}
-		var shown *picture
-		switch s.ID {
-		case pictured:
-			vessel := e.vesselPicture(b.Process)
-			shown = &vessel
-		case work.InspectBore:
-			shown = e.borePicture(b.Process)
+		var shown []picture
+		if s.ID == pictured {
+			shown = append(shown, e.vesselPicture(b.Process))
+		}
+		for _, i := range drawn {
+			if i.Step == s.ID {
+				shown = append(shown, i.Picture)
+			}
 		}
 		last := &page.Stations[len(page.Stations)-1]
 		last.Steps = append(last.Steps, lesson{
 			Number: s.Number, Href: sheet + "#step-" + strconv.Itoa(s.Number), Title: s.Title, Critical: s.Critical,
-			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer, More: s.More, Picture: shown,
+			Why: s.Why, Wrong: s.Wrong, Ask: s.Ask, Answer: s.Answer, More: s.More, Pictures: shown,
 		})
 	}
 	return e.html("trainer", page)
