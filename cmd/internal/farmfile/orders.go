@@ -56,7 +56,7 @@ func (b *binder) orderDays(i int, o protocol.Order) (first, last string) {
 	from, to := dated{protocol.OrderKey(i, "first"), o.First}, dated{protocol.OrderKey(i, "last"), o.Last}
 	usable := b.within(from)
 	if o.Last == "" {
-		if at := protocol.OrderKey(i, "every_weeks"); o.Weeks > 0 && !b.refused[to.at] {
+		if at := protocol.OrderKey(i, "every_weeks"); o.Weeks > 0 && !b.refused[to.at] && !b.refused[at] {
 			b.refuse(at, "orders.no_last", args{"found": strconv.Itoa(o.Weeks)}, "orders_no_last", nil)
 		}
 		to.day = o.First
