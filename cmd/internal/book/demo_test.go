@@ -48,12 +48,12 @@ func demo(t *testing.T, sys unit.System) book.Input {
 		in.Entries = append(in.Entries, e)
 	}
 	require.NotEmpty(t, in.Entries)
-	site := climate.NewSite(folder.Farm, folder.Library)
-	var planned []*process.Process
+	shared := climate.NewSite(folder.Farm, folder.Library)
+	var grown []*process.Process
 	for _, e := range in.Entries {
-		planned = append(planned, e.Process)
+		grown = append(grown, e.Process)
 	}
-	in.Climate = &leaf.Climate{Site: site, Rooms: climate.Rooms(site, planned), Processes: planned}
+	in.Climate = &leaf.Climate{Site: shared, Rooms: climate.Rooms(shared, grown), Processes: grown}
 	processes, methods := map[string]*process.Process{}, map[string]string{}
 	for _, e := range in.Entries {
 		processes[e.Method.Protocol], methods[e.Method.Protocol] = e.Process, e.Method.Short

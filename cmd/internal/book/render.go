@@ -85,7 +85,7 @@ func (in Input) addresses() []string {
 		out = append(out, leaf.ShiftPath)
 	}
 	if in.Results != nil {
-		out = append(out, leaf.ResultsPath)
+		out = append(out, leaf.ResultsPath, leaf.ResultsWorkingPath)
 	}
 	if in.Edition.Farm.Hygiene != nil {
 		out = append(out, leaf.HygienePath)
@@ -93,7 +93,7 @@ func (in Input) addresses() []string {
 	if in.Climate != nil {
 		out = append(out, leaf.RoomsPath)
 		for _, room := range in.Climate.Rooms {
-			out = append(out, leaf.RoomPath(room.ID))
+			out = append(out, leaf.RoomPath(room.ID), leaf.RoomWorkingPath(room.ID))
 		}
 	}
 	if in.Season != nil {
@@ -109,7 +109,7 @@ func (in Input) addresses() []string {
 			out = append(out, leaf.GrainPath(name))
 		}
 		for _, b := range e.Batches {
-			out = append(out, leaf.SheetPath(name, b.Vessels), leaf.WorkingPath(name, b.Vessels))
+			out = append(append(out, leaf.WorkingPath(name, b.Vessels)), in.Edition.DocumentPaths(b)...)
 		}
 	}
 	return out
@@ -153,7 +153,7 @@ func Render(in Input) ([]File, error) {
 	if err != nil {
 		r.add(leaf.SpeciesPath, nil, err)
 	}
-	page, err := leaf.Limits(e, recipes)
+	page, err := leaf.Limits(e, recipes, in.Climate)
 	r.add(leaf.LimitsPath, page, err)
 	if len(recipes) > 0 {
 		page, err = leaf.Shift(e, recipes)
@@ -164,6 +164,8 @@ func Render(in Input) ([]File, error) {
 	if in.Results != nil {
 		page, err := leaf.Results(e, in.Results, recipes)
 		r.ofFarm(leaf.ResultsFarmPage(e), page, err)
+		page, err = leaf.ResultsWorking(e, in.Results)
+		r.add(leaf.ResultsWorkingPath, page, err)
 	}
 	r.hygiene(in)
 	page, err = leaf.Home(e, recipes, r.farm, titles, in.Library)
@@ -182,6 +184,8 @@ func (s *shelf) rooms(c *leaf.Climate) {
 	for _, room := range c.Rooms {
 		page, err := leaf.RoomCard(s.edition, room, c.Processes)
 		s.add(leaf.RoomPath(room.ID), page, err)
+		page, err = leaf.RoomWorking(s.edition, *c, room)
+		s.add(leaf.RoomWorkingPath(room.ID), page, err)
 	}
 }
 
@@ -288,9 +292,14 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 		if i == 0 {
 			recipe.Procedure = told
 		}
-		page, err := leaf.Sheet(s.edition, told, entry.Method)
-		s.add(leaf.SheetPath(name, b.Vessels), page, err)
-		page, err = leaf.Working(s.edition, b, entry.Method)
+		documents, err := leaf.Documents(s.edition, told, entry.Method)
+		if err != nil {
+			s.add(leaf.SheetPath(name, b.Vessels), nil, err)
+		}
+		for _, at := range slices.Sorted(maps.Keys(documents)) {
+			s.add(at, documents[at], nil)
+		}
+		page, err := leaf.Working(s.edition, b, entry.Method)
 		s.add(leaf.WorkingPath(name, b.Vessels), page, err)
 	}
 	page, err := leaf.Trainer(s.edition, recipe.Procedure, entry.Method)

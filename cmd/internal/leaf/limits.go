@@ -14,7 +14,7 @@ import (
 )
 
 // limitsPage lists every range of the table, and where each protocol of the
-// farm stands in it.
+// farm stands in it, or each of its rooms.
 type limitsPage struct {
 	frame
 	Groups []limitGroup
@@ -44,7 +44,7 @@ type limitRow struct {
 	Why, Hint, Source       string
 }
 
-// standing is where one protocol stands in the ranges of a quantity.
+// standing is where one protocol or room stands in the ranges of a quantity.
 type standing struct {
 	Name, Href string // without Href it is all protocols
 	Found      string
@@ -56,7 +56,7 @@ type standing struct {
 }
 
 // Limits sets the page of all limits.
-func Limits(e Edition, recipes []Recipe) ([]byte, error) {
+func Limits(e Edition, recipes []Recipe, rooms *Climate) ([]byte, error) {
 	page := limitsPage{
 		frame: e.frame(LimitsPath, "limits", e.say("book.limits"), e.say("book.limits.id"), ""),
 		Rows:  len(limit.All()),
@@ -66,18 +66,27 @@ func Limits(e Edition, recipes []Recipe) ([]byte, error) {
 	for i, r := range recipes {
 		farm[i] = heldOf(r)
 	}
+	places := rooms.held()
 	for _, g := range limit.Groups() {
 		group := limitGroup{ID: "limits-" + g.ID, Name: e.say("book.limits.group." + g.ID), Rows: len(g.Rows)}
 		seen := map[string]bool{}
 		for _, row := range g.Rows {
 			if !seen[row.Quantity] {
 				seen[row.Quantity] = true
-				group.Quantities = append(group.Quantities, e.limitQuantity(row.Quantity, farm))
+				group.Quantities = append(group.Quantities, e.limitQuantity(row.Quantity, whose(row.Quantity, farm, places)))
 			}
 		}
 		page.Groups = append(page.Groups, group)
 	}
 	return e.html("limits", page)
+}
+
+// whose are those that have a quantity: the rooms, or else the protocols.
+func whose(quantity string, farm, rooms []held) []held {
+	if slices.ContainsFunc(rooms, func(h held) bool { return len(h.quantities[quantity]) > 0 }) {
+		return rooms
+	}
+	return farm
 }
 
 // LimitAnchor is where a row of the table stands on the page of all limits.
@@ -218,7 +227,7 @@ func (e Edition) boundInWords(b *limit.Bound, k unit.Kind, name string) protocol
 
 // standing tells where a protocol stands, and draws it.
 func (e Edition) standing(h held, s stand, m limit.Measure, axis draw.Axis) standing {
-	out := standing{Name: h.title, Href: "../" + ProtocolPath(h.name)}
+	out := standing{Name: h.title, Href: "../" + h.page}
 	if s.q == nil {
 		out.Found = e.say("book.limits.absent")
 		return out
@@ -324,8 +333,8 @@ func (e Edition) alike(list []standing) []standing {
 
 // held is a protocol with all its quantities.
 type held struct {
-	name, title string
-	vessels     int // of its largest batch, 0 for none
+	page, title string // its page, and what it is called
+	vessels     int    // of its largest batch, 0 for none
 	many        string
 	ledger      *working.Ledger
 	quantities  map[string][]*working.Quantity
@@ -336,7 +345,7 @@ type held struct {
 func heldOf(r Recipe) held {
 	pr := r.Process.Input.Protocol
 	h := held{
-		name: pr.Name, title: pr.Title, ledger: r.Process.Ledger, subjects: r.Process.Names,
+		page: ProtocolPath(pr.Name), title: pr.Title, ledger: r.Process.Ledger, subjects: r.Process.Names,
 		quantities: map[string][]*working.Quantity{}, ofBatch: map[string]bool{},
 	}
 	if n := len(r.Batches); n > 0 {

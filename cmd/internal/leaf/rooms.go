@@ -110,6 +110,23 @@ func Rooms(e Edition, c Climate) ([]byte, error) {
 	return e.html("rooms", page)
 }
 
+// held are the rooms, for the page of all limits.
+func (c *Climate) held() []held {
+	if c == nil {
+		return nil
+	}
+	var out []held
+	for _, r := range c.Rooms {
+		h := held{page: RoomWorkingPath(r.ID), title: r.Name, ledger: r.Ledger, subjects: r.Names,
+			quantities: map[string][]*working.Quantity{}, ofBatch: map[string]bool{}}
+		for _, q := range r.Ledger.Own() {
+			h.quantities[q.Name] = append(h.quantities[q.Name], q)
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
 // RoomsFarmPage is how the home page and the search list it.
 func RoomsFarmPage(e Edition, c Climate) FarmPage {
 	known := []string{e.say("book.rooms.known")}
