@@ -79,7 +79,7 @@ func grainChain() []grainStep {
 		}, work.Bench, work.Operator},
 		bench(draft{
 			id: work.WipeDown, safety: []line{{"alcohol", nil}},
-			do: always("do.1", "do.2", "do.3", "do.4", "do.5", "do.6"),
+			do: append(append(always("do.1", "do.2"), line{"do.9", vapors}), always("do.8", "do.3", "do.4", "do.5", "do.6")...),
 		}),
 		bench(draft{id: labelJars, grain: true, do: always("do.1", "do.2", "do.3")}),
 		bench(draft{
