@@ -147,6 +147,7 @@ func crossed(t *testing.T, files fstest.MapFS) []string {
 	all = append(all, climate.OfProtocol(site, p)...)
 	if protocol.Worst(all) < protocol.Error {
 		all = append(all, climate.Findings(site, []*process.Process{p})...)
+		all = append(all, seasonFindings(t, folder, p)...)
 	}
 	seen := map[string]bool{}
 	for _, f := range all {

@@ -47,6 +47,12 @@ func (f *farm) judgeSeason() (*leaf.Season, error) {
 		return nil, err
 	}
 	f.add(f.lateOrders(s))
+	names := map[string]string{}
+	for _, r := range s.Resources {
+		names[r.ID] = f.voice.Say(s.ResourceName(f.folder.Farm, r))
+	}
+	_, tight := s.Judge(f.folder.Farm, s.Workdays, names)
+	f.add(tight)
 	protocol.Sort(f.findings)
 	return s, nil
 }

@@ -26,6 +26,7 @@ const (
 	OfStanding   Subject = "standing"
 	OfBreath     Subject = "breath"
 	OfWall       Subject = "wall"
+	OfResource   Subject = "resource"
 )
 
 // MeasureOf tells what a quantity of the table measures. The zero Measure is a
@@ -41,6 +42,8 @@ func kind(k unit.Kind) Measure            { return Measure{Kind: k} }
 func each(k unit.Kind, s Subject) Measure { return Measure{Kind: k, Of: s} }
 
 var measures = map[string]Measure{
+	"utilization": each(unit.ShareOf, OfResource),
+
 	"altitude":     kind(unit.LengthOf),
 	"air_pressure": kind(unit.AbsolutePressureOf),
 	"shift_air":    kind(unit.TemperatureOf),

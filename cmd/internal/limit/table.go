@@ -48,7 +48,7 @@ type Group struct {
 // messages are limit.<id>.why and limit.<id>.hint.
 var groups = []Group{
 	{"place", place}, {"formula", formula}, {"filling", filling}, {"sterilizing", sterilizing},
-	{"spawning", spawning}, {"grain", grain}, {"growing", growing}, {"rooms", rooms}, {"finishing", finishing}, {"people", workers}, {"hygiene", clean}, {"scaling", scaling},
+	{"spawning", spawning}, {"grain", grain}, {"growing", growing}, {"rooms", rooms}, {"finishing", finishing}, {"people", workers}, {"hygiene", clean}, {"scaling", scaling}, {"season", planned},
 }
 
 // Groups lists the table as it is grouped.

@@ -86,6 +86,9 @@ type Capacity struct {
 	Owns       []Holds                  `toml:"owns" validate:"max=200,unique=Vessel,dive"`    // vessels in circulation: in use, dirty and washed
 }
 
+// OwnedKey is the path of a key of the i-th kind of vessels that the farm owns, from 0.
+func OwnedKey(i int, key string) string { return item("capacity.owns", i) + "." + key }
+
 // Good says how sure a farm wants to be of the number of good vessels.
 type Good struct {
 	Confidence unit.Share `toml:"confidence" validate:"required"`
@@ -128,6 +131,9 @@ type FarmSterilizer struct {
 	Round  unit.Length   `toml:"tray_diameter" method:"-"` // inside, of a round one
 	Holds  []Holds       `toml:"holds" validate:"required,min=1,unique=Vessel,dive"`
 }
+
+// SterilizerKey is the path of a key of the i-th sterilizer, from 0.
+func SterilizerKey(i int, key string) string { return item("sterilizer", i) + "." + key }
 
 // Holds is how many vessels of one kind there are: in a sterilizer, with gaps for
 // steam, or on the farm.

@@ -214,12 +214,8 @@ func (p *planning) series(r *Resource, at int, first, last calendar.Date) {
 		if r.Taken[i] > r.Peak {
 			r.Peak, r.PeakDay = r.Taken[i], d
 		}
-		switch r.Kind {
-		case Cooling, Places, Vessels:
-		default:
-			if !p.in.Workdays.Open(d) {
-				continue
-			}
+		if !r.Kind.stands() && !p.in.Workdays.Open(d) {
+			continue
 		}
 		sum, days = sum+r.Taken[i], days+1
 	}

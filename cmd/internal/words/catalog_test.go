@@ -162,7 +162,7 @@ func quantities(t *testing.T) []*working.Quantity {
 			out = append(out, cleans.Ledger.All()...)
 		}
 	}
-	return append(out, roomQuantities(t)...)
+	return slices.Concat(out, roomQuantities(t), resultsQuantities(t), seasonQuantities(t))
 }
 
 // entered is one quantity of each name that the variants enter.

@@ -12,4 +12,13 @@ var ordersEnglish = map[string]string{
 	"farmfile.hint.orders_but":     "write a day of delivery, such as {near:text}, or take it out",
 	"farmfile.orders_no_last":      "{key:text} is {found:text}, but the order has no last day: it would be delivered once",
 	"farmfile.hint.orders_no_last": "write the last day under last, or leave every_weeks out",
+
+	"quantity.resource_taken": "what is taken of {of:text} a day in the busiest four weeks",
+	"quantity.resource_there": "what there is of {of:text} a day",
+	"quantity.utilization":    "part of {of:text} that is taken in the busiest four weeks",
+
+	"book.limits.any.resource": "a room, tool, vessel or role",
+	"book.limits.group.season": "Season of orders",
+	"limit.season.tight.why":   "Nothing is left for a batch that is late or lost. Where so much is taken, one slip makes the next orders late too.",
+	"limit.season.tight.hint":  "Move an order, take a smaller one, or get more of it. The plan says what would bring late ones in time.",
 }

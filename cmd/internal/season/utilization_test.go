@@ -1,0 +1,66 @@
+package season_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/season"
+)
+
+// The busiest four weeks by hand: 70 days from Monday, January 4, 2027 with weekends
+// closed; a run on each working day from the 29th day on for four weeks, and on each
+// Monday else. Of the 28 days from February 1 on, each working day has one.
+func TestBusiest(t *testing.T) {
+	w, err := calendar.NewWorkdays([]string{"mon", "tue", "wed", "thu", "fri"}, nil)
+	require.NoError(t, err)
+	s := &season.Season{First: date(t, "2027-01-04"), Last: date(t, "2027-03-14")}
+	r := season.Resource{ID: "runs:a", Kind: season.Runs, Capacity: 2, Bounded: true, Peak: 1, Taken: make([]float64, 70)}
+	for i := range r.Taken {
+		d := s.First + calendar.Date(i)
+		if d.Weekday() == calendar.Monday || i >= 28 && i < 56 && w.Open(d) {
+			r.Taken[i] = 1
+		}
+	}
+	mean, from := s.Busiest(r, w)
+	assert.Equal(t, 1.0, mean)
+	assert.Equal(t, "2027-01-30", from.String(), "the weekend before it adds no working day")
+	// Of places, weekends count: 20 of 28 days.
+	r.Kind = season.Places
+	mean, _ = s.Busiest(r, w)
+	assert.InDelta(t, 20.0/28, mean, 1e-12)
+	// A season that is shorter is all there is.
+	r.Kind, r.Taken = season.Runs, r.Taken[:7]
+	mean, from = s.Busiest(r, w)
+	assert.InDelta(t, 0.2, mean, 1e-12)
+	assert.Equal(t, s.First, from)
+}
+
+// A room that is nearly full for four weeks is found, where its places are written; one
+// that has more room is not.
+func TestTightIsFound(t *testing.T) {
+	for places, want := range map[int][]string{96: {"season.tight"}, 180: nil} {
+		in := demo(t, func(f *protocol.Farm) {
+			for i := range f.Rooms {
+				if f.Rooms[i].ID == "cold" {
+					f.Rooms[i].Places = places
+				}
+			}
+		})
+		in.Orders.Orders = []protocol.Order{order("a", "enoki-850", "2027-06-04", "2027-08-27", 2, 12)}
+		s := plan(t, in)
+		l, found := s.Judge(in.Farm, in.Workdays, map[string]string{"places:cold": "places in the cold room"})
+		var got []string
+		for _, f := range found {
+			got = append(got, f.Rule)
+			assert.Equal(t, protocol.Warning, f.Severity)
+			assert.Contains(t, f.Origin.Key, "].places")
+			assert.Equal(t, "places in the cold room", f.What.Args["quantity"].(protocol.Message).Args["of"])
+		}
+		assert.Equal(t, want, got, places)
+		assert.InDelta(t, l.ValueOf("resource_taken", "places:cold")/float64(places), l.ValueOf("utilization", "places:cold"), 1e-12)
+	}
+}
