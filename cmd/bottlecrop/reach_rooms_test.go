@@ -69,19 +69,34 @@ var roomReaches = map[string]reach{
 	"rooms.shift":         by(inRoom(still, "fan", "0 m³/h"), inRoom(still, "stay", "6 h")),
 	"rooms.shift_never":   by(inRoom(still, "fan", "0 m³/h"), inRoom(still, "stay", "10 h")),
 	"rooms.purge":         by(inRoom(cold, "fan", "0.2 m³/h"), inRoom(cold, "purge_fan", "0.2 m³/h")).crossing("rooms.fan_never", "rooms.staffed"),
-	"rooms.purge_short":   by(inRoom(fresh, "co2_most", "4000 ppm"), inRoom(fresh, "purge", "1 min")).crossing("rooms.staffed"),
+	"rooms.purge_short":   by(inRoom(fresh, "co2_most", "4000 ppm"), inRoom(fresh, "purge", "1 min")),
 	"rooms.sealed":        by(inRoom(still, "leakage", "0 /h"), inRoom(still, "fan", "0 m³/h")).crossing("rooms.leak"),
 	"rooms.leak":          by(inRoom(still, "leakage", "1.2 /h")),
 	"rooms.unreachable":   by(inRoom(cold, "leakage", "0.5 /h")),
-	"rooms.fan":           by(inRoom(incubating, "fan", "36 m³/h")),
+	"rooms.fan":           by(inRoom(incubating, "fan", "29 m³/h")),
 	"rooms.fan_never":     by(inRoom(incubating, "fan", "20 m³/h")).crossing("rooms.staffed"),
 
 	"rooms.chiller":       by(inRoom(incubating, "cooling", "520 W")),
 	"rooms.chiller_never": by(inRoom(incubating, "cooling", "400 W")),
 	"rooms.heater":        by(inRoom(incubating, "heating", "700 W")),
-	"rooms.humidifier":    by(inRoom(incubating, "humidifier_brings", "0.7 L/h")),
+	"rooms.humidifier":    by(inRoom(incubating, "humidifier_brings", "0.4 L/h")).after(inRoom(pinning, "humidifier_brings", "1 L/h")),
 	"rooms.drips":         by(inRoom(pinning, "wall[1].conductance", "0.3 W/(m²·K)")),
 	"rooms.brought_cold":  by(on("sterilization.cool_to", "12 °C")),
 }
 
-func init() { maps.Copy(reaches, roomReaches) }
+// Where a protocol's own air is far off, the farm's rooms are not made for it, or what
+// is brought in from the stage before drips.
+var alsoInRooms = map[string][]string{
+	"rooms.none": {"incubation.air", "incubation.core", "incubation.rise", "pinning.air_never",
+		"incubation.outdoor", "pinning.outdoor", "fruiting.outdoor"},
+	"rooms.brought_cold": {"cool.cold", "fruiting.air"},
+}
+
+func init() {
+	maps.Copy(reaches, roomReaches)
+	for rule, ids := range alsoInRooms {
+		for _, id := range ids {
+			reaches[id] = reaches[id].crossing(append(reaches[id].also, rule)...)
+		}
+	}
+}
