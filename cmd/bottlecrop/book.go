@@ -13,7 +13,7 @@ import (
 )
 
 func bookCommand(t *terminal, s *settings) *cobra.Command {
-	var out string
+	var out, today string
 	var bottles []string
 	var all, ownTemplates, spread bool
 	c := &cobra.Command{
@@ -31,10 +31,16 @@ take the place of the program's, file by file. Use it for a farm that you trust.
 With --spread, the author's page of a protocol also says how far runs and vessels lie
 apart, from samples. That takes a second for each protocol, the first time.
 
+With --as-of, the season of protocols/orders.toml begins nothing new before that day.
+
 The book needs no server and no network: open out/index.html in any browser.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error {
 			sizes, err := batchSizes(bottles)
+			if err != nil {
+				return err
+			}
+			day, err := asOf(today)
 			if err != nil {
 				return err
 			}
@@ -54,7 +60,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if in.Results, err = f.record(); err != nil {
 				return err
 			}
-			if in.Season, err = f.planSeason(nil, calendar.Usually); err != nil {
+			if in.Season, err = f.planSeason(day, calendar.Usually); err != nil {
 				return err
 			}
 			files, err := book.Render(in)
@@ -92,6 +98,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 		},
 	}
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
+	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
 	c.Flags().BoolVar(&spread, "spread", false, "work out how far runs and vessels lie apart, for the author's pages")

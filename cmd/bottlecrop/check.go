@@ -12,6 +12,7 @@ import (
 
 func checkCommand(t *terminal, s *settings) *cobra.Command {
 	var all, asJSON, withResults bool
+	var today string
 	var approval approving
 	c := &cobra.Command{
 		Use:   "check",
@@ -36,6 +37,10 @@ and here, until a higher version is approved:
 			if err := approval.read(); err != nil {
 				return err
 			}
+			day, err := asOf(today)
+			if err != nil {
+				return err
+			}
 			f, err := openFarm(s)
 			if err != nil {
 				return err
@@ -43,7 +48,7 @@ and here, until a higher version is approved:
 			if approval.protocol != "" {
 				return t.approve(s, f, approval)
 			}
-			if _, err := f.judgeSeason(); err != nil {
+			if _, err := f.judgeSeason(day); err != nil {
 				return err
 			}
 			record, err := f.asked(withResults)
@@ -65,6 +70,7 @@ and here, until a higher version is approved:
 			return f.verdict()
 		},
 	}
+	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON on standard output")
 	c.Flags().StringVar(&approval.protocol, "approve", "", "write the approval of this `protocol` into its file")

@@ -47,6 +47,18 @@ func dayOf(flag, text string) (calendar.Date, error) {
 	return d, nil
 }
 
+// asOf reads the day that counts as today; nil where none is given.
+func asOf(text string) (*calendar.Date, error) {
+	if text == "" {
+		return nil, nil
+	}
+	d, err := dayOf("--as-of", text)
+	if err != nil {
+		return nil, err
+	}
+	return &d, nil
+}
+
 // read reads the flags for one batch.
 func (x planFlags) read() (planned, error) {
 	p := planned{planFlags: x}
@@ -126,12 +138,9 @@ func (p *planned) readShared() error {
 	if p.asJSON && p.asCSV {
 		return usage(words.Message("plan.json_or_csv"))
 	}
-	if p.asOf != "" {
-		today, err := dayOf("--as-of", p.asOf)
-		if err != nil {
-			return err
-		}
-		p.today = &today
+	var err error
+	if p.today, err = asOf(p.asOf); err != nil {
+		return err
 	}
 	for _, f := range []struct{ flag, text string }{{"--revision", p.planFlags.revision}, {"--remind", p.remind}} {
 		if f.text != "" && p.ical == "" {

@@ -38,11 +38,11 @@ func (f *farm) planSeason(today *calendar.Date, basis calendar.Basis) (*leaf.Sea
 // judgeSeason plans the season as the book shows it and finds the orders that can't
 // be met in time. With an error in the folder it waits: what is at fault there may be
 // all that is in the way.
-func (f *farm) judgeSeason() (*leaf.Season, error) {
+func (f *farm) judgeSeason(today *calendar.Date) (*leaf.Season, error) {
 	if f.verdict() != nil {
 		return nil, nil
 	}
-	s, err := f.planSeason(nil, calendar.Usually)
+	s, err := f.planSeason(today, calendar.Usually)
 	if err != nil || s == nil {
 		return nil, err
 	}

@@ -17,6 +17,7 @@ import (
 type seasonPage struct {
 	frame
 	Lead       string
+	AsOf       string // the day that counted as today, where one was said
 	Short      []string
 	Field      picture
 	Weeks      []seasonWeek
@@ -54,6 +55,9 @@ type seasonLevel struct{ Name, Rate, Stay, Law, Counted string }
 func SeasonPage(e Edition, s Season, recipes []Recipe) ([]byte, error) {
 	page := seasonPage{frame: e.frame(SeasonPath, "season", e.say("book.season"), e.say("book.season"), "")}
 	page.Lead = e.Voice.Say(s.Summary())
+	if s.Today != nil {
+		page.AsOf = e.say("book.season.as_of", "date", s.Today.String())
+	}
 	for _, x := range s.Shortages {
 		page.Short = append(page.Short, e.Voice.Say(s.Shortage(e.Farm, x)))
 	}

@@ -34,6 +34,7 @@ var seasonPagesEnglish = map[string]string{
 	// The page of the season.
 	"book.season":             "The season",
 	"book.season.kind":        "Plan of the farm",
+	"book.season.as_of":       "Planned on {date:text}.",
 	"book.season.holds":       "what stands where, and what is delivered, from {from:text} to {to:text}",
 	"book.season.today":       "open your week: who does what on which day",
 	"book.season.weeks":       "Weeks",
