@@ -11,8 +11,11 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// ResultsPath is the page on what became of the batches.
-const ResultsPath = "results.html"
+// Pages on what became of the batches, and on how its figures were worked out.
+const (
+	ResultsPath        = "results.html"
+	ResultsWorkingPath = "results-working.html"
+)
 
 // resultsPage holds what became of batches beside what was assumed of them.
 type resultsPage struct {
@@ -36,7 +39,14 @@ type resultsGroup struct {
 	Hints     []string
 	Offers    []offer
 	Fills     *table
-	Working   *group
+	Working   string // how its figures were worked out; "" where there are none
+}
+
+// resultsWorkingPage tells how the figures of the page on results were worked out.
+type resultsWorkingPage struct {
+	frame
+	Results string
+	Groups  []group
 }
 
 // comparedRow is one figure as assumed and as achieved.
@@ -58,23 +68,47 @@ type samples struct {
 // Results sets the page on what became of the batches.
 func Results(e Edition, r *results.Record, recipes []Recipe) ([]byte, error) {
 	page := resultsPage{
-		frame: e.frame(ResultsPath, "results", e.say("book.results"), e.say("book.results.id"), ""),
+		frame: e.frame(ResultsPath, "results-of-batches", e.say("book.results"), e.say("book.results.id"), ""),
 		Lead:  e.say("book.results.lead", "k", len(r.All.Done)),
 	}
-	for i := range len(r.Groups) + 1 {
-		g := &r.All
-		if i > 0 {
-			g = &r.Groups[i-1]
-		}
-		told, err := e.resultsGroup(g, recipes)
-		if err != nil {
-			return nil, err
-		}
-		page.Groups = append(page.Groups, told)
+	for _, g := range groups(r) {
+		page.Groups = append(page.Groups, e.resultsGroup(g, recipes))
 	}
 	page.Samples = e.samples(r.Plans)
 	return e.html("results", page)
 }
+
+// groups are all of a record, all protocols together first.
+func groups(r *results.Record) []*results.Group {
+	out := []*results.Group{&r.All}
+	for i := range r.Groups {
+		out = append(out, &r.Groups[i])
+	}
+	return out
+}
+
+// ResultsWorking sets the page on how the figures on what became of the batches were
+// worked out.
+func ResultsWorking(e Edition, r *results.Record) ([]byte, error) {
+	page := resultsWorkingPage{
+		frame:   e.frame(ResultsWorkingPath, "results-of-batches", e.say("book.results.worked.title"), e.say("book.results.worked.id"), ""),
+		Results: ResultsPath,
+	}
+	for _, g := range groups(r) {
+		if len(g.Done) == 0 {
+			continue
+		}
+		x, err := e.resultsWorking(g)
+		if err != nil {
+			return nil, err
+		}
+		page.Groups = append(page.Groups, x)
+	}
+	return e.html("results-working", page)
+}
+
+// workingOf is the anchor of a group's working.
+func workingOf(g *results.Group) string { return "working-of-" + strings.ReplaceAll(g.Name, ".", "-") }
 
 // ResultsFarmPage is how the home page and the search list it.
 func ResultsFarmPage(e Edition) FarmPage {
@@ -92,7 +126,7 @@ func (e Edition) groupTitle(g *results.Group) string {
 	return g.Name
 }
 
-func (e Edition) resultsGroup(g *results.Group, recipes []Recipe) (resultsGroup, error) {
+func (e Edition) resultsGroup(g *results.Group, recipes []Recipe) resultsGroup {
 	out := resultsGroup{
 		ID: "of-" + strings.ReplaceAll(g.Name, ".", "-"), Title: e.groupTitle(g),
 		When: e.say("book.results.batches", "k", len(g.Done), "open", len(g.Open)),
@@ -106,7 +140,7 @@ func (e Edition) resultsGroup(g *results.Group, recipes []Recipe) (resultsGroup,
 		out.Said = append(out.Said, e.Voice.Say(m))
 	}
 	if len(g.Done) == 0 {
-		return out, nil
+		return out
 	}
 	out.Rows = e.compared(g)
 	out.Hours = e.hoursWorked(g, out.ID)
@@ -122,33 +156,29 @@ func (e Edition) resultsGroup(g *results.Group, recipes []Recipe) (resultsGroup,
 		out.Offers = append(out.Offers, e.offer(g, o))
 	}
 	out.Fills = e.fills(g, out.ID)
-	work, err := e.resultsWorking(g, out)
-	out.Working = work
-	return out, err
+	out.Working = ResultsWorkingPath + "#" + workingOf(g)
+	return out
 }
 
 // resultsWorking tells how the figures of a group were worked out.
-func (e Edition) resultsWorking(g *results.Group, of resultsGroup) (*group, error) {
-	w := bench{Edition: e, names: map[string]string{g.Name: of.Title}, own: map[*working.Quantity]bool{}, others: ProtocolPath(g.Name)}
+func (e Edition) resultsWorking(g *results.Group) (group, error) {
+	title := e.groupTitle(g)
+	w := bench{Edition: e, names: map[string]string{g.Name: title}, own: map[*working.Quantity]bool{}, others: ProtocolPath(g.Name)}
 	for _, b := range g.Done {
 		w.names[b.Subject()], w.names[results.OffAll(b)] = b.Code, b.Code
 	}
-	// Those of all protocols together are worked out from the same counts as those of
-	// each: they are told once, there.
-	told := func(q *working.Quantity) bool {
-		return g.Name != results.AllOf || q.Of == g.Name || q.Name == "result_off"
-	}
-	out := &group{ID: "working-" + of.ID, Name: e.say("book.results.worked")}
 	for _, q := range g.Ledger.Own() {
 		w.own[q] = true
 	}
+	out := group{ID: workingOf(g), Name: title}
 	for _, q := range g.Ledger.Own() {
-		if !told(q) {
+		// The counts of batches are told once, with their protocol.
+		if g.Name == results.AllOf && q.Of != g.Name && q.Of != "" && !strings.HasSuffix(q.Of, results.OfAll) {
 			continue
 		}
 		x, err := w.worked(q)
 		if err != nil {
-			return nil, err
+			return out, err
 		}
 		out.Worked = append(out.Worked, x)
 	}
@@ -179,7 +209,7 @@ func (e Edition) compared(g *results.Group) []comparedRow {
 			id, from = "book.results.from.one_by_one", append(from, "worth", results.Grouped(int(worth.Value)))
 		}
 		row := comparedRow{e.say("book.results.row.lost"), given("lost_share", results.Share), e.show(results.Share(q.Value)),
-			between("lost_at_least", "lost_at_most", results.Share), e.say(id, from...), "#" + quantityID(q)}
+			between("lost_at_least", "lost_at_most", results.Share), e.say(id, from...), ResultsWorkingPath + "#" + quantityID(q)}
 		if g.Name == results.AllOf {
 			row.Assumed = e.say("book.results.by_protocol")
 		}
@@ -192,10 +222,10 @@ func (e Edition) compared(g *results.Group) []comparedRow {
 			part := func(level string) string { return e.show(weight(g.Quantity("sold_assumed_" + level).Value)) }
 			assumed = e.say("book.results.usual", "usual", part("usual"), "shortest", part("low"), "longest", part("high"))
 		}
-		out = append(out, comparedRow{e.say("book.results.row.sold"), assumed, e.show(weight(q.Value)), between("sold_at_least", "sold_at_most", weight), from, "#" + quantityID(q)})
+		out = append(out, comparedRow{e.say("book.results.row.sold"), assumed, e.show(weight(q.Value)), between("sold_at_least", "sold_at_most", weight), from, ResultsWorkingPath + "#" + quantityID(q)})
 		if be := g.Quantity("efficiency_achieved"); be != nil {
 			out = append(out, comparedRow{e.say("book.results.row.efficiency"), given("efficiency_usual", results.Share), e.show(results.Share(be.Value)),
-				between("efficiency_at_least", "efficiency_at_most", results.Share), from, "#" + quantityID(be)})
+				between("efficiency_at_least", "efficiency_at_most", results.Share), from, ResultsWorkingPath + "#" + quantityID(be)})
 			out = append(out, comparedRow{Name: e.say("book.results.row.trim"), Assumed: given("trim_share", results.Share), Achieved: e.say("book.results.not_weighed")})
 		}
 	}

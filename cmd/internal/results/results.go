@@ -93,8 +93,11 @@ func (b Batch) Share() float64 { return float64(b.Bad) / float64(b.Filled) }
 // Subject is the subject of the batch's quantities.
 func (b Batch) Subject() string { return "batch-" + strconv.Itoa(b.Index+1) }
 
+// OfAll ends the subject of how far a batch is off the mean of all protocols.
+const OfAll = "-of-all"
+
 // OffAll is the subject of how far a batch is off the mean of all protocols.
-func OffAll(b Batch) string { return b.Subject() + "-of-all" }
+func OffAll(b Batch) string { return b.Subject() + OfAll }
 
 // off is the subject of how far a batch is off the group's mean.
 func (g *Group) off(b Batch) string {
