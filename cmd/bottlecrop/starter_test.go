@@ -48,7 +48,7 @@ func TestStarterCommentsCanBeUsed(t *testing.T) {
 	assert.Len(t, f.Farm.Noise, 1)
 	assert.NotNil(t, f.Farm.Bench)
 	assert.NotNil(t, f.Farm.Grain)
-	require.Len(t, f.Farm.Rooms, 1)
+	require.Len(t, f.Farm.Rooms, 2) // one to grow in, and that of the bench
 	assert.Len(t, f.Farm.Rooms[0].Walls, 1)
 	assert.NotNil(t, f.Farm.Outdoor)
 	assert.Len(t, f.Farm.ClosedBoxes, 1)
