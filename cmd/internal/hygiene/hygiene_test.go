@@ -46,6 +46,15 @@ func TestPublished(t *testing.T) {
 	assert.Equal(t, 30.0, hygiene.HotWaterFor.Value)
 }
 
+// A US tablespoon, half a fluid ounce, of 5.25 % in a gallon of water is 204 ppm, and
+// so over what goes without a rinse: the reference, section (f).
+func TestTablespoonInAGallon(t *testing.T) {
+	ounce := unit.SizeOf(unit.VolumeOf, "fl oz")
+	made := at(t, hygiene.Made, map[string]float64{"V_1": 0.5 * ounce, "C_1": 0.0525, "V": 128.5 * ounce})
+	assert.InDelta(t, 204, made/ppm, 0.5)
+	assert.Greater(t, made, hygiene.NoRinse)
+}
+
 // ISO 14644-1, table 1: its figures are those of the formula on three digits, but for
 // what the standard rounds itself (from memory).
 func TestParticlesOfTheStandard(t *testing.T) {

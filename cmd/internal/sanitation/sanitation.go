@@ -181,13 +181,17 @@ func (p *Plan) bench() {
 		working.Bind("h", p.given("bench_height", unit.LengthOf, float64(b.Height), "clean_bench.height")))
 }
 
-// Shown is a volume as the farm's measure shows it, or as it is where it was written
-// down.
+// Shown is a volume as the farm's measure shows it, or that of a bottle or bucket. A
+// farm that measures in milliliters has their marks in liters, in whatever units a
+// page is printed.
 func (p *Plan) Shown(name string) unit.Amount {
-	q := p.Ledger.Get(name)
-	a := unit.Amount{Kind: unit.VolumeOf, Value: q.Value, Digits: 4}
+	q, jug := p.Ledger.Get(name), p.Written.Reads
 	if q.Law != nil {
-		a.Step, a.Unit = p.Written.Reads.Size, p.Written.Reads.Unit
+		return unit.Amount{Kind: unit.VolumeOf, Value: q.Value, Step: jug.Size, Unit: jug.Unit}
 	}
-	return a
+	marks := unit.US
+	if slices.Contains([]string{"mL", "ml", "L", "l", "cm3", "cm³"}, jug.Unit) {
+		marks = unit.Metric
+	}
+	return unit.Amount{Kind: unit.VolumeOf, Value: q.Value, Digits: 4, Unit: unit.UnitFor(unit.VolumeOf, q.Value, marks)}
 }

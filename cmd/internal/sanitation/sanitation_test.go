@@ -60,7 +60,14 @@ func TestDemo(t *testing.T) {
 		"bleach_food_measured": "17 mL", "bleach_food_water": "9983 mL",
 	} {
 		assert.Equal(t, want, strings.ReplaceAll(p.Shown(name).Show(unit.Metric), unit.Space, " "), name)
+		assert.Equal(t, want, strings.ReplaceAll(p.Shown(name).Show(unit.US), unit.Space, " "), "a bucket has one kind of marks")
 	}
+	f := demo(t)
+	f.Hygiene.Reads = unit.Step{Size: 0.5 * unit.SizeOf(unit.VolumeOf, "fl oz"), Unit: "fl oz"}
+	f.Hygiene.Bleach.Bucket = unit.Volume(unit.SizeOf(unit.VolumeOf, "gal"))
+	us := sanitation.New(f, nil)
+	assert.Equal(t, "1 gal", strings.ReplaceAll(us.Shown("bleach_bucket").Show(unit.Metric), unit.Space, " "))
+	assert.Equal(t, "1.0 fl oz", strings.ReplaceAll(us.Shown("bleach_surfaces_measured").Show(unit.Metric), unit.Space, " "))
 	assert.InDelta(t, 102e-6, p.Ledger.Value("bleach_food_made"), 1e-9)
 	// Nine points, their mean by hand: 4.04 / 9.
 	assert.InDelta(t, 4.04/9, p.Ledger.Value("bench_speed"), 1e-12)
