@@ -86,7 +86,7 @@ var peopleEnglish = map[string]string{
 	"quantity.alcohol_density":     "density of the neat alcohol",
 	"quantity.alcohol_molar_mass":  "molar mass of the alcohol",
 	"quantity.alcohol_explosive":   "lower explosive limit of the vapor",
-	"quantity.alcohol_permissible": "limit of the vapor for people, as a mean of a shift",
+	"quantity.alcohol_permissible": "limit of mean vapor that people may breathe over a shift",
 	"quantity.alcohol_strength":    "strength of the alcohol by volume",
 	"quantity.bench_wiped":         "area that is wiped at one time",
 	"quantity.wet_film":            "film that stays on what is wiped",
@@ -101,7 +101,7 @@ var peopleEnglish = map[string]string{
 	"quantity.work_day":            "shift that limits for people are means of",
 	"quantity.vapor_given_off":     "vapor that comes off over a shift",
 	"quantity.vapor_outdoors":      "vapor in fresh air",
-	"quantity.vapor_mean":          "vapor at the clean bench, as a mean of a shift",
+	"quantity.vapor_mean":          "mean vapor of a shift at the clean bench",
 	"quantity.vapor_at_end":        "vapor at the end of a shift",
 	"quantity.vapor_highest":       "highest vapor of a shift",
 	"quantity.vapor_of_explosive":  "highest vapor as a part of what can explode",
@@ -122,8 +122,8 @@ var peopleEnglish = map[string]string{
 	// Noise.
 	"quantity.noise_level":   "level of sound at {of:text}",
 	"quantity.noise_time":    "time in a shift at {of:text}",
-	"quantity.noise_mean":    "mean noise of a shift at {of:text}, with no plan",
-	"quantity.noise_planned": "mean noise of a shift at {of:text}, with a plan",
+	"quantity.noise_mean":    "mean noise of a shift that has no plan at {of:text}",
+	"quantity.noise_planned": "mean noise of a shift that has a plan at {of:text}",
 
 	"limit.noise.loud.why":     "Noise over the years takes hearing, and it does not come back. Who shouts to be heard at arm's length is in such noise.",
 	"limit.noise.loud.hint":    "Quiet the machine, move it or the people, or change jobs. Give ear plugs or muffs, have hearing tested, and write the plan.",
