@@ -40,6 +40,10 @@ type Card struct {
 	Water                   float64 // m³ a day for the humidifier, rounded up to whole liters
 }
 
+// Stale reports whether the room is held at or above the workers' limit, so that it has
+// to be purged before each visit.
+func (c Card) Stale() bool { return c.CO2 >= c.Alarm }
+
 // Card is what the room's card says.
 func (r *Room) Card() Card {
 	t, rh, set := float64(*r.Air), float64(*r.Humidity), float64(*r.CO2Most)

@@ -143,12 +143,19 @@ func (e Edition) roomMoments(r *climate.Room, c climate.Card) []roomMoment {
 	} else if c.Stay > 0 {
 		door.Rows = append(door.Rows, row("enter", "enter", meter(c.Enter), "stay", rounded(c.Stay)))
 	}
+	leave := "leave"
+	if c.Stale() {
+		leave = "leave_stale"
+	}
 	door.Rows = append(door.Rows,
-		row("leave", "alarm", meter(c.Alarm), "enter", meter(c.Enter)),
+		row(leave, "alarm", meter(c.Alarm), "enter", meter(c.Enter)),
 		row("loud", "loud", meter(c.Loud), "enter", meter(c.Enter)),
 		row("never", "never", meter(c.Never)))
-	if c.FanOff > 0 {
+	switch {
+	case c.FanOff > 0:
 		door.Rows = append(door.Rows, row("fan", "alarm", meter(c.Alarm), "time", rounded(c.FanOff)))
+	case c.Stale():
+		door.Rows = append(door.Rows, row("fan_stale", "enter", meter(c.Enter)))
 	}
 	off := roomMoment{ID: "off", Name: e.say("book.roomcard.off")}
 	if c.CO2High > 0 {
