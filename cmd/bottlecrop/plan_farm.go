@@ -72,13 +72,8 @@ func (t *terminal) season(x farmPlan) {
 	for _, s := range x.Shortages {
 		fmt.Fprintln(t, plain(v.Say(x.Shortage(x.farm.folder.Farm, s))))
 	}
-	for _, code := range x.Unplanned {
-		t.say(v, "plan.unplanned", "code", code)
-	}
-	for _, b := range x.Season.Batches {
-		if b.BuysSpawn {
-			t.say(v, "plan.buys_spawn", "batch", b.Code)
-		}
+	for _, m := range x.Beside() {
+		fmt.Fprintln(t, plain(v.Say(m)))
 	}
 	t.seasonWeeks(x)
 	t.seasonDeliveries(x)

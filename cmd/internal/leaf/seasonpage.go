@@ -19,6 +19,7 @@ type seasonPage struct {
 	Lead       string
 	AsOf       string // the day that counted as today, where one was said
 	Short      []string
+	Beside     []string // batches that are not in the plan, and spawn from elsewhere
 	Field      picture
 	Weeks      []seasonWeek
 	Deliveries []seasonDelivery
@@ -60,6 +61,9 @@ func SeasonPage(e Edition, s Season, recipes []Recipe) ([]byte, error) {
 	}
 	for _, x := range s.Shortages {
 		page.Short = append(page.Short, e.Voice.Say(s.Shortage(e.Farm, x)))
+	}
+	for _, m := range s.Beside() {
+		page.Beside = append(page.Beside, e.Voice.Say(m))
 	}
 	page.Field = e.field(s)
 	for _, monday := range s.Mondays() {
@@ -115,6 +119,21 @@ func (s Season) Summary() protocol.Message {
 		return words.Message("season.all_in_time", "n", len(s.Deliveries), "from", first.String(), "to", last.String(), "batches", len(s.Batches))
 	}
 	return words.Message("season.some_late", "n", len(s.Deliveries), "from", first.String(), "to", last.String(), "batches", len(s.Batches), "late", late)
+}
+
+// Beside says what the plan leaves to somebody: batches that it could not take in,
+// and those for which grown spawn has to come from elsewhere.
+func (s Season) Beside() []protocol.Message {
+	var out []protocol.Message
+	for _, code := range s.Unplanned {
+		out = append(out, words.Message("plan.unplanned", "code", code))
+	}
+	for _, b := range s.Batches {
+		if b.BuysSpawn {
+			out = append(out, words.Message("plan.buys_spawn", "batch", b.Code))
+		}
+	}
+	return out
 }
 
 // Shortage says how much of a resource is short, and on which day.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/unit"
@@ -20,8 +21,13 @@ type weekPage struct {
 	Before, After *link
 	Season        link
 	Days          []weekDay
+	Sheets        []weekSheet
 	Hours         []weekHours
 }
+
+// weekSheet is what somebody has to have at hand for a batch that is mixed in the
+// week: its sheet or, where the book has none of that size, how to get it.
+type weekSheet struct{ Batch, For, Href, Command string }
 
 // weekDay is one day. A day without rows says why.
 type weekDay struct {
@@ -109,6 +115,7 @@ func Weeks(e Edition, s Season, recipes []Recipe) (map[string][]byte, error) {
 		for d := monday; d < monday+7; d++ {
 			page.Days = append(page.Days, e.weekDay(told, recipes, d, hours))
 		}
+		page.Sheets = e.weekSheets(s, recipes, monday)
 		for _, r := range work.Roles() {
 			if hours[r] > 0 {
 				page.Hours = append(page.Hours, weekHours{e.say("role." + string(r)), e.worked(hours[r])})
@@ -212,6 +219,33 @@ func (e Edition) stintRow(t tellers, recipes []Recipe, d calendar.Date, x stint)
 	return row
 }
 
+// weekSheets lists the sheets of the batches that are mixed in a week.
+func (e Edition) weekSheets(s Season, recipes []Recipe, monday calendar.Date) []weekSheet {
+	var out []weekSheet
+	for _, b := range s.Batches {
+		if !slices.ContainsFunc(b.Plan.Cohorts, func(c calendar.Cohort) bool { return season.Monday(c.Mixing) == monday }) {
+			continue
+		}
+		pr := b.Batch.Process.Input.Protocol
+		x := weekSheet{Batch: b.Code, For: e.say("book.week.sheet.for", "title", pr.Title, "n", b.Batch.Vessels, "vessels", e.vessels(b.Batch, b.Batch.Vessels))}
+		if hasSheet(recipes, b) {
+			x.Href = "../" + SheetPath(pr.Name, b.Batch.Vessels)
+		} else {
+			x.Command = e.say("book.week.sheet.command", "protocol", pr.Name, "n", b.Batch.Vessels)
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// hasSheet reports whether the book has a sheet of a batch's own size.
+func hasSheet(recipes []Recipe, b season.Batch) bool {
+	return slices.ContainsFunc(recipes, func(r Recipe) bool {
+		return r.Method.Protocol == b.Batch.Process.Input.Protocol.Name &&
+			slices.ContainsFunc(r.Batches, func(have *batch.Batch) bool { return have.Vessels == b.Batch.Vessels })
+	})
+}
+
 // taskHref leads to a step: on the sheet of the batch's own size where the book has
 // it, else on the page of its protocol, which lists the sheets.
 func (e Edition) taskHref(recipes []Recipe, b season.Batch, step int) string {
@@ -223,10 +257,8 @@ func (e Edition) taskHref(recipes []Recipe, b season.Batch, step int) string {
 		if step == 0 && r.Process.Grain != nil {
 			return "../" + GrainPath(pr.Name)
 		}
-		for _, have := range r.Batches {
-			if have.Vessels == b.Batch.Vessels && step > 0 {
-				return "../" + SheetPath(pr.Name, have.Vessels) + "#step-" + strconv.Itoa(step)
-			}
+		if step > 0 && hasSheet(recipes, b) {
+			return "../" + SheetPath(pr.Name, b.Batch.Vessels) + "#step-" + strconv.Itoa(step)
 		}
 		return "../" + ProtocolPath(pr.Name)
 	}
