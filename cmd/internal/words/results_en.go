@@ -121,10 +121,10 @@ var resultsEnglish = map[string]string{
 	"results.notice.rising":   "At number {last:text}, {run:count} large batches in a row lost more each time. Something is getting worse.",
 
 	// The page.
-	"book.results":                    "What became of the batches",
+	"book.results":                    "Results and assumptions",
 	"book.results.id":                 "Results",
 	"book.results.kind":               "Author's page",
-	"book.results.for":                "what was lost and picked, beside what was assumed",
+	"book.results.for":                "what became of the batches, beside what was assumed",
 	"book.results.known":              "results record losses contamination yield lost harvested picked achieved assumed statistics interval control chart sampling acceptance",
 	"book.results.lead":               "What protocols assume, beside what the records of {k:count|batch|batches} show. A record is short, so each figure says how far it can be trusted: in 19 cases of 20 the truth lies between the two ends that are given.",
 	"book.results.none":               "No batch",
@@ -220,7 +220,7 @@ var resultsEnglish = map[string]string{
 	"book.results.fills.recorded":     "By the record",
 	"book.results.fills.never":        "no number is enough",
 	"book.results.worked":             "How these figures were worked out",
-	"book.results.worked.title":       "What became of the batches: the working",
+	"book.results.worked.title":       "Results and assumptions: the working",
 	"book.results.worked.id":          "Results, working",
 	"book.results.worked.lead":        "Each figure on the page of results, from the counts and masses that were written down.",
 	"book.results.worked.back":        "To that page.",
@@ -238,7 +238,7 @@ var resultsEnglish = map[string]string{
 
 	// check --results
 	"results.none":       "there are no results to look at: write what became of the batches into {file:text}",
-	"results.none.hint":  "README, \"What became of the batches\", shows the file",
+	"results.none.hint":  "README, \"Results and assumptions\", shows the file",
 	"results.heading":    "{title:text}: {k:count|batch|batches} emptied, {open:count} under way",
 	"results.pattern":    "What they have in common:",
 	"results.offers":     "What could be assumed instead, where you agree:",
