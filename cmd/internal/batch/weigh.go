@@ -53,6 +53,16 @@ func (s Scale) Amount(mass float64) unit.Amount {
 	return unit.Amount{Kind: unit.MassOf, Value: mass, Step: s.Step, Unit: s.Unit}
 }
 
+// Beside is a mass of all mixes in the unit of the same row's mass in one mix: a
+// scale that reads 0.1 g is not read in kilograms with four decimals.
+func (s Scale) Beside(all, each float64, sys unit.System) unit.Amount {
+	a := s.Amount(all)
+	if a.Unit == "" {
+		a.Unit = unit.UnitFor(a.Kind, each, sys)
+	}
+	return a
+}
+
 // Water is the ID of the row that is not an ingredient.
 const Water = "water"
 

@@ -12,7 +12,7 @@ import (
 )
 
 // LoneSheet sets the worker's sheet as one page that stands on its own: it
-// carries the stylesheet and the font, and has no links to other pages.
+// carries the stylesheet, the font and its record, and has no links to other pages.
 func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	style, err := e.loneStyle()
 	if err != nil {
@@ -20,6 +20,9 @@ func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) 
 	}
 	s := e.sheet(p, method)
 	s.Lone, s.Style = true, style
+	// It may be of a size that no book has a record for, so it brings its own.
+	record := e.record(p)
+	s.Record = &record
 	for _, st := range s.Stations {
 		for i, x := range st.Steps {
 			st.Steps[i].Prose = e.prose(x.Step.Prose, x.Number, true)

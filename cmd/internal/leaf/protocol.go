@@ -66,6 +66,7 @@ type fact struct {
 
 type sheetRow struct {
 	Link, Working                  link
+	Documents                      []link // of that size, the sheet and its working left out
 	Controls, Filled, Mixes, Loads string
 	Substrate                      figure
 }
@@ -181,6 +182,7 @@ func (e Edition) sheetRow(b *batch.Batch) sheetRow {
 	return sheetRow{
 		Link:      link{local(SheetPath(name, b.Vessels)), size},
 		Working:   link{local(WorkingPath(name, b.Vessels)), e.say("book.protocol.working_of", "size", size)},
+		Documents: e.documents(b, ProtocolPath(name))[1:],
 		Controls:  strconv.Itoa(b.Controls),
 		Filled:    strconv.Itoa(b.Filled),
 		Mixes:     strconv.Itoa(b.Mixes),

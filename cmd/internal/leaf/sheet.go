@@ -11,6 +11,7 @@ import (
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/record"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/work"
@@ -35,7 +36,8 @@ type sheet struct {
 	Ready           []ready
 	Holds           []hold
 	Stations        []station
-	Record          record
+	Documents       []link      // of this size, beside the sheet
+	Record          *recordView // behind a sheet that stands on its own; nil in a book
 	Working         string
 }
 
@@ -61,16 +63,6 @@ type safety struct {
 type safetyText struct {
 	Hazard string
 	Rest   []string
-}
-
-// beside is a mass of all mixes in the unit of the same row's mass in one mix:
-// a scale that reads 0.1 g is not read in kilograms with four decimals.
-func (e Edition) beside(s batch.Scale, all, each float64) unit.Amount {
-	a := s.Amount(all)
-	if a.Unit == "" {
-		a.Unit = unit.UnitFor(a.Kind, each, e.Voice.Units())
-	}
-	return a
 }
 
 // measured are the moistures that were given for the day or are those of the lots,
@@ -162,7 +154,7 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		SeveralMixes:    b.Mixes > 1,
 		Ready:           e.ready(b),
 		Stations:        e.stations(p),
-		Record:          e.record(p),
+		Documents:       e.documents(b, SheetPath(pr.Name, b.Vessels)),
 		Working:         local(WorkingPath(pr.Name, b.Vessels)),
 	}
 	for _, n := range slices.Sorted(slices.Values(pr.BatchSizes)) {
@@ -244,37 +236,21 @@ func (e Edition) amounts(b *batch.Batch) (rows, totals []amountRow) {
 	for _, r := range b.Mix.Rows {
 		row := amountRow{
 			Name: e.rowName(r), Times: times, Scale: r.Scale.Name,
-			Each: e.figure(r.Scale.Amount(r.Mass)), All: e.figure(e.beside(r.Scale, r.All, r.Mass)),
+			Each: e.figure(r.Scale.Amount(r.Mass)), All: e.figure(r.Scale.Beside(r.All, r.Mass, e.Voice.Units())),
 		}
 		if n := len(r.Parts); n > 1 {
 			row.Weighings = words.Message("book.amounts.weighings", "n", n, "most", r.Scale.Amount(slices.Max(r.Parts)))
 		}
-		row.Lots = e.lots(b, r)
+		row.Lots = record.Lots(b, r)
 		rows = append(rows, row)
 	}
 	for _, t := range b.Mix.Totals {
 		totals = append(totals, amountRow{
 			Name: e.say("book.amounts.total", "scale", t.Scale.Name), Times: times, Scale: t.Scale.Name,
-			Each: e.figure(t.Scale.Amount(t.Mass)), All: e.figure(e.beside(t.Scale, t.All, t.Mass)),
+			Each: e.figure(t.Scale.Amount(t.Mass)), All: e.figure(t.Scale.Beside(t.All, t.Mass, e.Voice.Units())),
 		})
 	}
 	return rows, totals
-}
-
-// lots say what of a row comes from which lot.
-func (e Edition) lots(b *batch.Batch, r batch.Weighing) []protocol.Message {
-	var out []protocol.Message
-	for _, p := range r.Portions {
-		if p.Lot == "" {
-			continue // a sheet for which the stock is short is not made
-		}
-		id, args := "book.lot", []any{"lot", p.Lot, "received", p.ReceivedOn, "mass", r.Scale.Amount(p.Mass)}
-		if b.Mixes > 1 {
-			id, args = "book.lot.several", append(args, "all", e.beside(r.Scale, p.All, p.Mass))
-		}
-		out = append(out, words.Message(id, args...))
-	}
-	return out
 }
 
 func (e Edition) rowName(r batch.Weighing) string {

@@ -172,7 +172,7 @@ func TestFarmNameIsText(t *testing.T) {
 func TestAmountsInSentencesStandOut(t *testing.T) {
 	e, p, method := demo(t, "enoki-850", 12)
 	p.Steps = []procedure.Step{{Number: 1, Station: work.Mixing, Role: work.Grower,
-		Title: words.Message("book.record.run", "sterilizer", "Steam 15",
+		Title: words.Message("record.runs", "sterilizer", "Steam 15",
 			"low", unit.Amount{Kind: unit.GaugePressureOf, Value: 103421.36, Unit: "psi", Digits: 3},
 			"high", unit.Amount{Kind: unit.GaugePressureOf, Value: 110316.1, Unit: "psi", Digits: 3},
 			"vent", unit.Amount{Kind: unit.TimeOf, Value: 600}, "hold", unit.Amount{Kind: unit.TimeOf, Value: 5400}),

@@ -9,3 +9,18 @@ const (
 	ThirdLook  = 10
 	LookEvery  = 7
 )
+
+// Looks are the days of the looks before a vessel is opened on a day after the
+// spawn, where somebody is there each day.
+func Looks(opened int) []int {
+	var out []int
+	for day := FirstLook; day < opened; {
+		out = append(out, day)
+		if day < ThirdLook {
+			day = ThirdLook
+		} else {
+			day += LookEvery
+		}
+	}
+	return out
+}
