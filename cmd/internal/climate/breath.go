@@ -7,6 +7,7 @@ import (
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/room"
+	"bottlecrop/cmd/internal/sterilizer"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
@@ -25,8 +26,10 @@ func (r *Room) place() {
 		r.Names[of] = s.Process.Input.Protocol.Title + " (" + s.Stage + ")"
 		n := l.GivenOf("standing", of, unit.CountOf, float64(s.Vessels), working.Origin{}, standsThere)
 		counts = append(counts, n)
+		outside := l.DeriveOf("standing_outside", of, unit.LengthOf, sterilizer.OutsideWidth,
+			working.Bind("D", s.Process.Ledger.Get("vessel_body")), working.Bind("s", s.Process.Ledger.Get("vessel_wall")))
 		each = append(each, l.DeriveOf("standing_displaces", of, unit.VolumeOf, room.Displaced,
-			working.Bind("d", s.Process.Ledger.Get("vessel_outside")),
+			working.Bind("d", outside),
 			working.Bind("h", s.Process.Ledger.Get("vessel_height")),
 			working.Bind("s", s.Process.Ledger.Get("vessel_wall"))))
 	}

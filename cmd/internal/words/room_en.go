@@ -58,6 +58,7 @@ var roomEnglish = map[string]string{
 
 	// Quantities: what stands there, and what it gives off.
 	"quantity.standing":              "vessels of {of:text}",
+	"quantity.standing_outside":      "outside diameter of one vessel of {of:text}",
 	"quantity.standing_displaces":    "volume that one vessel of {of:text} takes",
 	"quantity.standing_substrate":    "wet substrate with spawn of {of:text}",
 	"quantity.standing_mushrooms":    "mushrooms of {of:text}, as before harvest",
