@@ -135,6 +135,15 @@ func TestNothingIsUsedTwice(t *testing.T) {
 		})
 		today := date(t, "2026-11-26") + calendar.Date(rapid.IntRange(0, 800).Draw(rt, "today"))
 		in.Today = &today
+		if rapid.Bool().Draw(rt, "closed") { // weekends, two weeks over the end of a year, single days
+			var closed []string
+			for range rapid.IntRange(0, 6).Draw(rt, "holidays") {
+				closed = append(closed, (today + calendar.Date(rapid.IntRange(0, 250).Draw(rt, "holiday"))).String())
+			}
+			var err error
+			in.Workdays, err = calendar.NewWorkdays([]string{"mon", "tue", "wed", "thu", "fri"}, append(closed, "2026-12-24..2027-01-06", "2027-12-24..2028-01-06", "2028-02-28..2028-03-01"))
+			require.NoError(rt, err)
+		}
 		in.Basis = rapid.SampledFrom([]calendar.Basis{calendar.Usually, calendar.Safely}).Draw(rt, "basis")
 		for i := range rapid.IntRange(1, 5).Draw(rt, "orders") {
 			first := today + calendar.Date(rapid.IntRange(20, 150).Draw(rt, "first"))

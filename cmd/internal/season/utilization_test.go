@@ -1,6 +1,7 @@
 package season_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +10,7 @@ import (
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/season"
+	"bottlecrop/cmd/internal/work"
 )
 
 // The busiest four weeks by hand: 70 days from Monday, January 4, 2027 with weekends
@@ -63,4 +65,31 @@ func TestTightIsFound(t *testing.T) {
 		assert.Equal(t, want, got, places)
 		assert.InDelta(t, l.ValueOf("resource_taken", "places:cold")/float64(places), l.ValueOf("utilization", "places:cold"), 1e-12)
 	}
+}
+
+// Little's law beside the count, for each room of a season: what came in a day, times
+// the days that it stayed, is what stood there on the average.
+func TestLittleBesideTheCount(t *testing.T) {
+	in := large(t, 6)
+	in.Orders.Orders = in.Orders.Orders[:4]
+	s := plan(t, in)
+	rooms := 0
+	for _, r := range s.Resources {
+		level, ok := s.Little(r)
+		if !ok {
+			continue
+		}
+		rooms++
+		stand, err := work.Occupancy.At(map[string]float64{"lambda": level.Rate, "W": level.Stay})
+		require.NoError(t, err)
+		assert.InDelta(t, level.Counted, stand, 1e-9, r.ID)
+		assert.Positive(t, level.Counted, r.ID)
+	}
+	assert.GreaterOrEqual(t, rooms, 4)
+	// A stay that is not counted shows.
+	i := slices.IndexFunc(s.Batches, func(b season.Batch) bool { return b.Stays[0].Room != "" })
+	room := s.Batches[i].Stays[0].Room
+	s.Batches[i].Stays = s.Batches[i].Stays[1:]
+	level, _ := s.Little(resource(t, s, "places:"+room))
+	assert.Greater(t, level.Counted, level.Rate*level.Stay+1e-6)
 }
