@@ -47,6 +47,7 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 	walk(reflect.TypeOf(protocol.Farm{}))
 	walk(reflect.TypeOf(protocol.Protocol{}))
 	walk(reflect.TypeOf(protocol.Stock{}))
+	walk(reflect.TypeOf(protocol.Results{}))
 }
 
 // The README's chapter on commands is what the program prints.
