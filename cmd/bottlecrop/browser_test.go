@@ -91,7 +91,7 @@ var kinds = []string{
 	"library/troubles.html", "enoki-850/troubles.html", "enoki-850/sterilizer-card.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
 	"start-of-shift.html", "hygiene.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
-	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "season.html", "weeks/2027-W09.html",
+	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "results-working.html", "season.html", "weeks/2027-W09.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that

@@ -108,7 +108,7 @@ type place struct {
 }
 
 // aside are the kinds of pages that are about no protocol.
-var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "season": true, "week": true, "hygiene": true}
+var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "results-of-batches": true, "season": true, "week": true, "hygiene": true}
 
 // frame of a page at a path of the book.
 func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
