@@ -58,3 +58,26 @@ func TestPageOnCleaning(t *testing.T) {
 	assert.NotContains(t, files, leaf.HygienePath)
 	assert.NotContains(t, plainText(pages(t, files)[leaf.HomePath]), "Cleaning: how much")
 }
+
+// What the farm cleans with stands among the limits by itself, once, and is judged
+// there as the check judges it.
+func TestSolutionsStandAmongTheLimits(t *testing.T) {
+	in := demo(t, unit.Metric)
+	in.Entries, in.Season, in.Results, in.Climate = nil, nil, nil, nil
+	h := *in.Edition.Farm.Hygiene
+	alcohol := *h.Alcohol
+	alcohol.Wanted = 0.65 // under the 70 % of the limits: a warning
+	h.Alcohol = &alcohol
+	in.Edition.Farm.Hygiene = &h
+	doc := pages(t, rendered(t, in))[leaf.LimitsPath]
+	for quantity, want := range map[string]string{"bleach_surfaces": "500 ppm", "bench_speed": "0.4489 m/s", "alcohol_wanted": "65 %", "sanitize_water": "80 °C"} {
+		heading := byID(doc, "of-"+strings.ReplaceAll(quantity, "_", "-"))
+		require.NotNil(t, heading, quantity)
+		rows := all(all(heading.Parent, tag("tbody"))[0], tag("tr"))
+		require.Len(t, rows, 1, quantity)
+		assert.Equal(t, "../"+leaf.HygienePath, attr(all(rows[0], tag("a"))[0], "href"), quantity)
+		said := plainText(rows[0])
+		assert.Contains(t, said, want)
+		assert.Equal(t, quantity == "alcohol_wanted", strings.Contains(said, "Warning."), quantity)
+	}
+}

@@ -153,7 +153,8 @@ func Render(in Input) ([]File, error) {
 	if err != nil {
 		r.add(leaf.SpeciesPath, nil, err)
 	}
-	page, err := leaf.Limits(e, recipes, in.Climate)
+	cleans := in.cleans()
+	page, err := leaf.Limits(e, recipes, in.Climate, cleans)
 	r.add(leaf.LimitsPath, page, err)
 	if len(recipes) > 0 {
 		page, err = leaf.Shift(e, recipes)
@@ -167,7 +168,10 @@ func Render(in Input) ([]File, error) {
 		page, err = leaf.ResultsWorking(e, in.Results)
 		r.add(leaf.ResultsWorkingPath, page, err)
 	}
-	r.hygiene(in)
+	if cleans != nil {
+		page, err := leaf.Hygiene(e, cleans)
+		r.ofFarm(leaf.HygieneFarmPage(e), page, err)
+	}
 	page, err = leaf.Home(e, recipes, r.farm, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
 	r.finding(e.Terms(recipes, r.farm, texts, in.Library))
@@ -205,18 +209,13 @@ func (s *shelf) season(planned *leaf.Season, recipes []leaf.Recipe) {
 	}
 }
 
-// hygiene sets the page of what the farm cleans with, where it has written that down.
-func (s *shelf) hygiene(in Input) {
+// cleans is what the farm cleans with; nil where it has not written that down.
+func (in Input) cleans() *sanitation.Plan {
 	var grown []protocol.Species
 	for _, e := range in.Entries {
 		grown = append(grown, e.Process.Species)
 	}
-	plan := sanitation.New(s.edition.Farm, grown)
-	if plan == nil {
-		return
-	}
-	page, err := leaf.Hygiene(s.edition, plan)
-	s.ofFarm(leaf.HygieneFarmPage(s.edition), page, err)
+	return sanitation.New(in.Edition.Farm, grown)
 }
 
 // pictures brings the pictures of a guide, once each.

@@ -12,6 +12,7 @@ import (
 	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/working"
 )
 
 // HygienePath is the page of what the farm cleans with, and when.
@@ -108,6 +109,19 @@ func Hygiene(e Edition, p *sanitation.Plan) ([]byte, error) {
 // workingOfHygiene explains what the farm's solutions come to.
 func (e Edition) workingOfHygiene(p *sanitation.Plan) ([]group, error) {
 	return e.working(bench{Edition: e, names: p.Names}, p.Ledger.All())
+}
+
+// cleaned is what the farm cleans with, for the page of all limits.
+func (e Edition) cleaned(p *sanitation.Plan) []held {
+	if p == nil {
+		return nil
+	}
+	h := held{page: HygienePath, title: e.say("book.hygiene.ours"), ledger: p.Ledger, subjects: p.Names,
+		quantities: map[string][]*working.Quantity{}, ofBatch: map[string]bool{}}
+	for _, q := range p.Ledger.Own() {
+		h.quantities[q.Name] = append(h.quantities[q.Name], q)
+	}
+	return []held{h}
 }
 
 // HygieneFarmPage lists the page.

@@ -8,6 +8,7 @@ import (
 	"bottlecrop/cmd/internal/draw"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
@@ -56,7 +57,7 @@ type standing struct {
 }
 
 // Limits sets the page of all limits.
-func Limits(e Edition, recipes []Recipe, rooms *Climate) ([]byte, error) {
+func Limits(e Edition, recipes []Recipe, rooms *Climate, cleans *sanitation.Plan) ([]byte, error) {
 	page := limitsPage{
 		frame: e.frame(LimitsPath, "limits", e.say("book.limits"), e.say("book.limits.id"), ""),
 		Rows:  len(limit.All()),
@@ -66,14 +67,14 @@ func Limits(e Edition, recipes []Recipe, rooms *Climate) ([]byte, error) {
 	for i, r := range recipes {
 		farm[i] = heldOf(r)
 	}
-	places := rooms.held()
+	places, solutions := rooms.held(), e.cleaned(cleans)
 	for _, g := range limit.Groups() {
 		group := limitGroup{ID: "limits-" + g.ID, Name: e.say("book.limits.group." + g.ID), Rows: len(g.Rows)}
 		seen := map[string]bool{}
 		for _, row := range g.Rows {
 			if !seen[row.Quantity] {
 				seen[row.Quantity] = true
-				group.Quantities = append(group.Quantities, e.limitQuantity(row.Quantity, whose(row.Quantity, farm, places)))
+				group.Quantities = append(group.Quantities, e.limitQuantity(row.Quantity, whose(row.Quantity, farm, places, solutions)))
 			}
 		}
 		page.Groups = append(page.Groups, group)
@@ -81,10 +82,13 @@ func Limits(e Edition, recipes []Recipe, rooms *Climate) ([]byte, error) {
 	return e.html("limits", page)
 }
 
-// whose are those that have a quantity: the rooms, or else the protocols.
-func whose(quantity string, farm, rooms []held) []held {
-	if slices.ContainsFunc(rooms, func(h held) bool { return len(h.quantities[quantity]) > 0 }) {
-		return rooms
+// whose are those that have a quantity: the rooms or the farm's solutions, or else the
+// protocols.
+func whose(quantity string, farm []held, others ...[]held) []held {
+	for _, list := range others {
+		if slices.ContainsFunc(list, func(h held) bool { return len(h.quantities[quantity]) > 0 }) {
+			return list
+		}
 	}
 	return farm
 }

@@ -4,6 +4,7 @@ package words
 var hygieneEnglish = map[string]string{
 	// The page.
 	"book.hygiene":                 "Cleaning: how much, how long, which day",
+	"book.hygiene.ours":            "What we clean with",
 	"book.hygiene.kind":            "For everybody who cleans",
 	"book.hygiene.lead":            "What goes into our own bottle and bucket, how long it stays wet, where to go first, and what is cleaned on which day.",
 	"book.hygiene.for":             "what goes into the bottle and the bucket, and what is cleaned on which day",
