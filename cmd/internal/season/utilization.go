@@ -40,10 +40,19 @@ func (s *Season) Busiest(r Resource, w calendar.Workdays) (mean float64, from ca
 func (k Kind) stands() bool { return k == Cooling || k == Places || k == Vessels }
 
 // Judge runs over the limits how much of each resource is taken, for a farm with names
-// for its resources by id, and returns the working with what was found.
+// for its resources by id, and returns the working with what was found. A room that
+// something stands in and that has no number of places is worth a note.
 func (s *Season) Judge(farm protocol.Farm, w calendar.Workdays, names map[string]string) (*working.Ledger, []protocol.Finding) {
 	l := working.NewLedger(nil)
+	var unsaid []protocol.Finding
 	for _, r := range s.Resources {
+		if r.Kind == Places && !r.Bounded && r.Peak > 0 {
+			unsaid = append(unsaid, protocol.Finding{
+				Severity: protocol.Note, Rule: "season.places", Origin: working.Origin{Document: protocol.FarmDocument, Key: keyOf(farm, r)},
+				What: protocol.Message{ID: "season.places", Args: map[string]any{"room": names[r.ID], "n": int(r.Peak), "on": r.PeakDay.String()}},
+				Hint: protocol.Message{ID: "season.places.hint"},
+			})
+		}
 		if !r.Bounded || r.Capacity == 0 || r.Peak == 0 {
 			continue
 		}
@@ -56,7 +65,7 @@ func (s *Season) Judge(farm protocol.Farm, w calendar.Workdays, names map[string
 		there := l.GivenOf("resource_there", r.ID, kind, r.Capacity*one, working.Origin{Document: protocol.FarmDocument, Key: keyOf(farm, r)}, "")
 		l.DeriveOf("utilization", r.ID, unit.ShareOf, work.Utilization, working.Bind("D", taken), working.Bind("C", there))
 	}
-	return l, limit.Check(l.Own(), l, names, "")
+	return l, append(limit.Check(l.Own(), l, names, ""), unsaid...)
 }
 
 // keyOf is where the farm's file says how much there is of a resource.

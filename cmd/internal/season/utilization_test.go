@@ -67,6 +67,32 @@ func TestTightIsFound(t *testing.T) {
 	}
 }
 
+// A room without a number of places is never full, and is worth a note with what
+// stands there at the most; one that nothing stands in is not.
+func TestRoomWithoutPlaces(t *testing.T) {
+	in := demo(t, func(f *protocol.Farm) {
+		for i := range f.Rooms {
+			f.Rooms[i].Places = 0
+		}
+	})
+	in.Orders.Orders = []protocol.Order{order("a", "enoki-850", "2027-06-04", "2027-06-18", 1, 12)}
+	s := plan(t, in)
+	for _, d := range s.Deliveries {
+		assert.NotContains(t, d.Blocked, "places")
+	}
+	_, found := s.Judge(in.Farm, in.Workdays, map[string]string{"places:cold": "Cold room", "places:pinning": "Pinning room", "places:incubation": "Incubation room"})
+	said := map[string]any{}
+	for _, f := range found {
+		if f.Rule == "season.places" {
+			assert.Equal(t, protocol.Note, f.Severity)
+			said[f.What.Args["room"].(string)] = f.What.Args["n"]
+		}
+	}
+	cold := resource(t, s, "places:cold")
+	assert.Equal(t, int(cold.Peak), said["Cold room"])
+	assert.Len(t, said, 3)
+}
+
 // Little's law beside the count, for each room of a season: what came in a day, times
 // the days that it stayed, is what stood there on the average.
 func TestLittleBesideTheCount(t *testing.T) {

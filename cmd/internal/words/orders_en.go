@@ -21,4 +21,7 @@ var ordersEnglish = map[string]string{
 	"book.limits.group.season": "Season of orders",
 	"limit.season.tight.why":   "Nothing is left for a batch that is late or lost. Where so much is taken, one slip makes the next orders late too.",
 	"limit.season.tight.hint":  "Move an order, take a smaller one, or get more of it. The plan says what would bring late ones in time.",
+
+	"season.places":      "{room:text}: the season puts up to {n:count} vessels there, on {on:text}, and the farm does not say how many it takes",
+	"season.places.hint": "count what its shelves take with air between, and write it under places; until then the room is never full",
 }
