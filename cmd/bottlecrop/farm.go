@@ -310,7 +310,9 @@ func (f *farm) links() {
 	if protocol.Worst(f.findings) == protocol.Error {
 		return
 	}
-	for _, l := range (book.Input{Entries: f.entries, Guides: f.guides}).Lost() {
+	in := book.Input{Entries: f.entries, Guides: f.guides}
+	in.Results, _ = f.record() // what keeps it from being worked out keeps the book from being made
+	for _, l := range in.Lost() {
 		place := protocol.Place{File: l.Document}
 		for _, g := range f.guides {
 			if g.Document == l.Document {
