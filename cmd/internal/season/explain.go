@@ -29,6 +29,9 @@ func (p *planning) explain(s *Season) {
 	})
 	for n, i := range late {
 		blocks := p.blockers(i)
+		if len(blocks) == 0 {
+			continue
+		}
 		var fixes []Fix
 		if n < mostExplained {
 			fixes = p.fixes(i, blocks)

@@ -231,6 +231,23 @@ func TestUnmet(t *testing.T) {
 	assert.True(t, s.Batches[late.Batch].BuysSpawn)
 }
 
+// At the ends of the calendar's years nothing can be planned, and that is said.
+func TestEndsOfTheCalendar(t *testing.T) {
+	in := demo(t, nil)
+	in.Orders.Orders = []protocol.Order{order("a", "beech-850", "1900-01-05", "", 0, 3), order("b", "enoki-850", "1900-03-05", "", 0, 3)}
+	s := plan(t, in)
+	assert.Equal(t, season.NoDays, s.Deliveries[0].Unmet)
+	assert.Equal(t, season.Met, s.Deliveries[1].Unmet)
+	in.Orders.Orders = []protocol.Order{order("a", "beech-850", "2199-12-31", "", 0, 3), order("b", "enoki-850", "2199-06-05", "", 0, 3)}
+	s = plan(t, in)
+	assert.Equal(t, season.Met, s.Deliveries[0].Unmet)
+	for _, d := range s.Deliveries {
+		if d.Batch >= 0 {
+			assert.LessOrEqual(t, s.Batches[d.Batch].Ready, d.Day)
+		}
+	}
+}
+
 // The same input gives the same season.
 func TestSameSeason(t *testing.T) {
 	in := large(t, 14)

@@ -102,10 +102,11 @@ type Delivery struct {
 }
 
 // Fix is a change that would bring a late delivery in time, each tried: with so much
-// more of that resource and of nothing else, the season was planned again.
+// more of that resource and of nothing else there is a place for it, and the season is
+// no later for it.
 type Fix struct {
 	Resource string  // id
-	More     float64 // of its unit a day
+	More     float64 // of its unit a day; of the line, hours by which the shift is longer, which makes room for more loads and runs
 }
 
 // Kind is what a resource is of.
