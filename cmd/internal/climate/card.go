@@ -7,17 +7,15 @@ import (
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/room"
 	"bottlecrop/cmd/internal/unit"
 )
 
-// How far a room's air may be from its setpoint: within the first half of it nobody
-// need do anything, from the whole on somebody must. Design choices, no source; that of
-// the air is what decides whether a stage may stand there at all.
+// What a card takes for off, besides what room says of air and humidity: design choices,
+// no source.
 const (
-	airOff      = float64(process.RoomWithin)
-	humidityOff = 0.06
-	co2Off      = 1.25 // of the setpoint
-	dampest     = 0.99 // above it any meter shows anything
+	co2Off  = 1.25 // times the setpoint
+	dampest = 0.99 // above it any meter shows anything
 )
 
 // Span is a low and a high value.
@@ -27,17 +25,17 @@ type Span struct{ Low, High float64 }
 // alarm is to sound, and what is reckoned for the people who go in. A zero is something
 // that the room does not have.
 type Card struct {
-	Air, AirAlarm           Span    // K
-	Humidity, HumidityAlarm Span    // shares
-	CO2                     float64 // share, the setpoint
-	CO2High                 float64 // share at which the fan fails the crop; 0 where the workers' limit comes first
-	CO2Low                  float64 // share under which the crop gets too much fresh air
-	Alarm, Loud, Never      float64 // shares: leave, all out, nobody goes in
-	Enter                   float64 // share under which people may go in
-	Purge                   float64 // s before that, rounded up to minutes
-	Stay                    float64 // s in a shift, rounded down
-	FanOff                  float64 // s from the setpoint to Alarm with no fresh air, rounded down; 0 where nothing breathes
-	Water                   float64 // m³ a day for the humidifier, rounded up to whole liters
+	Air                Span    // K, within which it is well
+	Humidity           Span    // shares, likewise
+	CO2                float64 // share, the setpoint
+	CO2High            float64 // share at which the fan fails the crop; 0 where the workers' limit comes first
+	CO2Low             float64 // share under which the crop gets too much fresh air
+	Alarm, Loud, Never float64 // shares: leave, all out, nobody goes in
+	Enter              float64 // share under which people may go in
+	Purge              float64 // s before that, rounded up to minutes
+	Stay               float64 // s in a shift, rounded down
+	FanOff             float64 // s from the setpoint to Alarm with no fresh air, rounded down; 0 where nothing breathes
+	Water              float64 // m³ a day for the humidifier, rounded up to whole liters
 }
 
 // Stale reports whether the room is held at or above the workers' limit, so that it has
@@ -48,10 +46,9 @@ func (c Card) Stale() bool { return c.CO2 >= c.Alarm }
 func (r *Room) Card() Card {
 	t, rh, set := float64(*r.Air), float64(*r.Humidity), float64(*r.CO2Most)
 	c := Card{
-		Air: Span{t - airOff/2, t + airOff/2}, AirAlarm: Span{t - airOff, t + airOff},
-		Humidity:      Span{rh - humidityOff/2, math.Min(rh+humidityOff/2, dampest)},
-		HumidityAlarm: Span{rh - humidityOff, math.Min(rh+humidityOff, dampest)},
-		CO2:           set, Alarm: people.PermissibleCO2, Loud: people.AlarmCO2, Never: people.ShortTermCO2, Enter: people.PermissibleCO2,
+		Air:      Span{t - room.AirGive, t + room.AirGive},
+		Humidity: Span{rh - room.HumidityGive, math.Min(rh+room.HumidityGive, dampest)},
+		CO2:      set, Alarm: people.PermissibleCO2, Loud: people.AlarmCO2, Never: people.ShortTermCO2, Enter: people.PermissibleCO2,
 	}
 	const hundred = 100e-6
 	if high := math.Ceil(set*co2Off/hundred-1e-9) * hundred; high < c.Alarm {

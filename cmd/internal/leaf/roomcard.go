@@ -165,7 +165,7 @@ func (e Edition) roomMoments(r *climate.Room, c climate.Card) []roomMoment {
 		off.Rows = append(off.Rows, row("fresh", "low", meter(c.CO2Low)))
 	}
 	off.Rows = append(off.Rows,
-		row("warm", "high", e.doorDegrees(c.AirAlarm.High)), row("cold", "low", e.doorDegrees(c.AirAlarm.Low)),
-		row("dry", "low", percent(c.HumidityAlarm.Low)), row("damp", "high", percent(c.HumidityAlarm.High)))
+		row("warm", "high", e.doorDegrees(c.Air.High)), row("cold", "low", e.doorDegrees(c.Air.Low)),
+		row("dry", "low", percent(c.Humidity.Low)), row("damp", "high", percent(c.Humidity.High)))
 	return []roomMoment{door, off}
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/air"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/site"
 )
@@ -92,6 +93,7 @@ var inGuides = []struct {
 	{sentence: `(?i)\bleave at ([\d,]+) ppm`, figures: []string{"co2_leave"}, unit: "ppm"},
 	{sentence: `(?i)^under ([\d,]+) ppm: go in`, figures: []string{"co2_leave"}, unit: "ppm"},
 	{sentence: `(?i)\bat ([\d,]+) ppm(?: or more: stay out\. Run|, leave)`, figures: []string{"co2_leave"}, unit: "ppm"},
+	{sentence: `(?i)\bit should read near ([\d,]+) ppm`, figures: []string{"co2_outdoors"}, unit: "ppm"},
 	{sentence: `(?i)\balarm at ([\d,]+) ppm`, figures: []string{"co2_leave"}, unit: "ppm"},
 	{sentence: `(?i)\bnever go in at ([\d,]+) ppm`, figures: []string{"co2_never"}, unit: "ppm"},
 	{sentence: `(?i)\bat ([\d,]+) ppm (?:nobody goes in|or more: stay out, keep)`, figures: []string{"co2_never"}, unit: "ppm"},
@@ -120,6 +122,7 @@ func TestGuidesSayWhatTheSheetsSay(t *testing.T) {
 	for _, f := range figures {
 		value[f.name] = f.value
 	}
+	value["co2_outdoors"] = air.Outdoor // no sheet has it
 	all := guides(t)
 	for _, in := range inGuides {
 		seen := 0

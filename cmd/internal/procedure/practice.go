@@ -4,6 +4,7 @@ import (
 	"bottlecrop/cmd/internal/crop"
 	"bottlecrop/cmd/internal/hygiene"
 	"bottlecrop/cmd/internal/people"
+	"bottlecrop/cmd/internal/room"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
@@ -80,8 +81,8 @@ var figures = []figure{
 	// Growing.
 	{"gap_low", unit.LengthOf, 0.010, habit},
 	{"gap_high", unit.LengthOf, 0.020, habit},
-	{"air_give", unit.TemperatureDifference, 1.5, habit},
-	{"humidity_points", unit.None, 5, habit},
+	{"air_give", unit.TemperatureDifference, room.AirGive, habit},
+	{"humidity_points", unit.None, 100 * room.HumidityGive, habit},
 	{"look_first", unit.CountOf, work.FirstLook, habit},
 	{"look_second", unit.CountOf, work.SecondLook, habit},
 	{"look_third", unit.CountOf, work.ThirdLook, habit},
@@ -90,7 +91,7 @@ var figures = []figure{
 	{"bad_usual", unit.ShareOf, 0.05, habit},
 	{"bad_most", unit.ShareOf, 0.10, habit},
 	{"co2_leave", unit.PartsPerMillion, people.PermissibleCO2, "OSHA PEL as an 8-hour mean (29 CFR 1910.1000 Table Z-1); leaving at once is stricter"},
-	{"co2_never", unit.PartsPerMillion, 30000e-6, "ACGIH and NIOSH short-term limit (from memory)"},
+	{"co2_never", unit.PartsPerMillion, people.ShortTermCO2, "ACGIH and NIOSH short-term limit (from memory)"},
 	{"scrape_give", unit.LengthOf, 0.002, chosen},
 	{"wet_most", unit.TimeOf, 3 * unit.Hour, habit},
 	{"fleece_low", unit.LengthOf, 0.005, habit},

@@ -19,6 +19,13 @@ const (
 	iso6946     = "ISO 6946 (from memory)"
 )
 
+// How far the air of a room may be from what a stage wants, before somebody has to see
+// to it: K, and a share of humidity. Common practice, no source.
+const (
+	AirGive      = 1.5
+	HumidityGive = 0.05
+)
+
 // Displaced is the room in m³ that a vessel takes of the air: a cylinder of its
 // outside diameter d (m) and its inside height h (m) with a wall s (m) below and a
 // lid above. Beside the neck that is a little too much, which is on the safe side.
