@@ -164,6 +164,9 @@ func (e Edition) resultsGroup(g *results.Group, recipes []Recipe) resultsGroup {
 func (e Edition) resultsWorking(g *results.Group) (group, error) {
 	title := e.groupTitle(g)
 	w := bench{Edition: e, names: map[string]string{g.Name: title}, own: map[*working.Quantity]bool{}, others: ProtocolPath(g.Name)}
+	if g.Name == results.AllOf {
+		w.names[g.Name] = e.say("book.results.every")
+	}
 	for _, b := range g.Done {
 		w.names[b.Subject()], w.names[results.OffAll(b)] = b.Code, b.Code
 	}

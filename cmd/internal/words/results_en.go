@@ -129,6 +129,7 @@ var resultsEnglish = map[string]string{
 	"book.results.lead":               "What protocols assume, beside what the records of {k:count|batch|batches} show. A record is short, so each figure says how far it can be trusted: in 19 cases of 20 the truth lies between the two ends that are given.",
 	"book.results.none":               "No batch",
 	"book.results.all":                "All protocols together",
+	"book.results.every":              "all protocols",
 	"book.results.batches":            "{k:count|batch|batches} emptied, {open:count} under way",
 	"book.results.compare":            "Assumed and achieved",
 	"book.results.what":               "What",
