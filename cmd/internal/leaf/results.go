@@ -260,7 +260,7 @@ func (e Edition) hoursWorked(g *results.Group, id string) *table {
 	hours := func(d unit.Duration) string {
 		return e.show(unit.Amount{Kind: unit.TimeOf, Value: float64(d), Unit: "h", Step: unit.Hour / 2})
 	}
-	out := &table{ID: "cap-hours-" + id, Caption: e.say("book.results.hours.caption")}
+	out := &table{ID: "cap-hours-" + id, Caption: e.say("book.results.hours.caption", "title", e.groupTitle(g))}
 	for _, h := range []string{"hours.role", "hours.book", "hours.worked", "hours.times", "from"} {
 		out.Head = append(out.Head, e.say("book.results."+h))
 	}
@@ -281,7 +281,7 @@ func (e Edition) causes(g *results.Group, id string) *table {
 	if c.All == 0 {
 		return nil
 	}
-	out := &table{ID: "cap-causes-" + id, Caption: e.say("book.results.causes.caption"), Head: []string{e.say("book.results.causes.stage")}}
+	out := &table{ID: "cap-causes-" + id, Caption: e.say("book.results.causes.caption", "title", e.groupTitle(g)), Head: []string{e.say("book.results.causes.stage")}}
 	for _, r := range c.Reasons {
 		out.Head = append(out.Head, e.say("book.results.why."+r))
 	}
@@ -333,7 +333,7 @@ func (e Edition) fills(g *results.Group, id string) *table {
 	if len(g.Fills) == 0 {
 		return nil
 	}
-	out := &table{ID: "cap-fills-" + id, Caption: e.say("book.results.fills.caption", "confidence", results.Share(g.FillConfidence)),
+	out := &table{ID: "cap-fills-" + id, Caption: e.say("book.results.fills.caption", "title", e.groupTitle(g), "confidence", results.Share(g.FillConfidence)),
 		Head: []string{e.say("book.results.fills.good"), e.say("book.results.fills.assumed"), e.say("book.results.fills.recorded")}}
 	number := func(n int) string {
 		if n == 0 {

@@ -83,7 +83,7 @@ func furthest(g *results.Group, from int) []int {
 
 // batchesTable is the chart in figures, with what each batch may stand for.
 func (e Edition) batchesTable(g *results.Group, id string) table {
-	out := table{ID: "cap-batches-" + id, Caption: e.say("book.results.table")}
+	out := table{ID: "cap-batches-" + id, Caption: e.say("book.results.table", "title", e.groupTitle(g))}
 	// Most codes have the day of mixing in them already.
 	dated := !slices.ContainsFunc(g.Done, func(b results.Batch) bool { return !strings.Contains(b.Code, b.Mixed) })
 	for _, h := range []string{"batch", "mixed", "lost", "share", "stands", "limits", "is"} {
