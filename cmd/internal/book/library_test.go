@@ -90,6 +90,8 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 	for _, entry := range []any{&species, &ingredient, &vessel, &sterilizer, &trouble} {
 		full(entry)
 	}
+	rate := protocol.Respiration{Of: protocol.OfSpawnRun, Rate: 1e-8, At: unit.FromCelsius(21), Q10: 2.5, Source: "Nobody"}
+	species.Respiration = []protocol.Respiration{rate}
 	render := func() string {
 		lib := protocol.Library{
 			Species:     map[string]protocol.Species{"enoki": species},
@@ -101,6 +103,11 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 		odd := trouble // its causes are changed by themselves
 		odd.Causes = []protocol.Cause{cause}
 		lib.Troubles["odd"] = odd
+		if len(species.Respiration) > 0 { // its keys are changed by themselves too
+			breathing := species
+			breathing.Respiration = []protocol.Respiration{rate}
+			lib.Species["enoki"] = breathing
+		}
 		shelves, err := leaf.Library(in.Edition, lib, nil)
 		require.NoError(t, err)
 		var b strings.Builder
@@ -112,7 +119,7 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 	plain := render()
 	choice := map[string]string{
 		"InBottles": "fair", "Collar": "optional", "Scrape": "never", "Opens": protocol.OpensGray, "Role": protocol.RoleBase, "CarbonBy": "definition",
-		"MetalOf": "aluminum", "Form": "jar", "Material": "glass", "Decides": "picker", "Safety": "food",
+		"MetalOf": "aluminum", "Form": "jar", "Of": protocol.OfMushrooms, "Material": "glass", "Decides": "picker", "Safety": "food",
 	}
 	keys := 0
 	var change func(v reflect.Value, path string)
@@ -151,7 +158,7 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 			field.Set(before)
 		}
 	}
-	for _, entry := range []any{&species, &ingredient, &vessel, &sterilizer, &trouble, &cause} {
+	for _, entry := range []any{&species, &ingredient, &vessel, &sterilizer, &trouble, &cause, &rate} {
 		v := reflect.ValueOf(entry).Elem()
 		change(v, v.Type().Name())
 	}

@@ -196,7 +196,7 @@ var roomEnglish = map[string]string{
 
 // roomLimitsEnglish says why a range of a room is what it is, and what to do.
 var roomLimitsEnglish = map[string]string{
-	"book.limits.group.rooms": "Rooms: CO2, heat and water",
+	"book.limits.group.rooms": "Rooms: air, heat and water",
 
 	"limit.outdoor.co2.why":        "All fresh air is counted from this figure. A meter that is off shifts every room.",
 	"limit.outdoor.co2.hint":       "Check the meter in the open, away from roads and exhausts. It should show 400 to 450 ppm.",
