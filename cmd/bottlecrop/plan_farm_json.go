@@ -45,6 +45,7 @@ func (x farmPlan) report() any {
 		Blocked  string  `json:"blocked_by"`
 		Soonest  string  `json:"soonest"`
 		Fixes    []fix   `json:"would_fix"`
+		Together []fix   `json:"would_fix_together"` // all of them at once
 	}
 	type level struct {
 		Rate    float64 `json:"in_a_day"`
@@ -90,12 +91,15 @@ func (x farmPlan) report() any {
 	for _, d := range x.deliveries() {
 		o := x.Orders[d.Order]
 		j := delivery{Order: o.ID, For: o.For, Day: d.Day.String(), Mass: float64(d.Mass), Protocol: o.Protocol, Good: d.Good, Unmet: string(d.Unmet),
-			Late: d.Late, Early: d.Early, Blocked: d.Blocked, Soonest: d.Soonest.String(), Fixes: []fix{}}
+			Late: d.Late, Early: d.Early, Blocked: d.Blocked, Soonest: d.Soonest.String(), Fixes: []fix{}, Together: []fix{}}
 		if d.Batch >= 0 {
 			j.Batch = x.Season.Batches[d.Batch].Code
 		}
 		for _, f := range d.WouldFix {
 			j.Fixes = append(j.Fixes, fix{f.Resource, f.More})
+		}
+		for _, f := range d.Together {
+			j.Together = append(j.Together, fix{f.Resource, f.More})
 		}
 		out.Deliveries = append(out.Deliveries, j)
 	}

@@ -142,10 +142,19 @@ func (s Season) Verdict(farm protocol.Farm, d season.Delivery) []protocol.Messag
 	} else if d.Soonest > d.Day {
 		out = append(out, words.Message("season.too_soon", "date", d.Soonest.String()))
 	}
-	for _, f := range d.WouldFix {
-		if r := s.Resource(f.Resource); r != nil {
-			out = append(out, words.Message("season.fix", "resource", s.ResourceName(farm, *r), "more", ResourceAmount(r.Kind, math.Ceil(f.More*10-1e-9)/10)))
+	fixes := func(id string, list []season.Fix) {
+		for _, f := range list {
+			if r := s.Resource(f.Resource); r != nil {
+				out = append(out, words.Message(id, "resource", s.ResourceName(farm, *r), "more", ResourceAmount(r.Kind, math.Ceil(f.More*10-1e-9)/10)))
+			}
 		}
+	}
+	fixes("season.fix", d.WouldFix)
+	if len(d.Together) > 1 {
+		out = append(out, words.Message("season.fix_all"))
+		fixes("season.fix_part", d.Together)
+	} else {
+		fixes("season.fix", d.Together)
 	}
 	return out
 }

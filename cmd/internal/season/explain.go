@@ -32,13 +32,15 @@ func (p *planning) explain(s *Season) {
 		if len(blocks) == 0 {
 			continue
 		}
-		var fixes []Fix
+		var fixes, together []Fix
 		if n < mostExplained {
-			fixes = p.fixes(i, blocks)
+			if fixes = p.fixes(i, blocks); len(fixes) == 0 {
+				together = p.together(i)
+			}
 		}
 		for _, d := range p.of[i].deliveries {
 			s.Deliveries[d].Blocked = p.means.resources[blocks[0]].ID
-			s.Deliveries[d].WouldFix = fixes
+			s.Deliveries[d].WouldFix, s.Deliveries[d].Together = fixes, together
 		}
 	}
 	for i, c := range p.schedule.chosen {
@@ -121,10 +123,7 @@ func (p *planning) fixes(i int, blocks []int) []Fix {
 		if r.Kind == Line {
 			continue
 		}
-		step := int64(1)
-		if r.Kind == Hours {
-			step = int64(unit.Hour) / 4
-		}
+		step := r.Kind.step()
 		enough, ok := p.missing(i, of)
 		if !ok {
 			continue
@@ -220,25 +219,38 @@ func (p *planning) longerShift(i int) (hours float64, ok bool) {
 	if p.in.Farm.Shift == nil {
 		return 0, false
 	}
-	length := float64(p.in.Farm.Shift.Length)
-	bound := []int{p.means.at[id(Line, "")]}
-	for _, s := range p.in.Farm.Sterilizers {
-		bound = append(bound, p.means.at[id(Runs, s.ID)])
-	}
+	bound := p.timed()
 	p.unbounded(i, bound, func(k int) {
-		for quarters := 1; ; quarters++ {
-			more := float64(quarters) / 4
-			longer := length + more*float64(unit.Hour)
-			if longer > float64(unit.Day) || ok && more >= hours {
-				return
-			}
-			if p.fits(longer, bound, i, k) {
-				hours, ok = more, true
-				return
-			}
+		if more, can := p.lengthen(i, k); can && (!ok || more < hours) {
+			hours, ok = more, true
 		}
 	})
 	return hours, ok
+}
+
+// timed are the resources that a longer shift makes more of: the line, and then the
+// sterilizers in the farm's order.
+func (p *planning) timed() []int {
+	out := []int{p.means.at[id(Line, "")]}
+	for _, s := range p.in.Farm.Sterilizers {
+		out = append(out, p.means.at[id(Runs, s.ID)])
+	}
+	return out
+}
+
+// lengthen is by how many hours the shift has to be longer for all loads and runs that
+// are booked, with job i on its candidate k.
+func (p *planning) lengthen(i, k int) (hours float64, ok bool) {
+	for quarters := 1; ; quarters++ {
+		more := float64(quarters) / 4
+		longer := float64(p.in.Farm.Shift.Length) + more*float64(unit.Hour)
+		if longer > float64(unit.Day) {
+			return 0, false
+		}
+		if p.fits(longer, p.timed(), i, k) {
+			return more, true
+		}
+	}
 }
 
 // fits reports whether a shift of s has time for what is overdrawn, with job i on its
@@ -349,12 +361,5 @@ func (p *planning) lacking(needs []need) float64 {
 // onDays reports whether a job takes a resource on one of some days.
 func (p *planning) onDays(i, of int, days []int) bool {
 	s := p.schedule
-	for n, need := range s.of(i).needs {
-		at := s.got[i][n]
-		need = need.at(at)
-		if s.acc.bound(at.of) == of && slices.ContainsFunc(days, func(d int) bool { return need.from <= d && d < need.to }) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(days, func(d int) bool { return covers(s.acc, s.of(i).needs, s.got[i], of, d) })
 }

@@ -86,3 +86,33 @@ func owns(vessel string, n float64) []protocol.Holds {
 func hours(role string, n float64) map[string]unit.Duration {
 	return map[string]unit.Duration{role: unit.Duration(n * float64(unit.Hour))}
 }
+
+// Where two rooms are full at once, more of one is not enough: what both need is said,
+// and mends it.
+func TestSeveralTogether(t *testing.T) {
+	planned := func(pinning, cold float64) *season.Season {
+		in := demo(t, func(f *protocol.Farm) {
+			f.Shift.Length = 22 * unit.Hour
+			for i := range f.Rooms {
+				switch f.Rooms[i].ID {
+				case "pinning":
+					f.Rooms[i].Places = int(pinning)
+				case "cold":
+					f.Rooms[i].Places = int(cold)
+				}
+			}
+		})
+		in.Orders.Orders = []protocol.Order{order("a", "enoki-850", "2027-06-04", "", 0, 12), order("b", "enoki-850", "2027-06-08", "", 0, 11)}
+		return plan(t, in)
+	}
+	s := planned(130, 120)
+	d := s.Deliveries[1]
+	require.Positive(t, d.Late)
+	assert.Empty(t, d.WouldFix)
+	require.Len(t, d.Together, 2)
+	assert.Equal(t, "places:pinning", d.Together[0].Resource)
+	assert.Equal(t, "places:cold", d.Together[1].Resource)
+	assert.Zero(t, planned(130+d.Together[0].More, 120+d.Together[1].More).Deliveries[1].Late)
+	assert.Positive(t, planned(130+d.Together[0].More-1, 120+d.Together[1].More).Deliveries[1].Late)
+	assert.Positive(t, planned(130+d.Together[0].More, 120+d.Together[1].More-1).Deliveries[1].Late)
+}

@@ -99,11 +99,12 @@ type Delivery struct {
 	Blocked  string        // id of the resource that kept it from being in time; "" where it was the time alone
 	Soonest  calendar.Date // of one that is late or not met and that the time alone keeps: the soonest day, begun today; else Day
 	WouldFix []Fix
+	Together []Fix // where no one of them would alone: what is needed of several at once
 }
 
 // Fix is a change that would bring a late delivery in time, each tried: with so much
 // more of that resource and of nothing else there is a place for it, and the season is
-// no later for it.
+// no later for it. The changes of Delivery.Together are needed all at once.
 type Fix struct {
 	Resource string  // id
 	More     float64 // of its unit a day; of the line, hours by which the shift is longer, which makes room for more loads and runs
