@@ -74,7 +74,7 @@ var usesFound = map[string]bool{
 	"based_on.unknown": true, "text.control": true,
 	"date.shape": true, "evidence.path": true, "evidence.missing": true, "evidence.leads_out": true,
 	"evidence.unreadable": true, "evidence.large": true, "evidence.within": true,
-	"stock.all_water": true, "room.shelves": true,
+	"stock.all_water": true, "room.shelves": true, "labels.small": true, "labels.pitch": true, "labels.paper": true, "labels.first": true,
 }
 
 var (

@@ -170,6 +170,7 @@ func (f *Folder) readFarm(farm fs.FS) {
 	f.farmReferences(b)
 	f.evidence(b, farm)
 	f.rooms(b)
+	f.labels(b)
 }
 
 func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {

@@ -37,6 +37,7 @@ type boundPage struct {
 	Language      string
 	Body          template.HTML
 	size, margins string // of its own @page rule: the paper, and what stands at its foot
+	laid          string // where its labels lie on paper
 }
 
 // BoundID is the id of the element that the i-th document of a binder is, from 0: by
@@ -95,6 +96,13 @@ func pagesOf(style string, documents []boundPage) string {
 			fmt.Fprintf(&out, "#%[1]s:is(%[2]s),#%[1]s :is(%[2]s){page:%[1]s-%[3]s}", d.ID, selector, r[2])
 		}
 	}
+	laid := map[string]bool{}
+	for _, d := range documents { // all sheets of one kind of label lie alike
+		if !laid[d.laid] {
+			laid[d.laid] = true
+			out.WriteString(d.laid)
+		}
+	}
 	return out.String()
 }
 
@@ -105,7 +113,7 @@ type binding struct {
 	pictures     map[string][]byte
 }
 
-var pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;)(.*)\}$`)
+var pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;)((?:@[a-z-]+\{[^{}]*\})*)\}(@media print\{.*\})?$`)
 
 // bind takes out of a page its title, its page rule and what is in its main element.
 func (x binding) bind(page []byte) (boundPage, error) {
@@ -151,7 +159,7 @@ func (x binding) bind(page []byte) (boundPage, error) {
 	if body.Len() == 0 || d.Title == "" || m == nil {
 		return d, fmt.Errorf("a page without a title, a main part and a page rule can't be bound")
 	}
-	d.size, d.margins = m[1], m[2]
+	d.size, d.margins, d.laid = m[1], m[2], m[3]
 	d.Title, _, _ = strings.Cut(d.Title, " · ") // the book's name follows
 	d.DocumentID = strings.TrimSpace(identity)
 	d.Body = template.HTML(body.String())

@@ -151,7 +151,6 @@ func labelRule(s protocol.LabelSheet, paper, kind string) template.CSS {
 		return strings.TrimSuffix(strings.TrimRight(strconv.FormatFloat(float64(l)*1000, 'f', 2, 64), "0"), ".") + "mm"
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "@page labels{size:%s;margin:0;@bottom-left{content:none}@bottom-center{content:none}@bottom-right{content:none}}", paper)
 	b.WriteString("@media print{")
 	// A hair less than the paper, or rounding makes each sheet two.
 	fmt.Fprintf(&b, ".of-%s{width:%s;height:%s}", kind, mm(width), mm(height-0.0005))

@@ -1,6 +1,7 @@
 package leaf_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -113,12 +114,16 @@ func TestMixesAndLoadsOnThePage(t *testing.T) {
 		assert.Equal(t, times[i], "Day "+row[0]+", mix "+row[2]+", for load "+row[1]+": mix at "+row[3]+", steam on by "+row[4])
 	}
 	// The record: two loads of two mixes beside each other, then the runs.
-	log := tables(t, page, "log")
+	page, err = leaf.Record(e, p, method)
+	require.NoError(t, err)
+	log := tables(t, page, "log")[2:] // behind the goods and the tools
 	for i, loads := range [][]string{{"Load 1, day 1", "Load 2, day 1"}, {"Load 3, day 2", "Load 4, day 2"}} {
 		assert.Equal(t, append([]string{"", ""}, loads...), log[i][0])
 	}
 	assert.Equal(t, []string{"Ingredient", "Target", "Mix 5", "Mix 6", "Mix 7", "Mix 8"}, log[1][1])
-	assert.Equal(t, []string{"Load", "bottles"}, log[2][0][:2])
+	runs := log[slices.IndexFunc(log, func(rows [][]string) bool { return slices.Contains(rows[0], "Hold start") })]
+	assert.Equal(t, []string{"Load", "Planned"}, runs[0][:2])
+	assert.Equal(t, "Load 4, day 2", runs[4][0])
 }
 
 // Three mixes a load: a table holds one load, so that no load is torn apart. Of
@@ -133,10 +138,10 @@ func TestRecordKeepsTheMixesOfALoadTogether(t *testing.T) {
 		{8, [][]string{{"Mix 1", "Mix 2", "Mix 3", "Mix 4", "Mix 5"}, {"Mix 6"}, {"Mix 7", "Mix 8", "Mix 9", "Mix 10", "Mix 11"}, {"Mix 12"}}},
 	} {
 		e, p, method := changed(t, "enoki-850", 160, func(in *process.Input) { small(20)(in); in.Farm.Mixer.Capacity = c.mixer })
-		page, err := leaf.Sheet(e, p, method)
+		page, err := leaf.Record(e, p, method)
 		require.NoError(t, err)
 		for i, columns := range c.want {
-			assert.Equal(t, columns, tables(t, page, "log")[i][1][2:])
+			assert.Equal(t, columns, tables(t, page, "log")[2+i][1][2:])
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"strconv"
+	"strings"
 
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
@@ -77,7 +78,7 @@ func Record(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		Record:          e.record(p),
 	}
 	// Pages get apart, and each of them has to say of which batch it is.
-	page.PageRule += template.CSS(fmt.Sprintf("@page record{@top-right{content:%s}}", cssString(e.say("book.record.code_line"))))
+	page.PageRule = template.CSS(fmt.Sprintf("%s@top-right{content:%s}}", strings.TrimSuffix(string(page.PageRule), "}"), cssString(e.say("book.record.code_line"))))
 	page.Policy = policy(page.PageRule, page.Kind)
 	return e.html("record", page)
 }

@@ -63,8 +63,8 @@ func (s LabelSheet) Pitch() (across, down unit.Length) {
 	return across, down
 }
 
-// Span is how far the last label reaches from the paper's left and upper edges.
-func (s LabelSheet) Span() (right, bottom unit.Length) {
+// Reach is how far the last label reaches from the paper's left and upper edges.
+func (s LabelSheet) Reach() (right, bottom unit.Length) {
 	across, down := s.Pitch()
 	return s.Left + unit.Length(s.Columns-1)*across + s.Width, s.Top + unit.Length(s.Rows-1)*down + s.Height
 }

@@ -2,6 +2,15 @@ package words
 
 // labelEnglish is what stands on cards and labels, and on the map of a load.
 var labelEnglish = map[string]string{
+	"farmfile.labels_small":      "{key:text} is {found:text}, and what stands on such a label needs {least:amount} at least",
+	"farmfile.hint.labels_small": "take a sheet with larger labels, or leave the table out: cards are then printed on plain paper to be cut",
+	"farmfile.labels_pitch":      "{key:text} is {found:text}, less than one label ({size:amount}): they would lie on each other",
+	"farmfile.hint.labels_pitch": "measure from one edge of a label to the same edge of the next; left out, it is the size of the label",
+	"farmfile.labels_paper":      "{key:text} is {found:text}, and so the last label reaches {reach:amount} into a sheet of {name:text}, which has {paper:amount}",
+	"farmfile.hint.labels_paper": "measure the sheet again, or write fewer columns or rows; which paper it is says paper in farm.toml",
+	"farmfile.labels_first":      "{key:text} is {found:text}, and a sheet has {n:count} labels",
+	"farmfile.hint.labels_first": "count the labels along the rows from the upper left one; leave it out for a whole sheet",
+
 	"book.documents": "To print for a batch",
 
 	"book.cards.kind":          "Crate cards",

@@ -162,7 +162,7 @@ var recordEnglish = map[string]string{
 	"record.yield.sold":       "Trimmed, for sale",
 	"record.yield.dry":        "Dry matter in one of them, as filled",
 	"record.yield.each":       "Picked from each that gave a crop: G ÷ E",
-	"record.yield.efficiency": "Biological efficiency: J ÷ I × 100 %",
+	"record.yield.efficiency": "As a share of the dry mix (biological efficiency): J ÷ I × 100 %",
 	"record.yield.how":        "Biological efficiency is the fresh mass picked, as a share of the dry matter that it grew on.",
 	"record.results":          "When the batch is done, copy its days, counts, losses, picks and hours into protocols/results.toml. Each box of the losses with a count is one entry.",
 	"record.hours":            "Hours worked on this batch",
