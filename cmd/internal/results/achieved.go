@@ -134,7 +134,8 @@ func (g *Group) counted() (bad, n int) {
 // weighed of it, and something could be.
 func (b Batch) Weighed() bool { return len(b.Picked) > 0 && b.Bad < b.Filled }
 
-// yields enters what a good vessel gave to sell.
+// yields enters what a good vessel gave to sell. Batches whose cause of loss was found
+// count here: their good vessels are as good as others.
 func (g *Group) yields() {
 	l := g.Ledger
 	if p := g.Process; p != nil {
