@@ -3,6 +3,7 @@ package season_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -174,8 +175,48 @@ func TestNothingIsUsedTwice(t *testing.T) {
 	})
 }
 
+// The demo farm's season of orders, by the same count: most are in time, a few are late
+// with a reason, and some spawn is begun sooner than it has to be, where its day is
+// taken.
+func TestDemoSeason(t *testing.T) {
+	in := demo(t, nil)
+	folder, _ := readDemo()
+	in.Orders = folder.Orders
+	require.Greater(t, len(in.Orders.Orders), 5)
+	today := date(t, "2026-11-26")
+	in.Today = &today
+	s := plan(t, in)
+	c := count(t, s, today)
+	shifts(t, in, s, c)
+	judgeDeliveries(t, in, s, today)
+	late := 0
+	for _, d := range s.Deliveries {
+		if d.Late > 0 || d.Batch < 0 {
+			late++
+			assert.NotEmpty(t, d.Blocked)
+			assert.NotEmpty(t, append(d.WouldFix, d.Together...))
+		}
+	}
+	assert.Positive(t, late)
+	assert.Less(t, late, len(s.Deliveries)/4)
+	sooner := 0
+	for _, b := range s.Batches {
+		usual, err := calendar.Forwards(b.Batch, in.Workdays, b.Plan.Start)
+		require.NoError(t, err)
+		assert.Len(t, b.Plan.Tasks, len(usual.Tasks))
+		first := func(p *calendar.Plan) calendar.Date {
+			return p.Tasks[slices.IndexFunc(p.Tasks, func(t calendar.Task) bool { return t.Step == calendar.StartJars })].Date
+		}
+		if first(b.Plan) < first(usual) {
+			sooner++
+		}
+		assert.LessOrEqual(t, first(b.Plan), first(usual))
+	}
+	assert.Positive(t, sooner)
+}
+
 // shifts holds the runs of each day to what is to be sterilized, and to the shift.
-func shifts(t *rapid.T, in season.Input, s *season.Season, c tally) {
+func shifts(t require.TestingT, in season.Input, s *season.Season, c tally) {
 	length := float64(in.Farm.Shift.Length) / float64(unit.Hour)
 	of := map[string]map[calendar.Date]float64{}
 	jars, bad := map[calendar.Date]float64{}, 0.0
@@ -220,18 +261,19 @@ func shifts(t *rapid.T, in season.Input, s *season.Season, c tally) {
 				}
 			}
 		}
-		if len(order) == 0 {
-			continue
-		}
 		others := map[string]float64{}
 		for _, r := range s.Runs {
 			if r.Day == d && r.With != season.Load {
-				others[r.Sterilizer] += float64(r.Runs) * s.Batches[order[0]].Batch.Value("load_cycle") / unit.Hour
+				longest := 0.0
+				for _, b := range r.Batches {
+					longest = max(longest, s.Batches[b].Batch.Value("load_cycle")/unit.Hour)
+				}
+				others[r.Sterilizer] += float64(r.Runs) * longest
 			}
 		}
 		shortest := math.Inf(1)
 		permute(order, 0, func(order []int) { shortest = min(shortest, day(s, d, order, others)) })
-		alone := true
+		alone := len(order) > 0
 		for _, i := range order {
 			alone = alone && s.Batches[i].Batch.Value("shift_needed")/unit.Hour > length
 		}
@@ -254,7 +296,7 @@ func permute(list []int, n int, f func([]int)) {
 }
 
 // judgeDeliveries holds what is said of deliveries to the plans.
-func judgeDeliveries(t *rapid.T, in season.Input, s *season.Season, today calendar.Date) {
+func judgeDeliveries(t require.TestingT, in season.Input, s *season.Season, today calendar.Date) {
 	for i, d := range s.Deliveries {
 		if d.Batch < 0 {
 			require.NotEqual(t, season.Met, d.Unmet)
@@ -271,6 +313,11 @@ func judgeDeliveries(t *rapid.T, in season.Input, s *season.Season, today calend
 		require.Equal(t, max(0, int(ready-d.Day)), d.Late)
 		require.Equal(t, max(0, int(d.Day-ready)), d.Early)
 		require.LessOrEqual(t, d.Late, season.MostLate)
+		if d.Early > season.Keeps { // only where whatever begins later is late
+			latest, err := calendar.Backwards(b.Batch, in.Workdays, d.Day, in.Basis, nil)
+			require.NoError(t, err)
+			require.Equal(t, latest.Start, b.Plan.Start)
+		}
 		for _, task := range b.Plan.Tasks {
 			if (task.Step == calendar.SoakGrain || task.Step == calendar.StartJars || task.Step == calendar.StartPlates) && task.Date < today {
 				require.True(t, b.BuysSpawn)
