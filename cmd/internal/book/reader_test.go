@@ -16,12 +16,17 @@ import (
 type reader struct {
 	tokens []string
 	values map[string]float64
+	means  func(name string, a []float64) (float64, error) // of the names of functions
 }
 
 // readFormula cuts a printed formula into numbers, names and signs, and works
 // it out.
 func readFormula(formula string, values map[string]float64) (result float64, err error) {
-	r := &reader{values: values}
+	return readWith(function, formula, values)
+}
+
+func readWith(means func(string, []float64) (float64, error), formula string, values map[string]float64) (result float64, err error) {
+	r := &reader{values: values, means: means}
 	runes := []rune(formula)
 	for i := 0; i < len(runes); {
 		j := i + 1
@@ -125,7 +130,7 @@ func (r *reader) atom() float64 {
 			args = append(args, r.sum())
 		}
 		r.closed()
-		v, err := function(word, args)
+		v, err := r.means(word, args)
 		if err != nil {
 			panic(err)
 		}
