@@ -11,6 +11,8 @@ import (
 
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
 	"bottlecrop/templates"
 )
 
@@ -45,6 +47,53 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 				}
 				for _, part := range []string{"DANGER", "WARNING", "NOTICE", "At once", "The load", "Decides", "Not on this card", entry.Method.Short} {
 					assert.Contains(t, said, part, name)
+				}
+			}
+		}
+	}
+}
+
+// A wall card is one page with all of it on it: for every station and protocol of
+// the demo farm, in metric units on both papers, in those of the US on its own. What
+// is too much for a page was left to the sheet, and nothing runs over.
+func TestWallCardsOnPaper(t *testing.T) {
+	need(t, "pdftotext")
+	ctx := browser(t)
+	out := t.TempDir()
+	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
+	page := filepath.Join(out, "card", "card.html")
+	require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
+	for _, units := range []string{"metric", "us"} {
+		f, err := openFarm(&settings{farm: "../..", units: units})
+		require.NoError(t, err)
+		for _, paper := range []string{"A4", "letter"} {
+			if units == "us" && paper == "A4" {
+				continue // a farm with inches has no such paper
+			}
+			e := f.edition()
+			e.Farm.Paper = paper
+			for _, entry := range some(f.entries) {
+				b := entry.Batches[0]
+				if paper == "letter" { // the lower paper, and the longer texts
+					b = entry.Batches[len(entry.Batches)-1]
+				}
+				told := procedure.Build(b)
+				for _, at := range work.Stations() {
+					name := strings.Join([]string{entry.Method.Protocol, string(at), units, paper}, ", ")
+					card, err := leaf.WallCard(e, told, at, entry.Method)
+					require.NoError(t, err, name)
+					require.NoError(t, os.WriteFile(page, card, 0o644))
+					_, pages := onPaper(t, ctx, page, "-raw")
+					require.Len(t, pages, 1, "%s: the card is more than one page", name)
+					said := strings.Join(strings.Fields(pages[0]), " ")
+					for _, s := range told.Steps {
+						if s.Station == at && s.Critical {
+							assert.Contains(t, said, strings.Join(strings.Fields(e.Voice.Say(s.IfOff)), " "), name)
+						}
+					}
+					for _, part := range []string{e.Voice.Say(words.Message("station." + string(at))), "Stop the work", "Call", "Emergency", "Printed copies are uncontrolled", entry.Method.Short} {
+						assert.Contains(t, said, part, name)
+					}
 				}
 			}
 		}

@@ -168,7 +168,7 @@ type FingerLook struct {
 const (
 	mouthWidth = 284
 	mouthMost  = 116. // of the vessel
-	mouthHigh  = 190. // of what is seen of it
+	mouthHigh  = 160. // of what is seen of it
 	mouthScale = 1750 // to a meter, at most: a finger is twice as long as it is broad
 	mouthLeast = 40.
 	mouthEdge  = 5.

@@ -56,6 +56,21 @@ func (p *Picture) Text(class string, x, y float64, at Anchor, text string) {
 		`" text-anchor="` + string(at) + `">` + html.EscapeString(text) + "</text>")
 }
 
+// SizeOf is how wide and how high a picture of this package is, in its units.
+func SizeOf(svg string) (size [2]float64) {
+	_, after, _ := strings.Cut(svg, `viewBox="0 0 `)
+	w, h, _ := strings.Cut(after, " ")
+	h, _, _ = strings.Cut(h, `"`)
+	for i, text := range [2]string{w, h} {
+		v, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			panic("draw: no picture of this package: " + err.Error())
+		}
+		size[i] = v
+	}
+	return size
+}
+
 // String is the whole picture.
 func (p *Picture) String() string { return p.b.String() + "</svg>" }
 

@@ -18,6 +18,7 @@ type document struct {
 func documents() []document {
 	return []document{
 		{SheetPath, "book.sheet.kind", everyBatch, Sheet},
+		{WallCardsPath, "book.wall.all", everyBatch, WallCards},
 		{RecordPath, "book.record.kind", everyBatch, Record},
 		{LoadMapPath, "book.load_map.kind", mapped, ofBatch(LoadMap)},
 		{CardsPath, "book.cards.kind", everyBatch, ofBatch(Cards)},
@@ -58,7 +59,7 @@ func (e Edition) DocumentPaths(b *batch.Batch) []string {
 			out = append(out, d.path(b.Process.Input.Protocol.Name, b.Vessels))
 		}
 	}
-	return out
+	return append(out, wallCardPaths(b)...)
 }
 
 // Documents sets them, by their addresses.
@@ -73,6 +74,13 @@ func Documents(e Edition, p procedure.Procedure, method Method) (map[string][]by
 			return nil, err
 		}
 		out[d.path(p.Batch.Process.Input.Protocol.Name, p.Batch.Vessels)] = page
+	}
+	for _, at := range stationsOf(p) {
+		page, err := WallCard(e, p, at, method)
+		if err != nil {
+			return nil, err
+		}
+		out[WallCardPath(p.Batch.Process.Input.Protocol.Name, at, p.Batch.Vessels)] = page
 	}
 	return out, nil
 }

@@ -19,6 +19,8 @@ type picture struct {
 	Notice   string
 	How      string // how to read it, where that needs a word
 	Tables   []table
+
+	sizes [][2]float64 // of the drawings, in their own units
 }
 
 // table is what a picture shows, in figures. The first of a row is its head.
@@ -29,7 +31,10 @@ type table struct {
 }
 
 // add puts a drawing into the picture. Package draw escapes what it is given.
-func (p *picture) add(svg string) { p.Drawings = append(p.Drawings, template.HTML(svg)) }
+func (p *picture) add(svg string) {
+	p.Drawings = append(p.Drawings, template.HTML(svg))
+	p.sizes = append(p.sizes, draw.SizeOf(svg))
+}
 
 // told says messages one after the other, for a description.
 func (e Edition) told(list []protocol.Message) string {

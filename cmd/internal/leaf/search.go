@@ -90,6 +90,10 @@ func (e Edition) protocolTerms(r Recipe) []term {
 		where := e.say("book.search.station", "station", e.say("station."+string(s.Station)), "role", e.say("role."+string(s.Role)))
 		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s), about})
 	}
+	for _, at := range stationsOf(r.Procedure) {
+		out = append(out, term{"section", e.say("book.wall.find", "station", e.say("station."+string(at))), e.say("book.wall.kind"), pr.Title,
+			WallCardPath(pr.Name, at, r.Batches[0].Vessels), e.say("book.wall.find.words"), about})
+	}
 	if p.Grain != nil {
 		out = append(out, term{"section", e.say("book.grain.backwards"), e.say("book.grain.kind"), pr.Title, GrainPath(pr.Name) + "#backwards", p.Grain.Of.Name + " " + p.Grain.Into.Name, about})
 	}

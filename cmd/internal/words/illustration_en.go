@@ -26,7 +26,7 @@ var illustrationEnglish = map[string]string{
 	"book.figure.cap.tipped.desc":  "A grain of mix lies on the rim. It holds the lid up at one side, and mold gets in there.",
 	"book.figure.cap.tipped.word":  "Do it again",
 	"book.figure.cap.tipped.is":    "one side is up",
-	"book.figure.cap.notice":       "One grain on the rim holds the lid up. Wipe the rim, and look from the side.",
+	"book.figure.cap.notice":       "One grain on the rim holds the lid up. Wipe the rim.",
 
 	"book.figure.line.title":           "How far below the rim the mix ends in a {one:text}",
 	"book.figure.line.desc":            "The mix ends {line:amount} below the rim. A finger is held level beside the rim, to show how far that is.",

@@ -1,0 +1,204 @@
+package leaf
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/work"
+)
+
+// WallCardPath is the card of a station for a number of vessels: one page that
+// hangs where the work is done.
+func WallCardPath(name string, station work.Station, vessels int) string {
+	return name + "/card-" + string(station) + "-" + strconv.Itoa(vessels) + ".html"
+}
+
+// WallCardsPath lists the cards of a protocol for a number of vessels.
+func WallCardsPath(name string, vessels int) string {
+	return name + "/wall-cards-" + strconv.Itoa(vessels) + ".html"
+}
+
+// wallCard is a station's steps with their figures, in letters that are read at
+// arm's length. What each step asks for in full stands on the sheet.
+type wallCard struct {
+	frame
+	Station       string
+	ProtocolTitle string
+	Size          int
+	Many          string
+	When          protocol.Message
+	Roles         string
+	Beside        []link
+	Hazards       []hazardGroup
+	Steps         []wallStep
+	Short         bool // some steps are only named
+	Large         int  // how large its letters are: 1, or more where there is room
+	Pictures      []picture
+	Stops         []wallStop
+	TroubleCard   link // that hangs beside it; no Href for none
+}
+
+// wallStep is a step in its order, or several in a row that are left to the sheet.
+type wallStep struct {
+	Number   int
+	Title    protocol.Message
+	Time     string
+	Later    protocol.Message
+	Critical bool
+	Amounts  []procedure.Amount
+	Limit    protocol.Message
+	Rest     protocol.Message // says which steps are left to the sheet; else empty
+	bare     bool             // its figures are left to the sheet
+}
+
+// wallStop is what to do when the critical limit of a step is not met.
+type wallStop struct {
+	Number int
+	Text   protocol.Message
+}
+
+// WallCard sets the card of a station. A station that the procedure does not pass
+// has none, and it panics.
+func WallCard(e Edition, p procedure.Procedure, at work.Station, method Method) ([]byte, error) {
+	return e.html("wall-card", e.wallCard(p, at, method))
+}
+
+func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method) wallCard {
+	b := p.Batch
+	pr := b.Process.Input.Protocol
+	name, many := e.say("station."+string(at)), e.vessels(b, b.Vessels)
+	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", many)
+	card := wallCard{
+		frame: e.frameOf(pr, WallCardPath(pr.Name, at, b.Vessels), "wall-card",
+			e.say("book.wall.title", "station", name, "title", pr.Title, "size", size),
+			e.say("book.wall.id", "document", pr.Name, "station", name, "n", b.Vessels), method),
+		Station: name, ProtocolTitle: pr.Title, Size: b.Vessels, Many: many,
+		Beside: []link{
+			{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")},
+			{local(WallCardsPath(pr.Name, b.Vessels)), e.say("book.wall.all")},
+			{"../" + GuidePath("when-to-stop-and-ask"), e.say("book.wall.when_to_stop")},
+		},
+	}
+	only := stepsAt(p, at)
+	var roles []string
+	for _, st := range e.stations(only) {
+		if card.When.ID == "" {
+			card.When = st.When
+		}
+		for _, s := range st.Steps {
+			if !slices.Contains(roles, s.Role) {
+				roles = append(roles, s.Role)
+			}
+			card.Steps = append(card.Steps, wallStep{
+				Number: s.Number, Title: s.Title, Time: s.Time, Later: s.Later, Critical: s.Critical, Amounts: s.Amounts, Limit: s.Limit,
+			})
+			if s.Critical && s.IfOff.ID != "" {
+				card.Stops = append(card.Stops, wallStop{s.Number, s.IfOff})
+			}
+		}
+	}
+	if len(card.Steps) == 0 {
+		panic("leaf: no step of the procedure is at the station " + string(at))
+	}
+	card.Roles = strings.Join(roles, ", ")
+	card.Hazards = hazards(only)
+	for _, i := range e.illustrations(only) {
+		card.Pictures = append(card.Pictures, i.Picture)
+	}
+	if at == work.Sterilizing {
+		card.TroubleCard = link{local(SterilizerCardPath(pr.Name)), e.say("book.fault.kind")}
+	}
+	e.fit(&card)
+	return card
+}
+
+// stepsAt is what of a procedure is done at a station: its steps, and the lines
+// up front that belong to one of them.
+func stepsAt(p procedure.Procedure, at work.Station) procedure.Procedure {
+	out := procedure.Procedure{Batch: p.Batch}
+	for _, s := range p.Steps {
+		if s.Station == at {
+			out.Steps = append(out.Steps, s)
+		}
+	}
+	for _, h := range p.Hazards {
+		if stepOf(out, h) > 0 {
+			out.Hazards = append(out.Hazards, h)
+		}
+	}
+	return out
+}
+
+// stationsOf are the stations that a batch passes, in their order.
+func stationsOf(p procedure.Procedure) []work.Station {
+	var out []work.Station
+	for _, s := range p.Steps {
+		if !slices.Contains(out, s.Station) {
+			out = append(out, s.Station)
+		}
+	}
+	return out
+}
+
+// wallCardPaths are the addresses of the cards of a batch.
+func wallCardPaths(b *batch.Batch) []string {
+	var out []string
+	seen := map[work.Station]bool{}
+	for _, s := range b.Process.Steps() {
+		if !seen[s.Station] {
+			seen[s.Station] = true
+			out = append(out, WallCardPath(b.Process.Input.Protocol.Name, s.Station, b.Vessels))
+		}
+	}
+	return out
+}
+
+// wallCards is the page that lists the cards of a batch.
+type wallCards struct {
+	frame
+	ProtocolTitle string
+	Size          int
+	Many          string
+	Beside        []link
+	Rows          []wallRow
+	TroubleCard   link
+}
+
+type wallRow struct {
+	Card  link
+	Roles string
+	Holds []hold // its critical limits
+}
+
+// WallCards sets the page that lists the cards of a batch.
+func WallCards(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
+	b := p.Batch
+	pr := b.Process.Input.Protocol
+	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	page := wallCards{
+		frame: e.frameOf(pr, WallCardsPath(pr.Name, b.Vessels), "wall-cards", e.say("book.wall.all.title", "title", pr.Title, "size", size),
+			e.say("book.wall.all.id", "document", pr.Name, "n", b.Vessels), method),
+		ProtocolTitle: pr.Title, Size: b.Vessels, Many: e.vessels(b, b.Vessels),
+		Beside:      []link{{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")}, {local(ProtocolPath(pr.Name)), e.say("book.protocol.kind")}},
+		TroubleCard: link{local(SterilizerCardPath(pr.Name)), e.say("book.fault.kind")},
+	}
+	for _, at := range stationsOf(p) {
+		row := wallRow{Card: link{local(WallCardPath(pr.Name, at, b.Vessels)), e.say("station." + string(at))}}
+		var roles []string
+		for _, s := range stepsAt(p, at).Steps {
+			if r := e.say("role." + string(s.Role)); !slices.Contains(roles, r) {
+				roles = append(roles, r)
+			}
+			if s.Critical && s.Limit.ID != "" {
+				row.Holds = append(row.Holds, hold{s.Title, s.Limit, s.Number})
+			}
+		}
+		row.Roles = strings.Join(roles, ", ")
+		page.Rows = append(page.Rows, row)
+	}
+	return e.html("wall-cards", page)
+}

@@ -1,0 +1,333 @@
+package leaf
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
+)
+
+// A wall card is one page, and its letters never get smaller. What is too much is
+// left to the sheet. Of the cards that can be made of a station, the first that
+// fits is taken, in this order:
+//
+//  1. All steps with their figures; then the same with steps named only that are
+//     not critical and have no figures. Either first with all its pictures, then
+//     with fewer, the last going first.
+//  2. The same without a picture, where the station has no critical step: there
+//     the figures are worth more.
+//  3. More and more of the steps that are not critical named only, those with the
+//     fewest figures first.
+//  4. The critical steps alone, with one line for each run of others: "Steps 3 to
+//     5: on the sheet"; at last without a picture.
+//
+// Whether it fits, on A4 and on Letter, is reckoned from the sizes that the
+// stylesheet prints ("Wall cards" in book.css: change both). A browser test holds
+// every card of the demo farm to its page.
+
+// fit shortens a card as far as it has to be, or prints it larger where there is
+// room. What is too long for the last of the rules stays so.
+func (e Edition) fit(c *wallCard) {
+	e.shorten(c)
+	for i, large := range wallLarge {
+		if i == 0 || e.fits(*c, large) {
+			c.Large = i + 1
+		}
+	}
+}
+
+func (e Edition) shorten(c *wallCard) {
+	critical := slices.ContainsFunc(c.Steps, func(s wallStep) bool { return s.Critical })
+	all, pictures := c.Steps, c.Pictures
+	try := func(steps []wallStep, most, fewest int) bool {
+		for n := most; n >= fewest; n-- {
+			c.Steps, c.Pictures = steps, pictures[:n]
+			c.Short = slices.ContainsFunc(steps, func(s wallStep) bool { return s.bare && s.Rest.ID == "" })
+			if e.fits(*c, 1) {
+				return true
+			}
+		}
+		return false
+	}
+	least := min(1, len(pictures))
+	order := e.byFigures(all)
+	figureless := 0
+	for figureless < len(order) && e.figuresOf(all[order[figureless]]) == 0 {
+		figureless++
+	}
+	if try(all, len(pictures), least) || try(named(all, order[:figureless]), len(pictures), least) {
+		return
+	}
+	if !critical {
+		if try(all, 0, 0) || try(named(all, order[:figureless]), 0, 0) {
+			return
+		}
+		pictures, least = nil, 0
+	}
+	for n := figureless + 1; n <= len(order); n++ {
+		if try(named(all, order[:n]), len(pictures), least) {
+			return
+		}
+	}
+	_ = try(leftToSheet(all), len(pictures), 0)
+}
+
+// byFigures are the places of the steps that are not critical, those with the
+// fewest figures first.
+func (e Edition) byFigures(steps []wallStep) []int {
+	var out []int
+	for i, s := range steps {
+		if !s.Critical {
+			out = append(out, i)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return e.figuresOf(steps[a]) - e.figuresOf(steps[b]) })
+	return out
+}
+
+// figuresOf is how many figures a step has on a card.
+func (e Edition) figuresOf(s wallStep) int { return len(s.Amounts) + len(amountsOf(e.Voice, s.Limit)) }
+
+// named are the steps, of some no more than their names.
+func named(steps []wallStep, only []int) []wallStep {
+	out := slices.Clone(steps)
+	for _, i := range only {
+		out[i] = wallStep{Number: steps[i].Number, Title: steps[i].Title, bare: true}
+	}
+	return out
+}
+
+// leftToSheet are the critical steps, with one line for each run of others.
+func leftToSheet(steps []wallStep) []wallStep {
+	var out []wallStep
+	for i := 0; i < len(steps); i++ {
+		if steps[i].Critical {
+			out = append(out, steps[i])
+			continue
+		}
+		from := steps[i].Number
+		for i+1 < len(steps) && !steps[i+1].Critical {
+			i++
+		}
+		rest := words.Message("book.wall.rest", "from", from, "to", steps[i].Number)
+		if steps[i].Number == from {
+			rest = words.Message("book.wall.rest.one", "n", from)
+		}
+		out = append(out, wallStep{Number: from, Rest: rest, bare: true})
+	}
+	return out
+}
+
+// wallPapers are A4 and Letter without the card's margins: wide and high, mm.
+var wallPapers = [][2]float64{{188, 280.5}, {193.9, 262.9}}
+
+// wallLarge is how many times as large a card's letters are, by its class large-2
+// and large-3.
+var wallLarge = []float64{1, 1.2, 1.45}
+
+// wallSpare is left free, since what is reckoned is not what a browser does, mm.
+const wallSpare = 1.0
+
+// The measures and the letters of a card, as the stylesheet prints them, mm.
+const (
+	pt           = 25.4 / 72
+	wallNumbers  = 12.0 // the numbers of the steps hang in it
+	wallPicture  = 78.0
+	wallLook     = 36.0       // one of two drawings beside each other
+	wallUnit     = 78.0 / 284 // mm to a unit of a drawing, so that its letters are alike
+	wallBeside   = 4.0        // between the steps and a picture
+	wallAmounts  = 26.5
+	wallSignals  = 34.0
+	wallStopName = 20.0
+)
+
+// typeface is a size of type: its size and the height of a line, both in pt and
+// in its size, and how much wider it is set than the regular one.
+type typeface struct{ size, line, set float64 }
+
+const regular, bold = 1.0, 1.08
+
+var (
+	wallText     = typeface{13, 1.2, regular}
+	wallBold     = typeface{13, 1.2, bold}
+	wallTitle    = typeface{15, 1.15, bold}
+	wallCritical = typeface{14, 1.45, bold} // its figures are 20 pt, and make the lines higher
+	wallFigure   = typeface{20, 1, bold}
+	wallSmall    = typeface{11, 1.2, regular}
+	wallReading  = typeface{10, 1.2, regular} // how to read a picture
+)
+
+// fontWidths are those of the letters from blank to tilde in the book's font, in
+// thousandths of its size: its own, of the regular weight.
+var fontWidths = [...]float64{
+	280, 286, 301, 651, 592, 919, 731, 160, 299, 299, 485, 606, 210, 362, 210, 387, 648, 407, 548,
+	576, 614, 588, 598, 510, 615, 595, 210, 210, 553, 628, 553, 480, 778, 626, 613, 645, 669, 569,
+	552, 694, 694, 392, 512, 631, 541, 824, 693, 714, 592, 724, 614, 592, 558, 690, 593, 856, 623,
+	575, 607, 317, 387, 344, 552, 372, 243, 525, 566, 485, 564, 538, 314, 558, 550, 252, 245, 492,
+	262, 845, 550, 548, 566, 574, 349, 471, 326, 540, 461, 684, 481, 449, 460, 344, 237, 344, 555,
+}
+
+// widthOf is the width of a letter as a share of its size. What the table does
+// not have is taken as wide as a wide small letter.
+func widthOf(r rune) float64 {
+	switch i := int(r) - ' '; {
+	case i >= 0 && i < len(fontWidths):
+		return fontWidths[i] / 1000
+	case r == '\u00a0':
+		return fontWidths[0] / 1000
+	}
+	return 0.6
+}
+
+func (f typeface) long(text string) float64 {
+	sum := 0.0
+	for _, r := range text {
+		sum += widthOf(r)
+	}
+	return sum * f.set * f.size * pt
+}
+
+// high is how high a text is that is broken at blanks to a width, mm.
+func (f typeface) high(text string, width float64) float64 {
+	at, lines := 0.0, 1.0
+	for _, word := range strings.Split(text, " ") {
+		w := f.long(word)
+		if at > 0 && at+w > width {
+			lines++
+			at = 0
+		}
+		at += w + f.long(" ")
+	}
+	return lines * f.size * f.line * pt
+}
+
+func (e Edition) fits(c wallCard, large float64) bool {
+	for _, paper := range wallPapers {
+		if large*(e.paperOf(c, paper[0]/large)+wallSpare) > paper[1] {
+			return false
+		}
+	}
+	return true
+}
+
+// paperOf is how high a card is on paper of a width, mm.
+func (e Edition) paperOf(c wallCard, wide float64) float64 {
+	say := e.Voice.Say
+	title := strings.Join([]string{c.ProtocolTitle, e.say("book.sheet.size", "n", c.Size, "vessels", c.Many), c.Roles, say(c.When)}, " · ")
+	head := 6.2 + 1 + 32*pt + wallBold.high(title, wide) + 1.2
+	for i, g := range c.Hazards {
+		if i == 0 {
+			head += 1.6
+		}
+		head += 1
+		f := typeface{13, 1.13, regular}
+		if g.Signal == procedure.Danger {
+			f.set = bold
+		}
+		for _, l := range g.Lines {
+			head += f.high(say(l.Text), wide-wallSignals)
+		}
+	}
+	// The lines above and below, the line to stop by, what to call, the foot.
+	foot := 1.2 + 1.4 + 17*pt + 9.4 + 8.7
+	stop := typeface{17, 1, bold}.long(e.say("book.wall.stops")) + wallText.long(" ")
+	foot += wallText.high(strings.Repeat("\u00a0", int(stop/wallText.long(" ")))+e.say("book.wall.stops.any"), wide) - wallText.size*pt
+	for _, s := range c.Stops {
+		foot += 0.5 + wallText.high(say(s.Text), wide-wallStopName)
+	}
+	more := []string{e.say("book.wall.full")}
+	if c.Short {
+		more = append(more, e.say("book.wall.short"))
+	}
+	if c.TroubleCard.Href != "" {
+		more = append(more, e.say("book.wall.trouble"), c.TroubleCard.Text)
+	}
+	foot += 0.8 + wallSmall.high(strings.Join(more, " "), wide)
+	return head + foot + e.middleOf(c, wide)
+}
+
+// middleOf is how high the steps and the pictures are beside each other: steps
+// that begin beside a picture are narrow, those below it go all across.
+func (e Edition) middleOf(c wallCard, wide float64) float64 {
+	beside := 0.0
+	for i, p := range c.Pictures {
+		if i > 0 {
+			beside += 2.5
+		}
+		beside += 1.5 + drawnHigh(p) + wallBold.high(p.Notice, wallPicture)
+		if p.How != "" {
+			beside += wallReading.high(p.How, wallPicture)
+		}
+	}
+	steps := 1.0
+	for _, s := range c.Steps {
+		width := wide - wallNumbers
+		if steps < beside+1 {
+			width -= wallPicture + wallBeside
+		}
+		steps += e.highOf(s, width)
+	}
+	return math.Max(steps, beside+1)
+}
+
+// drawnHigh is how high the drawings of a picture are printed, mm.
+func drawnHigh(p picture) float64 {
+	high := 0.0
+	for _, s := range p.sizes {
+		wide := math.Min(wallPicture, wallUnit*s[0])
+		if len(p.sizes) > 1 {
+			wide = wallLook
+		}
+		high = math.Max(high, s[1]/s[0]*wide)
+	}
+	return high
+}
+
+// highOf is how high a step is in a width, mm.
+func (e Edition) highOf(s wallStep, width float64) float64 {
+	say := e.Voice.Say
+	const around = 2.5
+	if s.Rest.ID != "" {
+		return around + wallText.high(say(s.Rest), width)
+	}
+	title := say(s.Title)
+	if s.Time != "" { // it does not break
+		title += "  " + strings.ReplaceAll(s.Time, " ", "\u00a0")
+	}
+	high := around + wallTitle.high(title, width)
+	if s.Later.ID != "" {
+		high += wallText.high(say(s.Later), width)
+	}
+	if len(s.Amounts) > 0 {
+		high += 0.6
+	}
+	for _, a := range s.Amounts {
+		text := say(a.What)
+		if a.Remark.ID != "" {
+			text += ", " + say(a.Remark)
+		}
+		high += math.Max(wallText.high(text, width-wallAmounts), 15*1.15*pt)
+	}
+	if s.Limit.ID == "" {
+		return high
+	}
+	if s.Critical {
+		return high + 0.5 + e.withFigures(s.Limit, wallCritical, wallFigure).high(e.say("book.wall.critical")+": "+say(s.Limit), width-4)
+	}
+	return high + e.withFigures(s.Limit, wallText, wallBold).high(say(s.Limit), width)
+}
+
+// withFigures is a size of type that reckons with the figures of a message, which
+// are set in another.
+func (e Edition) withFigures(m protocol.Message, text, figures typeface) typeface {
+	all, inFigures := text.long(e.Voice.Say(m)), 0.0
+	for _, a := range amountsOf(e.Voice, m) {
+		inFigures += text.long(a)
+	}
+	share := math.Min(inFigures/all, 1)
+	text.set *= 1 + share*(figures.set*figures.size/(text.set*text.size)-1)
+	return text
+}
