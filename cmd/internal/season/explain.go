@@ -358,8 +358,16 @@ func (p *planning) lacking(needs []need) float64 {
 	return sum
 }
 
-// onDays reports whether a job takes a resource on one of some days.
+// onDays reports whether a job takes a resource on one of some days, which ascend.
 func (p *planning) onDays(i, of int, days []int) bool {
 	s := p.schedule
-	return slices.ContainsFunc(days, func(d int) bool { return covers(s.acc, s.of(i).needs, s.got[i], of, d) })
+	for n, need := range s.of(i).needs {
+		if at := s.got[i][n]; s.acc.bound(at.of) == of {
+			need = need.at(at)
+			if first, _ := slices.BinarySearch(days, need.from); first < len(days) && days[first] < need.to {
+				return true
+			}
+		}
+	}
+	return false
 }
