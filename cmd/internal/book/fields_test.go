@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/templates"
 )
@@ -57,6 +58,14 @@ func fieldsOfTemplates(t *testing.T) string {
 			gets[name] = "leaf." + typ
 		}
 	}
+	// A binder is made of pages that are set already.
+	plain := demo(t, unit.Metric)
+	files, err := book.Render(book.Input{Edition: plain.Edition, Guides: plain.Guides, Library: plain.Library})
+	require.NoError(t, err)
+	bound, err := book.Bind(in.Edition, "", "", "", files, book.Documents(files, "", 0)[:1], nil)
+	require.NoError(t, err)
+	name, typ, _ := strings.Cut(string(bound), " leaf.")
+	gets[name] = "leaf." + typ
 	require.Len(t, gets, len(in.Own), "a template that sets no page of the demo farm")
 
 	var b strings.Builder

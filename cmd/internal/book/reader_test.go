@@ -232,5 +232,8 @@ func function(name string, a []float64) (float64, error) {
 		}
 		return 2000, nil
 	}
+	if v, known := ofPeople(name, a); known {
+		return v, nil
+	}
 	return heated(name, a)
 }

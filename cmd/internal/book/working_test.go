@@ -3,6 +3,7 @@ package book_test
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -36,7 +37,9 @@ func TestPrintedWorkingsGiveThePrintedValues(t *testing.T) {
 			name := e.Process.Input.Protocol.Name
 			formulas += readBack(t, in, docs[leaf.ProtocolPath(name)], e.Process.Ledger.Own())
 			for _, b := range e.Batches {
-				formulas += readBack(t, in, docs[leaf.WorkingPath(name, b.Vessels)], b.Ledger.Own())
+				page := docs[leaf.WorkingPath(name, b.Vessels)]
+				assert.Len(t, all(page, class("worked")), len(b.Ledger.Own()), "every quantity stands on its page once")
+				formulas += readBack(t, in, page, b.Ledger.Own())
 			}
 		}
 		t.Logf("%v: %d formulas read back", sys, formulas)
@@ -47,7 +50,7 @@ func TestPrintedWorkingsGiveThePrintedValues(t *testing.T) {
 // readBack reads every working of a page, and returns how many had a formula.
 func readBack(t *testing.T, in book.Input, doc *html.Node, list []*working.Quantity) int {
 	t.Helper()
-	assert.Len(t, all(doc, class("worked")), len(list), "every quantity stands on its page once")
+	assert.GreaterOrEqual(t, len(all(doc, class("worked"))), len(list), "every quantity stands on its page")
 	formulas := 0
 	for _, q := range list {
 		at := byID(doc, anchor(q))
@@ -81,6 +84,9 @@ func readBack(t *testing.T, in book.Input, doc *html.Node, list []*working.Quant
 			assert.Empty(t, all(at, class("inputs")), q.ID())
 			continue
 		}
+		if strings.HasPrefix(q.Law.Formula, "stay(") {
+			continue // a search, and no formula: package people holds it
+		}
 		formulas++
 		values, exact := inputs(t, in, at, q)
 		got, err := readFormula(only(t, at, "formula"), values)
@@ -112,7 +118,8 @@ func inputs(t *testing.T, in book.Input, at *html.Node, q *working.Quantity) (va
 		from := q.Inputs[i]
 		link := all(item, tag("a"))
 		require.Len(t, link, 1)
-		assert.True(t, strings.HasSuffix(attr(link[0], "href"), "#"+anchor(from.Quantity)), "%s: %s", q.ID(), attr(link[0], "href"))
+		to := attr(link[0], "href") // of rooms, what several share stands under a name of its own
+		assert.Regexp(t, `#([a-z0-9-]+\.)?`+regexp.QuoteMeta(anchor(from.Quantity))+`$`, to, q.ID())
 		symbol, rest, ok := strings.Cut(text(item), " = ")
 		require.True(t, ok, text(item))
 		require.Equal(t, from.Symbol, symbol)

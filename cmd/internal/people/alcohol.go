@@ -54,8 +54,8 @@ var Evaporating = working.NewLaw("liquid(V_l) * share(x) * rho / M * V_m / t", i
 	map[string]working.Function{"liquid": liquid, "share": share})
 
 // Wiped is the liquid in m³ that a cloth leaves on an area (m²) as a film (m).
-var Wiped = working.NewLaw("area * film(d)", definition, map[string]working.Function{
-	"film": working.Between("film of liquid", "m", 0, 1e-3, "thicker runs off")})
+var Wiped = working.NewLaw("area * thin(d)", definition, map[string]working.Function{
+	"thin": working.Between("film of liquid", "m", 0, 1e-3, "thicker runs off")})
 
 // WetFilm is the film in m of a surface that stays wet for some minutes, 40 mL
 // a m². Common practice, no source.
