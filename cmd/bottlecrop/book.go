@@ -56,13 +56,14 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			}
 			edition := f.edition()
 			edition.Spread = spread
-			in := book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Climate: f.climate()}
+			in := book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library}
 			if in.Results, err = f.record(); err != nil {
 				return err
 			}
 			if in.Season, err = f.planSeason(day, calendar.Usually); err != nil {
 				return err
 			}
+			in.Climate = f.climate(in.Season)
 			files, err := book.Render(in)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)

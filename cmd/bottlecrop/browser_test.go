@@ -71,11 +71,12 @@ func demoBook(t *testing.T) string {
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
 	require.NoError(t, f.verdict())
-	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Climate: f.climate()}
+	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library}
 	in.Results, err = f.record()
 	require.NoError(t, err)
 	in.Season, err = f.planSeason(nil, calendar.Usually)
 	require.NoError(t, err)
+	in.Climate = f.climate(in.Season)
 	files, err := book.Render(in)
 	require.NoError(t, err)
 	out := filepath.Join(t.TempDir(), "out")

@@ -26,7 +26,7 @@ func TestRoomCardOnPaper(t *testing.T) {
 	for _, units := range []string{"metric", "us"} {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
-		c := f.climate()
+		c := f.climate(nil)
 		require.Len(t, c.Rooms, 6)
 		rooms := append(some(c.Rooms), stale(t, f))
 		for _, paper := range []string{"A4", "letter"} {

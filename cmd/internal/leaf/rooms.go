@@ -3,6 +3,7 @@ package leaf
 import (
 	"strings"
 
+	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
@@ -19,6 +20,15 @@ type Climate struct {
 	Site      *climate.Site
 	Rooms     []*climate.Room // those that have cards, in the order of the farm's file
 	Processes []*process.Process
+	// Busiest has rooms by id as they are on the day of the season on which they give
+	// off most; nil without a season.
+	Busiest map[string]Busiest
+}
+
+// Busiest is a room on the day of the season on which it gives off most.
+type Busiest struct {
+	Day  calendar.Date
+	Room *climate.Room
 }
 
 // RoomWorkingPath is the page that tells how the air of a room was worked out.
@@ -40,12 +50,13 @@ type roomPart struct {
 	ID, Name, When, Card, Working string
 	Findings                      []finding
 	Notes                         []string
+	Busiest                       string // which day of the season the second figures are of; "" for none
 	Air                           []airRow
 	Climate                       []climateRow
 }
 
-// airRow is one figure, with where it is worked out.
-type airRow struct{ Name, Value, Href string }
+// airRow is one figure, with where it is worked out, and what it is on the busiest day.
+type airRow struct{ Name, Value, Href, Then string }
 
 // climateRow is what a room asks for on the two days, and what it has for that.
 type climateRow struct{ Name, Summer, SummerHref, Winter, WinterHref, Has, Reserve string }
@@ -95,7 +106,7 @@ func Rooms(e Edition, c Climate) ([]byte, error) {
 	carded := map[string]bool{}
 	for _, r := range c.Rooms {
 		carded[r.ID] = true
-		page.Rooms = append(page.Rooms, e.roomPart(r))
+		page.Rooms = append(page.Rooms, e.roomPart(r, c.Busiest[r.ID]))
 		page.Cards = append(page.Cards, link{local(RoomPath(r.ID)), r.Name})
 	}
 	var plain []string
@@ -202,6 +213,15 @@ func (e Edition) full(r *climate.Room) string {
 	return e.say("book.rooms.empty")
 }
 
+// stands is what stands in a room, in one line.
+func (e Edition) stands(r *climate.Room) string {
+	var parts []string
+	for _, s := range r.Standing {
+		parts = append(parts, e.say("book.rooms.full_of", "n", s.Vessels, "what", r.Names[s.Subject()]))
+	}
+	return strings.Join(parts, "; ")
+}
+
 // common is what a species is called.
 func (e Edition) common(c Climate, species string) string {
 	for _, p := range c.Processes {
@@ -245,7 +265,7 @@ var ofAir = []string{
 // roomDigits is what is told of a design figure: nobody knows it better.
 const roomDigits = 3
 
-func (e Edition) roomPart(r *climate.Room) roomPart {
+func (e Edition) roomPart(r *climate.Room, busiest Busiest) roomPart {
 	out := roomPart{ID: roomAnchor(r.ID), Name: r.Name, When: e.full(r), Card: local(RoomPath(r.ID)), Working: local(RoomWorkingPath(r.ID))}
 	for _, f := range r.Findings {
 		out.Findings = append(out.Findings, e.finding(f))
@@ -260,10 +280,22 @@ func (e Edition) roomPart(r *climate.Room) roomPart {
 		}
 		return e.show(unit.Amount{Kind: q.Kind, Value: q.Value, Digits: digits, Unit: q.Unit})
 	}
+	then := func(name string) string {
+		if busiest.Room == nil {
+			return ""
+		}
+		if q := busiest.Room.Ledger.Get(name); q != nil {
+			return show(q)
+		}
+		return e.say("book.rooms.none")
+	}
+	if busiest.Room != nil {
+		out.Busiest = e.say("book.rooms.busiest", "day", busiest.Day.String(), "what", e.stands(busiest.Room))
+	}
 	href := func(q *working.Quantity) string { return out.Working + "#" + quantityID(q) }
 	for _, name := range ofAir {
 		if q := r.Ledger.Get(name); q != nil {
-			out.Air = append(out.Air, airRow{capital(e.Voice.Say(limit.Name(q, r.Names))), show(q), href(q)})
+			out.Air = append(out.Air, airRow{capital(e.Voice.Say(limit.Name(q, r.Names))), show(q), href(q), then(name)})
 		}
 	}
 	if least, wants := r.Value("co2_wanted"); wants {

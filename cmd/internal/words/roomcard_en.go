@@ -124,7 +124,10 @@ var roomCardEnglish = map[string]string{
 	"book.rooms.crop":            "Water that the crop gives",
 	"book.rooms.outdoor":         "Outdoor air",
 	"book.rooms.found":           "Found",
-	"book.rooms.figure":          "Figure",
+	"book.rooms.figure":          "Full",
+	"book.rooms.then":            "Busiest day",
+	"book.rooms.none":            "–",
+	"book.rooms.busiest":         "As it is planned, the room gives off most on {day:text}, with {what:text}.",
 	"book.rooms.unreached":       "So much air leaks in that the room can't hold the CO₂ that this crop wants. Collars hold it at the mouth instead.",
 	"book.rooms.holds_itself":    "With the fan off, the room comes to what this crop wants.",
 
