@@ -22,7 +22,7 @@ type Document struct {
 // then what is looked up. A kind that ends with a hyphen is each that begins so. A
 // book that lacks one of them has a thinner binder.
 var binderOrder = []string{
-	"how-to-use-this-book", "when-to-stop-and-ask", "start-of-shift", "sheet", "card-", "sterilizer-card", "troubles", "spawn",
+	"how-to-use-this-book", "when-to-stop-and-ask", "start-of-shift", "sheet", "card-", "sterilizer-card", "load-map", "troubles", "spawn",
 	"record", "labels", "release", "training", "hygiene",
 	"pressure-vessels", "alcohol-and-hot-surfaces", "chemicals", "dust-and-spores", "electricity-and-machines", "lifting", "stale-air-and-co2", "hygiene-zones",
 	"glossary",

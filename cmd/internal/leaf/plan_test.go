@@ -116,7 +116,7 @@ func TestMixesAndLoadsOnThePage(t *testing.T) {
 	// The record: two loads of two mixes beside each other, then the runs.
 	page, err = leaf.Record(e, p, method)
 	require.NoError(t, err)
-	log := tables(t, page, "log")[2:] // behind the goods and the tools
+	log := tables(t, page, "log")[3:] // behind the goods, the tools and the people
 	for i, loads := range [][]string{{"Load 1, day 1", "Load 2, day 1"}, {"Load 3, day 2", "Load 4, day 2"}} {
 		assert.Equal(t, append([]string{"", ""}, loads...), log[i][0])
 	}
@@ -141,7 +141,7 @@ func TestRecordKeepsTheMixesOfALoadTogether(t *testing.T) {
 		page, err := leaf.Record(e, p, method)
 		require.NoError(t, err)
 		for i, columns := range c.want {
-			assert.Equal(t, columns, tables(t, page, "log")[2+i][1][2:])
+			assert.Equal(t, columns, tables(t, page, "log")[3+i][1][2:])
 		}
 	}
 }

@@ -19,18 +19,18 @@ func RecordPath(name string, vessels int) string {
 // batchRecord is what a worker fills in with a pen, and a reviewer signs.
 type batchRecord struct {
 	frame
-	ProtocolTitle   string
-	Size            int
-	Many            string
-	Sheet           link
-	Documents       []link // of this size, beside the record
-	CountsInTheOpen protocol.Message
-	WorkedFor       protocol.Message
-	Record          recordView
+	ProtocolTitle string
+	Size          int
+	Many          string
+	Sheet         link
+	Documents     []link // of this size, beside the record
+	WorkedFor     protocol.Message
+	Record        recordView
 }
 
 // recordView is the record itself: it stands behind a sheet on its own, too.
 type recordView struct {
+	Counts        protocol.Message // in the open
 	Rules, Checks []protocol.Message
 	Parts         []recordPart
 }
@@ -68,14 +68,13 @@ func Record(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	page := batchRecord{
 		frame: e.frameOf(pr, own, "batch-record", e.say("book.record.title", "title", pr.Title, "size", size),
 			e.say("book.record.id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle:   pr.Title,
-		Size:            b.Vessels,
-		Many:            e.vessels(b, b.Vessels),
-		Sheet:           link{local(SheetPath(pr.Name, b.Vessels)), e.say("book.record.sheet")},
-		Documents:       e.documents(b, own),
-		CountsInTheOpen: countsInTheOpen(b),
-		WorkedFor:       e.workedFor(),
-		Record:          e.record(p),
+		ProtocolTitle: pr.Title,
+		Size:          b.Vessels,
+		Many:          e.vessels(b, b.Vessels),
+		Sheet:         link{local(SheetPath(pr.Name, b.Vessels)), e.say("book.record.sheet")},
+		Documents:     e.documents(b, own),
+		WorkedFor:     e.workedFor(),
+		Record:        e.record(p),
 	}
 	// Pages get apart, and each of them has to say of which batch it is.
 	page.PageRule = template.CSS(fmt.Sprintf("%s@top-right{content:%s}}", strings.TrimSuffix(string(page.PageRule), "}"), cssString(e.say("book.record.code_line"))))
@@ -84,7 +83,7 @@ func Record(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 }
 
 func (e Edition) record(p procedure.Procedure) recordView {
-	v := recordView{Rules: record.Rules(), Checks: record.Checks()}
+	v := recordView{Counts: countsInTheOpen(p.Batch), Rules: record.Rules(), Checks: record.Checks()}
 	for _, part := range record.Build(p).Parts {
 		x := recordPart{ID: "record-" + part.ID, Name: e.say("record.part." + part.ID), Bounds: part.Bounds, Notes: part.Notes}
 		for _, t := range part.Tables {

@@ -39,13 +39,25 @@ func massUnit(b *batch.Batch) string {
 	return "kg"
 }
 
+// people say whose initials stand on the record, and for how long each role worked.
+func (m *maker) people() Part {
+	t := Table{ID: "people", Caption: say("record.people"), Heads: heads("role", "names", "initials", "hours")}
+	var roles []work.Role
+	for _, s := range m.all {
+		if !slices.Contains(roles, s.Role) {
+			roles = append(roles, s.Role)
+			t.Rows = append(t.Rows, Row{Name: say("role." + string(s.Role)), Cells: boxes(3)})
+		}
+	}
+	return Part{ID: "people", Tables: []Table{t}}
+}
+
 // washing is what becomes of the vessels.
 func (m *maker) washing() Part {
 	return Part{ID: "washing", Tables: m.checks("washing", work.Empty, work.Wash, work.InspectVessel, work.Retire)}
 }
 
-// sums are the counts, which must come out even, the yield with its formula, and
-// the hours of each role.
+// sums are the counts, which must come out even, and the yield with its formula.
 func (m *maker) sums() Part {
 	b := m.b
 	counts := Table{ID: "counts", Caption: say("record.counts"), Heads: heads("line", "what", "planned", "counted", "initials")}
@@ -77,15 +89,7 @@ func (m *maker) sums() Part {
 	// What one vessel holds is printed, and nobody fills it in.
 	yield.Rows[2].Cells[2].Box, yield.Rows[2].Cells[3].Box = false, false
 
-	hours := Table{ID: "hours", Caption: say("record.hours"), Heads: heads("role", "hours", "initials")}
-	var roles []work.Role
-	for _, s := range m.all {
-		if !slices.Contains(roles, s.Role) {
-			roles = append(roles, s.Role)
-			hours.Rows = append(hours.Rows, Row{Name: say("role." + string(s.Role)), Cells: boxes(2)})
-		}
-	}
-	return Part{ID: "sums", Tables: []Table{counts, yield, hours}, Notes: list("record.yield.how", "record.results")}
+	return Part{ID: "sums", Tables: []Table{counts, yield}, Notes: list("record.yield.how", "record.results")}
 }
 
 // deviations are what was not as it should be, and who decided what.

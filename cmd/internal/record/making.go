@@ -139,8 +139,7 @@ func columns(b *batch.Batch) [][]column {
 	return append(out, table)
 }
 
-// oneIn is how many vessels are filled for each that is weighed once more, as the
-// step of filling says.
+// weighedInRow is how many weighings stand in a row of the table.
 const weighedInRow = 10
 
 // filling has a box for each vessel that is weighed once more.
@@ -149,7 +148,7 @@ func (m *maker) filling() Part {
 	oneIn := m.fact("one_in")
 	n := (m.b.Filled + oneIn - 1) / oneIn
 	t := Table{ID: "weights", Kind: Fine, Caption: say("record.weights", "n", n, "filled", m.b.Filled, "vessels", m.b.Process.Vessel.Many),
-		Heads: []Head{{Name: say("record.head.weighing")}}}
+		Heads: []Head{{Name: say("record.head.number")}}}
 	for i := range min(n, weighedInRow) {
 		t.Heads = append(t.Heads, Head{Name: say("record.n", "n", i+1)})
 	}
@@ -157,6 +156,9 @@ func (m *maker) filling() Part {
 	for first := 0; first < n; first += weighedInRow {
 		here := min(weighedInRow, n-first)
 		r := Row{Name: say("record.from_to", "first", first+1, "last", first+here), Cells: boxes(here)}
+		if here == 1 {
+			r.Name = say("record.n", "n", first+1)
+		}
 		r.Cells = append(r.Cells, make([]Cell, min(n, weighedInRow)-here)...)
 		r.Cells = append(r.Cells, boxes(1)...)
 		t.Rows = append(t.Rows, r)

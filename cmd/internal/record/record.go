@@ -109,7 +109,7 @@ func Build(p procedure.Procedure) Record {
 			}
 		}
 	}
-	add(m.goods(), m.tools(), m.mixing(), m.filling(), m.sterilizing(), m.bench())
+	add(m.goods(), m.tools(), m.people(), m.mixing(), m.filling(), m.sterilizing(), m.bench())
 	add(m.climates("incubation", work.Incubate), m.climates("ripening", work.Ripen), m.losses(), m.killed())
 	add(m.opening(), m.climates("pinning", work.Pin), m.climates("fruiting", work.Fruit), m.harvest(), m.washing())
 	add(m.others())
