@@ -94,7 +94,7 @@ func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method)
 				roles = append(roles, s.Role)
 			}
 			card.Steps = append(card.Steps, wallStep{
-				Number: s.Number, Title: s.Title, Time: s.Time, Later: s.Later, Critical: s.Critical, Amounts: s.Amounts, Limit: s.Limit,
+				Number: s.Number, Title: s.Title, Time: s.Time, Later: s.Later, Critical: s.Critical, Amounts: e.besideLimit(s.Step), Limit: s.Limit,
 			})
 			if s.Critical && s.IfOff.ID != "" {
 				card.Stops = append(card.Stops, wallStop{s.Number, s.IfOff})
@@ -114,6 +114,19 @@ func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method)
 	}
 	e.fit(&card)
 	return card
+}
+
+// besideLimit are the amounts of a step that its limit does not name: on a card
+// nothing stands twice.
+func (e Edition) besideLimit(s procedure.Step) []procedure.Amount {
+	said := amountsOf(e.Voice, s.Limit)
+	var out []procedure.Amount
+	for _, a := range s.Amounts {
+		if !slices.Contains(said, e.show(a.Amount)) {
+			out = append(out, a)
+		}
+	}
+	return out
 }
 
 // stepsAt is what of a procedure is done at a station: its steps, and the lines

@@ -216,8 +216,10 @@ func (e Edition) fits(c wallCard, large float64) bool {
 // paperOf is how high a card is on paper of a width, mm.
 func (e Edition) paperOf(c wallCard, wide float64) float64 {
 	say := e.Voice.Say
-	title := strings.Join([]string{c.ProtocolTitle, e.say("book.sheet.size", "n", c.Size, "vessels", c.Many), c.Roles, say(c.When)}, " · ")
-	head := 6.2 + 1 + 32*pt + wallBold.high(title, wide) + 1.2
+	lead := strings.Join([]string{c.ProtocolTitle, e.say("book.sheet.size", "n", c.Size, "vessels", c.Many), c.Roles}, " · ")
+	title := wallText
+	title.set = (wallText.long(lead) + wallBold.long(say(c.When))) / wallText.long(lead+say(c.When))
+	head := 6.2 + 1 + 32*pt + title.high(lead+" · "+say(c.When), wide) + 1.2
 	for i, g := range c.Hazards {
 		if i == 0 {
 			head += 1.6

@@ -28,7 +28,7 @@ func TestCardsAreShortenedByTheRule(t *testing.T) {
 			card.Steps, card.Pictures = nil, nil
 			for _, st := range e.stations(only) {
 				for _, s := range st.Steps {
-					card.Steps = append(card.Steps, wallStep{Number: s.Number, Title: s.Title, Time: s.Time, Later: s.Later, Critical: s.Critical, Amounts: s.Amounts, Limit: s.Limit})
+					card.Steps = append(card.Steps, wallStep{Number: s.Number, Title: s.Title, Time: s.Time, Later: s.Later, Critical: s.Critical, Amounts: e.besideLimit(s.Step), Limit: s.Limit})
 				}
 			}
 			for _, i := range e.illustrations(only) {
