@@ -125,7 +125,7 @@ var bookEnglish = map[string]string{
 	"book.worked.link":        "Every figure, with its formula and its source.",
 	"book.worked.lone":        "Do not change a figure on this sheet by hand. The book of this farm tells every figure with its formula and its source.",
 	"book.text.see":           "(step\u00a0{n:count})",
-	"book.text.record":        "The record to fill in with a pen is a page of its own in the book, and stands behind a sheet in HTML.",
+	"book.text.record":        "The record to fill in with a pen stands behind this sheet with --html.",
 
 	// A protocol's page.
 	"book.protocol.kind":               "Author's page",
