@@ -44,6 +44,9 @@ func (f *farm) control(p protocol.Protocol) []protocol.Finding {
 			add(protocol.Note, "self", "approval.by", "by", a.By)
 		}
 	}
+	if today := f.today(nil); c != nil && c.Review != "" && today != nil && c.Review < today.String() {
+		add(protocol.Warning, "old", "document.review_by", "found", c.Review, "today", today.String())
+	}
 	if c != nil && c.From != "" && c.Review != "" && c.Review < c.From {
 		add(protocol.Warning, "review", "document.review_by", "found", c.Review, "date", c.From)
 	}

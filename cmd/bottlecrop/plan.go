@@ -68,6 +68,7 @@ for a formula begins with an apostrophe.`,
 			if err != nil {
 				return err
 			}
+			asked.today = f.today(asked.today)
 			return t.plan(f, b, asked)
 		},
 	}

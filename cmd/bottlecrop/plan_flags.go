@@ -59,6 +59,19 @@ func asOf(text string) (*calendar.Date, error) {
 	return &d, nil
 }
 
+// today is the day that counts as today: what a flag gives, else what the farm says,
+// nil where neither does. A clock is never asked.
+func (f *farm) today(flag *calendar.Date) *calendar.Date {
+	if flag != nil || f.folder.Farm.AsOf == "" {
+		return flag
+	}
+	d, err := calendar.Parse(f.folder.Farm.AsOf)
+	if err != nil {
+		return nil // the reader has refused it
+	}
+	return &d
+}
+
 // read reads the flags for one batch.
 func (x planFlags) read() (planned, error) {
 	p := planned{planFlags: x}

@@ -47,13 +47,14 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 	walk(reflect.TypeOf(protocol.Farm{}))
 	walk(reflect.TypeOf(protocol.Protocol{}))
 	walk(reflect.TypeOf(protocol.Stock{}))
+	walk(reflect.TypeOf(protocol.Orders{}))
 	walk(reflect.TypeOf(protocol.Results{}))
 }
 
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)

@@ -23,6 +23,7 @@ func (f *farm) planSeason(today *calendar.Date, basis calendar.Basis) (*leaf.Sea
 	if err != nil {
 		return nil, err
 	}
+	today = f.today(today)
 	in := season.Input{Farm: f.folder.Farm, Processes: map[string]*process.Process{}, Orders: orders, Results: f.folder.Results,
 		Workdays: w, Today: today, Basis: basis}
 	for _, e := range f.entries {
@@ -86,7 +87,10 @@ func (f *farm) lateOrders(s *leaf.Season) []protocol.Finding {
 		if len(said) > 1 {
 			x.Why = said[1]
 		}
-		if len(said) > 2 {
+		switch {
+		case len(said) > 3 && len(worst.Together) > 1 && len(worst.WouldFix) == 0:
+			x.Hint = words.Message("season.fix_several")
+		case len(said) > 2:
 			x.Hint = said[2]
 		}
 		out = append(out, x)

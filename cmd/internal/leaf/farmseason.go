@@ -34,7 +34,7 @@ func DayMessage(d calendar.Date) protocol.Message {
 }
 
 // bounds are the Monday of the first week that has anything and the Sunday of the
-// last, tasks and deliveries too.
+// last, tasks and deliveries too; where today is known, from its week on.
 func (s Season) bounds() (first, last calendar.Date) {
 	first, last = s.First, s.Last
 	for _, b := range s.Batches {
@@ -44,6 +44,9 @@ func (s Season) bounds() (first, last calendar.Date) {
 	}
 	for _, d := range s.Deliveries {
 		first, last = min(first, d.Day), max(last, d.Day)
+	}
+	if s.Today != nil { // what is past is past
+		first = min(max(first, *s.Today), last)
 	}
 	return season.Monday(first), season.Monday(last) + 6
 }

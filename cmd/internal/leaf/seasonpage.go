@@ -1,6 +1,8 @@
 package leaf
 
 import (
+	"strings"
+
 	"math"
 	"strconv"
 
@@ -128,10 +130,14 @@ func (s Season) Beside() []protocol.Message {
 	for _, code := range s.Unplanned {
 		out = append(out, words.Message("plan.unplanned", "code", code))
 	}
+	var codes []string
 	for _, b := range s.Batches {
 		if b.BuysSpawn {
-			out = append(out, words.Message("plan.buys_spawn", "batch", b.Code))
+			codes = append(codes, b.Code)
 		}
+	}
+	if len(codes) > 0 {
+		out = append(out, words.Message("plan.buys_spawn", "n", len(codes), "batches", strings.Join(codes, ", ")))
 	}
 	return out
 }

@@ -12,6 +12,7 @@ type Farm struct {
 	Units           string                    `toml:"units" validate:"required,oneof=metric us" method:"-"`
 	Paper           string                    `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
 	Currency        string                    `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
+	AsOf            string                    `toml:"as_of" validate:"datetime=2006-01-02" method:"-"` // the day that counts as today; left out, nothing is judged by it
 	Waste           Waste                     `toml:"waste" validate:"required"`
 	Controls        Controls                  `toml:"controls" validate:"required"`
 	Scales          []Scale                   `toml:"scale" validate:"required,min=1,max=6,unique=ID,dive"`

@@ -31,6 +31,9 @@ var controlEnglish = map[string]string{
 	"finding.control.self":            "{by:text} owns this method and approved it",
 	"finding.control.self.hint":       "let a second person read it where there is one",
 
+	"finding.control.old":      "this was to be reviewed by {found:text}, and it is {today:text}",
+	"finding.control.old.hint": "review it, and write a new day under review_by",
+
 	"approve.needs":           "check --approve needs --by with a name, and --on with a day such as 2026-11-26",
 	"approve.only":            "{flag:text} has no meaning without --approve",
 	"approve.date":            "--on {found:text} is no day; write year, month and day, such as 2026-11-26",

@@ -33,9 +33,10 @@ var planEnglish = map[string]string{
 	"plan.nothing":        "nothing is planned on those days, so no calendar was written",
 	"plan.farm":           "{farm:text}: {what:message}",
 	"plan.unplanned":      "Batch {code:text} is under way and not in the plan: its protocol is gone or has errors.",
-	"plan.buys_spawn":     "Batch {batch:text} takes grown spawn from elsewhere: it is too late to begin its own.",
+	"plan.buys_spawn":     "{n:count|batch takes|batches take} grown spawn from elsewhere, for it is too late to begin their own: {batches:text}.",
 	"plan.calendar.farm":  "{farm:text}, the season",
 	"plan.event.delivery": "Deliver {mass:amount}: {for:text}",
+	"season.fix_several":  "several increases together would bring it in time: bottlecrop plan lists them",
 	"season.order_late":   "order {order:text}: {late:count} of {n:count|delivery|deliveries} late or not to be had; the worst, of {date:text}: {verdict:message}",
 
 	// Said.
