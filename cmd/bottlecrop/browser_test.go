@@ -92,6 +92,7 @@ var kinds = []string{
 	"library/troubles.html", "enoki-850/troubles.html", "enoki-850/sterilizer-card.html",
 	"reference/limits.html", "search.html?q=bran", "index-of-words.html",
 	"start-of-shift.html", "hygiene.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
+	"enoki-850/card-sterilizing-48.html", "beech-850/card-fruiting-400.html", "enoki-850/wall-cards-48.html",
 	"enoki-850/record-48.html", "beech-850/record-400.html", "enoki-850/labels-48.html", "enoki-850/load-map-400.html", "enoki-850/training-48.html", "lions-mane-950/training-key-12.html",
 	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "results-working.html", "season.html", "weeks/2027-W09.html",
 }
