@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bottlecrop/cmd/internal/draw"
+	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -48,14 +49,8 @@ func (e Edition) told(list []protocol.Message) string {
 func long(v float64) unit.Amount   { return unit.Amount{Kind: unit.LengthOf, Value: v, Digits: 3} }
 func weight(v float64) unit.Amount { return unit.Amount{Kind: unit.MassOf, Value: v, Digits: 3} }
 
-// ruler is a measure that a worker reads on a ruler, as fine as the steps say it.
-func (e Edition) ruler(v float64) unit.Amount {
-	a := unit.Amount{Kind: unit.LengthOf, Value: v, Step: 0.001}
-	if e.Voice.Units() == unit.US {
-		a.Unit, a.Step = "in", 0.05*unit.SizeOf(unit.LengthOf, "in")
-	}
-	return a
-}
+// ruler is a measure that a worker reads on a ruler, as the steps say it.
+func (e Edition) ruler(v float64) unit.Amount { return procedure.OnRuler(v, e.Voice.Units()) }
 
 // warm is a temperature to a tenth of a degree of the page's.
 func (e Edition) warm(kelvin float64) unit.Amount {

@@ -230,13 +230,8 @@ func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 		a.Step = 50e-6
 	case unit.LightOf:
 		step(10, "fc", 1)
-	case unit.LengthOf: // a ruler
-		step(0.001, "in", 0.05)
-		for _, coarse := range []float64{0.1, 1} { // "1 in" and not "1.00 in"
-			if n := math.Round(v / a.Step); us && math.Abs(math.Remainder(n*a.Step, coarse*inch)) < a.Step/2 {
-				a.Step = coarse * inch
-			}
-		}
+	case unit.LengthOf:
+		return OnRuler(v, t.process.Input.Units)
 	case unit.VolumeOf: // a measuring cup, or for more a jug
 		step(1e-6, "fl oz", 0.05)
 		if v >= 0.1e-3 {
@@ -248,6 +243,23 @@ func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 		step(100, "psia", 0.01)
 	case unit.TimeOf:
 		a.Digits, a.Unit = 3, clock(v)
+	}
+	return a
+}
+
+// OnRuler is a length, m, as a ruler shows it: to a millimeter, or to a twentieth
+// of an inch, of which whole inches and tenths are said as such: "1 in" and not
+// "1.00 in".
+func OnRuler(v float64, units unit.System) unit.Amount {
+	a := unit.Amount{Kind: unit.LengthOf, Value: v, Step: 0.001}
+	if units != unit.US {
+		return a
+	}
+	a.Step = 0.05 * inch
+	for _, coarse := range []float64{0.1, 1} {
+		if n := math.Round(v / a.Step); math.Abs(math.Remainder(n*a.Step, coarse*inch)) < a.Step/2 {
+			a.Step = coarse * inch
+		}
 	}
 	return a
 }
