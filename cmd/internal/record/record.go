@@ -145,7 +145,7 @@ func (m *maker) checksOf(id string, steps []procedure.Step) []Table {
 	if len(steps) == 0 {
 		return nil
 	}
-	t := Table{ID: id, Kind: Limits, Caption: say("record.checks"), Heads: heads("step", "must", "found", "when", "initials")}
+	t := Table{ID: id, Kind: Limits, Caption: say("record.checks", "first", steps[0].Number, "last", steps[len(steps)-1].Number), Heads: heads("step", "must", "found", "when", "initials")}
 	for _, s := range steps {
 		m.told[s.Number] = true
 		t.Rows = append(t.Rows, Row{

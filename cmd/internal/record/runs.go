@@ -41,14 +41,16 @@ func (m *maker) sterilizing() Part {
 func (m *maker) gauge(low, high unit.Amount) []Table {
 	every := procedure.Facts(m.b)["every"].(unit.Amount).Value
 	readings := int(math.Ceil(m.b.Value("hold")/every-1e-9)) + 1
+	minute := func(i int) int {
+		return int(math.Round(math.Min(float64(i)*every, m.b.Value("hold")) / unit.Minute))
+	}
 	var out []Table
 	for first := 0; first < readings; first += readingsInRow {
 		last := min(first+readingsInRow, readings)
 		t := Table{ID: "gauge-" + strconv.Itoa(first), Kind: Fine, Heads: heads("load"),
-			Caption: say("record.gauge", "low", low, "high", high)}
+			Caption: say("record.gauge", "low", low, "high", high, "from", minute(first), "to", minute(last-1))}
 		for i := first; i < last; i++ {
-			at := math.Min(float64(i)*every, m.b.Value("hold")) / unit.Minute
-			t.Heads = append(t.Heads, Head{Name: say("record.n", "n", int(math.Round(at)))})
+			t.Heads = append(t.Heads, Head{Name: say("record.n", "n", minute(i))})
 		}
 		for _, l := range m.b.Loads {
 			t.Rows = append(t.Rows, Row{Name: say("record.n", "n", l.Number), Cells: boxes(last - first), Critical: true})
