@@ -20,8 +20,8 @@ const (
 )
 
 // choice is a question to choose at: the right answer and what stands beside it are
-// figures of the sheet, so that no wrong answer is made up. Those that would do
-// harm never stand alone beside the right one: each question has milder ones too.
+// figures of the sheet, so that no wrong answer is made up. Where a wrong figure could
+// do harm, one of them errs to the safe side; a test has the list.
 type choice struct {
 	name   string
 	step   work.StepID
@@ -43,7 +43,7 @@ var choices = []choice{
 	{"vent", work.Vent, "vent", []string{"remix", "alcohol_wet", "fan_low", "hold"}},
 	{"gauge", work.Sterilize, "gauge_low", []string{"gauge_high", "gauge_zero", "gauge_tick", "rated"}},
 	{"rated", work.Sterilize, "rated", []string{"gauge_high", "gauge_low", "gauge_tick"}},
-	{"hold", work.Sterilize, "hold", []string{"every", "vent", "crack", "fan_low"}},
+	{"hold", work.Sterilize, "hold", []string{"oven_more", "wait", "vent", "use_within"}},
 	{"crack", work.Unload, "crack", []string{"alcohol_wet", "fan_high", "hold", "ice_wait", "vent"}},
 	{"core", work.Cool, "core_cool", []string{"bare_hand", "incubation_air", "cold", "wash_water"}},
 	{"use_within", work.Cool, "use_within", []string{"cold_within", "wait", "rerun", "wait_warm"}},
@@ -52,8 +52,8 @@ var choices = []choice{
 	{"lid", work.Inoculate, "lid_off", []string{"alcohol_dry", "alcohol_wet", "ice_wait"}},
 	{"warm", work.Incubate, "incubation_air", []string{"core_most", "pinning_air", "fruiting_air", "probe_most", "wash_water"}},
 	{"leave", work.Incubate, "co2_leave", []string{"incubation_co2", "fruiting_co2", "pinning_co2", "co2_never"}},
-	{"look", work.Inspect, "look_first", []string{"look_third", "incubation_low", "open_on", "pinning_usual"}},
-	{"bad", work.Inspect, "load_stop", []string{"load_size", "one_in", "controls", "capacity"}},
+	{"look", work.Inspect, "look_first", []string{"pins_late", "look_third", "incubation_low", "open_on"}},
+	{"bad", work.Inspect, "load_stop", []string{"colonies", "load_size", "samples", "one_in", "capacity"}},
 	{"open", work.Open, "open_on", []string{"look_third", "incubation_low", "fruiting_usual", "pinning_usual"}},
 	{"scrape", work.Scrape, "scrape_depth", []string{"scrape_give", "fleece_high", "line", "collar_stem"}},
 	{"stand", work.Wet, "stand", []string{"wet_most", "wait", "cold_within", "use_within"}},

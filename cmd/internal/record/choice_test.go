@@ -122,3 +122,42 @@ func TestWrittenQuestionsAreOfTheCriticalSteps(t *testing.T) {
 		assert.Len(t, training.Written, critical, name)
 	})
 }
+
+// value is what an answer says, as a number.
+func value(t *testing.T, m protocol.Message) float64 {
+	t.Helper()
+	switch {
+	case m.Args["amount"] != nil:
+		return m.Args["amount"].(unit.Amount).Value
+	case m.Args["n"] != nil:
+		return float64(m.Args["n"].(int))
+	}
+	t.Fatalf("%s is no figure", m.ID)
+	return 0
+}
+
+// Where a wrong figure could hurt somebody or spoil a batch, one of the wrong answers
+// errs to the safe side: who guesses has not only dangerous figures to remember. 1 is
+// a higher figure on the safe side, -1 a lower one.
+func TestAWrongAnswerErrsToTheSafeSide(t *testing.T) {
+	safe := map[string]float64{"hold": 1, "vent": 1, "crack": 1, "alcohol": 1, "gauge": 1, "rated": -1, "core": -1, "cold": -1, "leave": -1,
+		"wait": -1, "use_within": -1, "load": -1, "bad": -1, "look": -1, "cold_within": -1, "empty": -1}
+	asked := map[string]bool{}
+	for _, n := range []int{12, 48, 400} {
+		demo(t, n, func(name string, p procedure.Procedure) {
+			for _, c := range record.Train(p).Choices {
+				side, hurts := safe[c.Name]
+				if !hurts {
+					continue
+				}
+				asked[c.Name] = true
+				found := false
+				for i, a := range c.Answers {
+					found = found || i != c.Right && side*(value(t, a)-value(t, c.Answers[c.Right])) > 0
+				}
+				assert.True(t, found, "%s for %d, %s: %v", name, n, c.Name, saidAll(c.Answers))
+			}
+		})
+	}
+	assert.Len(t, asked, len(safe))
+}
