@@ -23,6 +23,7 @@ import (
 // of its text sticks out of it.
 type box struct {
 	Left, Top, Width, Height float64
+	Sheet                    float64 // how far in its sheet lies, where the paper has no margin
 	Bare                     bool
 	Out                      []string
 }
@@ -48,7 +49,7 @@ const boxesOf = `(async () => {
 				const t = e.getBoundingClientRect();
 				if (t.left < r.left || t.right > r.right || t.bottom > r.bottom || t.width < 2) out.push(e.outerHTML);
 			}
-			return {left: (r.left - s.left) * mm, top: (r.top - s.top) * mm, width: r.width * mm, height: r.height * mm,
+			return {left: (r.left - s.left) * mm, top: (r.top - s.top) * mm, width: r.width * mm, height: r.height * mm, sheet: s.left * mm,
 				bare: label.matches('.bare'), out};
 		});
 	});
@@ -84,6 +85,15 @@ func TestLabelsOnPaper(t *testing.T) {
 			for _, entry := range some(f.entries) {
 				b := entry.Batches[1]
 				check := func(kind string, html []byte, err error, s protocol.LabelSheet, n int) {
+					if kind == "cards" { // they lie no other way between the pages of a binder
+						bound, err := leaf.Binder(e, "Binder", "binder", entry.Method.Short, []leaf.Bound{{Path: "cards/labels.html", HTML: html}}, nil)
+						require.NoError(t, err)
+						require.NoError(t, os.WriteFile(page, bound, 0o644))
+						for _, sheet := range measuredLabels(t, ctx, page) {
+							assert.InDelta(t, 0, sheet[0].Sheet, 0.05, "%s, %s, %s, in a binder", entry.Method.Protocol, paper, of)
+							assert.InDelta(t, 1000*float64(s.Left), sheet[0].Left, 0.05, "in a binder")
+						}
+					}
 					name := strings.Join([]string{entry.Method.Protocol, paper, of, kind}, ", ")
 					require.NoError(t, err, name)
 					require.NoError(t, os.WriteFile(page, html, 0o644))
@@ -99,6 +109,7 @@ func TestLabelsOnPaper(t *testing.T) {
 							assert.InDelta(t, 1000*float64(s.Top+unit.Length(i/s.Columns)*down), x.Top, 0.05, "%s: label %d", name, i)
 							assert.InDelta(t, 1000*float64(s.Width), x.Width, 0.05, "%s: label %d", name, i)
 							assert.InDelta(t, 1000*float64(s.Height), x.Height, 0.05, "%s: label %d", name, i)
+							assert.InDelta(t, 0, x.Sheet, 0.05, name)
 							assert.Empty(t, x.Out, "%s: label %d", name, i)
 							if !x.Bare {
 								printed++
