@@ -59,7 +59,7 @@ func TestPrintedRowsAddUp(t *testing.T) {
 		sheets, singles := 0, 0
 		for name, doc := range pages(t, render(t, sys)) {
 			tables := all(doc, class("amounts"))
-			if len(tables) == 0 {
+			if len(tables) == 0 || !strings.Contains(name, "/sheet-") { // what is cleaned with is mixed to a mark
 				continue
 			}
 			sheets++
