@@ -13,7 +13,6 @@ import (
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/cmd/internal/working"
 )
 
 // Letters of a file or of the command line for what package probe has names for.
@@ -69,7 +68,7 @@ func (f *farm) readEvidence() {
 
 // evidenceFault is an error at a key of the i-th probe run.
 func (f *farm) evidenceFault(i int, key string, what, hint protocol.Message) {
-	o := working.Origin{Document: protocol.FarmDocument, Key: "evidence[" + strconv.Itoa(i) + "]." + key}
+	o := protocol.InFarm(protocol.Item("evidence", i) + "." + key)
 	f.findings = append(f.findings, protocol.Finding{Severity: protocol.Error, Rule: what.ID, Origin: o, Place: f.folder.Place(o), What: what, Hint: hint})
 }
 

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/unit"
@@ -153,7 +151,7 @@ func (f *farm) groupReport(g *results.Group) groupReport {
 	}
 	for i, p := range g.Chart.Points {
 		b := g.Done[i]
-		out.Batches = append(out.Batches, batchReport{b.Code, b.Mixed, b.Filled, b.Bad, b.AtMost, p.Low, p.High, p.Small, string(p.Signal), p.CauseFound, known(b.Alone), known(b.Clustered)})
+		out.Batches = append(out.Batches, batchReport{b.Code, b.Mixed, b.Filled, b.Bad, b.AtMost, p.Low, p.High, p.Small, string(p.Signal), p.CauseFound, finite(b.Alone), finite(b.Clustered)})
 	}
 	if len(g.Chart.Points) > 0 {
 		out.Mean = &g.Chart.Mean
@@ -179,12 +177,4 @@ func (f *farm) groupReport(g *results.Group) groupReport {
 		out.Fills = append(out.Fills, fillReport{x.Good, x.Assumed, x.Recorded})
 	}
 	return out
-}
-
-// known is a number, or nil for one that is not known.
-func known(v float64) *float64 {
-	if math.IsNaN(v) {
-		return nil
-	}
-	return &v
 }

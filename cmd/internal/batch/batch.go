@@ -128,8 +128,8 @@ func (b *Batch) loads() {
 // amounts works out the exact totals, before any scale has a say.
 func (b *Batch) amounts() {
 	l, f := b.Ledger, b.Process.Input.Farm
-	small := l.Given("waste_small", unit.ShareOf, float64(f.Waste.Small), working.Origin{Document: protocol.FarmDocument, Key: "waste.small_batch"})
-	usual := l.Given("waste_usual", unit.ShareOf, float64(f.Waste.Usual), working.Origin{Document: protocol.FarmDocument, Key: "waste.usual"})
+	small := l.Given("waste_small", unit.ShareOf, float64(f.Waste.Small), protocol.InFarm("waste.small_batch"))
+	usual := l.Given("waste_usual", unit.ShareOf, float64(f.Waste.Usual), protocol.InFarm("waste.usual"))
 	waste := l.Derive("waste", unit.ShareOf, substrate.Waste, working.Bind("n", l.Get("vessels")),
 		working.Bind("w_small", small), working.Bind("w_usual", usual))
 	wet := l.Derive("wet_total", unit.MassOf, substrate.WetTotal, working.Bind("n", l.Get("filled")),

@@ -43,7 +43,7 @@ func (s *Site) test(i int) *Test {
 	b := s.Farm.ClosedBoxes[i]
 	v := s.library.Vessels[b.Vessel]
 	given := func(name string, k unit.Kind, v float64, key string) *working.Quantity {
-		return l.Given(name, k, v, inFarm(protocol.ClosedBoxKey(i, key)))
+		return l.Given(name, k, v, protocol.InFarm(protocol.ClosedBoxKey(i, key)))
 	}
 	vessel := func(name string, x unit.Length, key string) *working.Quantity {
 		return l.GivenOf(name, "", unit.LengthOf, float64(x), s.library.Origin("vessel", b.Vessel, key), v.Source)

@@ -78,15 +78,11 @@ const (
 
 func (s *Site) day(name string, w protocol.Weather) {
 	l := s.Ledger
-	t := l.Given(name+"_air", unit.TemperatureOf, float64(w.Air), inFarm("outdoor."+name+".air"))
-	rh := l.Given(name+"_humidity", unit.ShareOf, float64(w.Humidity), inFarm("outdoor."+name+".humidity"))
+	t := l.Given(name+"_air", unit.TemperatureOf, float64(w.Air), protocol.InFarm("outdoor."+name+".air"))
+	rh := l.Given(name+"_humidity", unit.ShareOf, float64(w.Humidity), protocol.InFarm("outdoor."+name+".humidity"))
 	vapor := l.Derive(name+"_vapor", unit.AbsolutePressureOf, air.VaporPressure, working.Bind("RH", rh), working.Bind("T", t))
 	ratio := l.Derive(name+"_ratio", unit.HumidityRatioOf, air.HumidityRatio, working.Bind("p_v", vapor), working.Bind("p", l.Get("air_pressure")))
 	l.Derive(name+"_heat_capacity", unit.SpecificHeatOf, air.HeatCapacity, working.Bind("W", ratio))
-}
-
-func inFarm(key string) working.Origin {
-	return working.Origin{Document: protocol.FarmDocument, Key: key}
 }
 
 // Room is a room with what stands in it. It is not changed once made.
@@ -133,7 +129,7 @@ func Work(s *Site, i int, standing []Standing) *Room {
 
 // given enters a value that the farm has written down of the room.
 func (r *Room) given(name string, k unit.Kind, v float64, key string) *working.Quantity {
-	return r.Ledger.Given(name, k, v, inFarm(protocol.RoomKey(r.Index, key)))
+	return r.Ledger.Given(name, k, v, protocol.InFarm(protocol.RoomKey(r.Index, key)))
 }
 
 // constant enters a value of ours or of a publication.

@@ -49,7 +49,7 @@ func (r *Room) heat() {
 	for j, w := range r.Walls {
 		of := wallSubject(j)
 		r.Names[of] = w.Name
-		at := func(key string) working.Origin { return inFarm(protocol.WallKey(r.Index, j, key)) }
+		at := func(key string) working.Origin { return protocol.InFarm(protocol.WallKey(r.Index, j, key)) }
 		l.GivenOf("wall_area", of, unit.AreaOf, float64(w.Area), at("area"), "")
 		l.GivenOf("wall_u", of, unit.ConductanceOf, float64(w.Conductance), at("conductance"), "")
 		l.GivenOf("wall_resistance", of, unit.SurfaceResistanceOf, resistances[w.Faces], working.Origin{}, "ISO 6946, from memory")

@@ -25,7 +25,7 @@ func (r *Room) judge() {
 			l.DeriveOf("humidity_off", s.Subject(), unit.ShareOf, apart, working.Bind("RH_room", l.Get("room_humidity")), working.Bind("RH_stage", wants))
 		}
 	}
-	for _, f := range judged(l, r.Names, inFarm(protocol.RoomKey(r.Index, "id"))) {
+	for _, f := range judged(l, r.Names, protocol.InFarm(protocol.RoomKey(r.Index, "id"))) {
 		f.What = protocol.Message{ID: "finding.in_room", Args: map[string]any{"room": r.Name, "what": f.What}}
 		r.Findings = append(r.Findings, f)
 	}
@@ -92,7 +92,7 @@ func Rooms(s *Site, processes []*process.Process) []*Room {
 func Findings(s *Site, processes []*process.Process) []protocol.Finding {
 	var out []protocol.Finding
 	for _, t := range s.Tests {
-		out = append(out, judged(t.Ledger, nil, inFarm(protocol.ClosedBoxKey(t.Index, "species")))...)
+		out = append(out, judged(t.Ledger, nil, protocol.InFarm(protocol.ClosedBoxKey(t.Index, "species")))...)
 	}
 	if protocol.Worst(out) == protocol.Error {
 		return out // the rooms rest on what was refused
@@ -102,7 +102,7 @@ func Findings(s *Site, processes []*process.Process) []protocol.Finding {
 		case !Grows(r):
 		case !Settled(r):
 			out = append(out, protocol.Finding{
-				Severity: protocol.Note, Rule: "room.unsettled", Origin: inFarm(protocol.RoomKey(i, "id")),
+				Severity: protocol.Note, Rule: "room.unsettled", Origin: protocol.InFarm(protocol.RoomKey(i, "id")),
 				What: protocol.Message{ID: "room.unsettled", Args: map[string]any{"room": r.Name}},
 				Hint: protocol.Message{ID: "room.unsettled.hint"},
 			})

@@ -258,7 +258,7 @@ func (b *binder) slice(path, key string, v any, out reflect.Value) {
 	}
 	list := reflect.MakeSlice(out.Type(), len(items), len(items))
 	for i, x := range items {
-		b.bind(item(path, i), key, x, list.Index(i))
+		b.bind(protocol.Item(path, i), key, x, list.Index(i))
 	}
 	out.Set(list)
 }

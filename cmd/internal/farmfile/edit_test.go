@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 func TestSet(t *testing.T) {
@@ -108,7 +110,7 @@ func leaves(n *node, path string, out *[]string) {
 		if n.kind == table {
 			leaves(c, under(path, c.name), out)
 		} else {
-			leaves(c, item(path, i), out)
+			leaves(c, protocol.Item(path, i), out)
 		}
 	}
 }

@@ -24,7 +24,7 @@ func LogPath(e protocol.Evidence) string { return path.Join(protocolsDir, e.Log)
 // there. What is in them is read elsewhere.
 func (f *Folder) evidence(b *binder, farm fs.FS) {
 	for i, e := range f.Farm.Evidence {
-		at := item("evidence", i)
+		at := protocol.Item("evidence", i)
 		f.reference(b, under(at, "protocol"), false, "protocol", e.Protocol, true)
 		if w := e.Within; w != nil && !b.refused[under(at, "place_within")] && *w > protocol.MostWithin {
 			b.refuse(under(at, "place_within"), "evidence.within", nil, "evidence_within", nil)

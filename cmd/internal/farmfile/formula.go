@@ -55,14 +55,14 @@ func SetFormula(src []byte, parts []protocol.Part) ([]byte, error) {
 		there[id] = true
 		text, _ := entry["share_dm"].(string)
 		if was, e := unit.Parse(unit.ShareOf, text); e != nil || math.Abs(was-float64(share)) > 1e-9 {
-			set(item(list, i)+".share_dm", ShareText(share))
+			set(protocol.Item(list, i)+".share_dm", ShareText(share))
 		}
 	}
 	next := len(old)
 	for _, p := range parts {
 		if !there[p.Ingredient] {
-			set(item(list, next)+".ingredient", p.Ingredient)
-			set(item(list, next)+".share_dm", ShareText(p.Share))
+			set(protocol.Item(list, next)+".ingredient", p.Ingredient)
+			set(protocol.Item(list, next)+".share_dm", ShareText(p.Share))
 			next++
 		}
 	}
@@ -70,7 +70,7 @@ func SetFormula(src []byte, parts []protocol.Part) ([]byte, error) {
 	slices.SortFunc(gone, func(a, b int) int { return cmp.Compare(b, a) })
 	for _, i := range gone {
 		if err == nil {
-			out, err = Remove(out, item(list, i))
+			out, err = Remove(out, protocol.Item(list, i))
 		}
 	}
 	if err != nil {

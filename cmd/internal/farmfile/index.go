@@ -124,9 +124,6 @@ func under(path, name string) string {
 	return path + "." + pathName(name)
 }
 
-// item is the path of an item of a list.
-func item(path string, i int) string { return path + "[" + strconv.Itoa(i) + "]" }
-
 func pathName(name string) string {
 	if isBareName(name) {
 		return name

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 // Documents as farms write them, and as TOML allows them: seeds of both fuzz tests.
@@ -141,7 +143,7 @@ func TestPaths(t *testing.T) {
 		for i, s := range got {
 			if s.item >= 0 {
 				assert.Equal(t, want[i].item, s.item, path)
-				back = item(back, s.item)
+				back = protocol.Item(back, s.item)
 			} else {
 				assert.Equal(t, want[i].name, s.name, path)
 				back = under(back, s.name)

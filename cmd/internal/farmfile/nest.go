@@ -1,6 +1,10 @@
 package farmfile
 
-import "bytes"
+import (
+	"bytes"
+
+	"bottlecrop/cmd/internal/protocol"
+)
 
 // The half of the scanner that builds the tree of keys: lists, inline tables,
 // headers, and keys with their values.
@@ -16,7 +20,7 @@ func (s *scanner) scanList(n *node, depth int, path string) {
 			return
 		}
 		c := newNode(leaf, "", span{s.pos, s.pos})
-		s.scanValue(c, depth, item(path, len(n.items)))
+		s.scanValue(c, depth, protocol.Item(path, len(n.items)))
 		c.key = c.value
 		n.add(c)
 		if s.stopped {
@@ -181,7 +185,7 @@ func (s *scanner) scanHeader() {
 		case next == nil:
 			next = n.add(newNode(table, p.name, p.span))
 		case next.kind == tables:
-			path = item(path, len(next.items)-1)
+			path = protocol.Item(path, len(next.items)-1)
 			next = next.items[len(next.items)-1]
 		case next.kind != table || next.braces:
 			s.twice(next, p, path)
@@ -207,7 +211,7 @@ func (s *scanner) open(in *node, p part, double bool, at span, path string) (*no
 		fallthrough
 	case double && before.kind == tables:
 		before.add(fresh)
-		return fresh, item(path, len(before.items)-1)
+		return fresh, protocol.Item(path, len(before.items)-1)
 	case before == nil:
 		in.add(fresh)
 		return fresh, path

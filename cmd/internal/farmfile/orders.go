@@ -76,7 +76,7 @@ func (b *binder) orderDays(i int, o protocol.Order) (first, last string) {
 	}
 	every := 7 * max(1, o.Weeks)
 	for j, day := range o.But {
-		at := item(protocol.OrderKey(i, "but_not"), j)
+		at := protocol.Item(protocol.OrderKey(i, "but_not"), j)
 		if !b.within(dated{at, day}) {
 			continue
 		}
@@ -121,6 +121,6 @@ func (f *Folder) capacityReferences(b *binder) {
 		f.named(b, under("capacity.hours_a_day", role), true, "role", roles, role, true)
 	}
 	for i, h := range c.Owns {
-		f.reference(b, under(item("capacity.owns", i), "vessel"), false, "vessel", h.Vessel, true)
+		f.reference(b, under(protocol.Item("capacity.owns", i), "vessel"), false, "vessel", h.Vessel, true)
 	}
 }

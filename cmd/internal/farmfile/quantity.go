@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -214,7 +215,7 @@ func (b *binder) span(path, key string, v any, out reflect.Value) {
 	}
 	fine := true
 	for i, end := range []reflect.Value{low, high} {
-		x, ok := b.quantity(item(path, i), key, items[i], k)
+		x, ok := b.quantity(protocol.Item(path, i), key, items[i], k)
 		if !ok {
 			fine, b.refused[path] = false, true
 			continue

@@ -57,10 +57,10 @@ func has[T any](m map[string]T, id string) bool {
 // in its currency.
 func (f *Folder) farmReferences(b *binder) {
 	for i, s := range f.Farm.Sterilizers {
-		at := item("sterilizer", i)
+		at := protocol.Item("sterilizer", i)
 		f.reference(b, under(at, "model"), false, "sterilizer", s.Model, true)
 		for j, h := range s.Holds {
-			f.reference(b, under(item(under(at, "holds"), j), "vessel"), false, "vessel", h.Vessel, true)
+			f.reference(b, under(protocol.Item(under(at, "holds"), j), "vessel"), false, "vessel", h.Vessel, true)
 		}
 	}
 	for _, id := range sortedMap(f.Farm.Moisture) {
@@ -164,7 +164,7 @@ func (f *Folder) protocolReferences(b *binder, p protocol.Protocol) bool {
 	}
 	whole = f.reference(b, "sterilizer", false, "farm_sterilizer", p.Sterilizer, has(l.Sterilizers, model)) && whole
 	for i, part := range p.Substrate.Ingredients {
-		at := under(item("substrate.ingredient", i), "ingredient")
+		at := under(protocol.Item("substrate.ingredient", i), "ingredient")
 		whole = f.reference(b, at, false, "ingredient", part.Ingredient, has(l.Ingredients, part.Ingredient)) && whole
 	}
 	f.stepReferences(b, p)

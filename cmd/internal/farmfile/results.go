@@ -27,7 +27,7 @@ func (f *Folder) readResults(farm fs.FS) {
 		return
 	}
 	for i, name := range f.Results.Gone {
-		if at := item("no_more", i); !b.refused[at] && f.known["protocol"].ids[name] {
+		if at := protocol.Item("no_more", i); !b.refused[at] && f.known["protocol"].ids[name] {
 			b.refuse(at, "results.is_there", args{"found": quoted(name)}, "results_is_there", nil)
 		}
 	}
@@ -40,7 +40,7 @@ func (f *Folder) readResults(farm fs.FS) {
 		b.days(i, r)
 		b.lost(i, r)
 		for j, l := range r.Labor {
-			f.named(b, under(item(protocol.ResultKey(i, "labor"), j), "role"), false, "role", roles, l.Role, true)
+			f.named(b, under(protocol.Item(protocol.ResultKey(i, "labor"), j), "role"), false, "role", roles, l.Role, true)
 		}
 	}
 }
@@ -91,12 +91,12 @@ func (b *binder) days(i int, r protocol.Result) {
 	usable := map[string]bool{}
 	all := []dated{mixed, opened}
 	for j, p := range r.Picked {
-		all = append(all, dated{under(item(protocol.ResultKey(i, "picked"), j), "on"), p.On})
+		all = append(all, dated{under(protocol.Item(protocol.ResultKey(i, "picked"), j), "on"), p.On})
 	}
 	picks := all[2:]
 	all = append(all, emptied)
 	for j, l := range r.Lost {
-		all = append(all, dated{under(item(protocol.ResultKey(i, "lost"), j), "on"), l.On})
+		all = append(all, dated{under(protocol.Item(protocol.ResultKey(i, "lost"), j), "on"), l.On})
 	}
 	lost := all[len(all)-len(r.Lost):]
 	for _, d := range all {
@@ -138,7 +138,7 @@ func (b *binder) lost(i int, r protocol.Result) {
 	for j, s := range r.Spawned {
 		given += s.Vessels
 		lots[s.Lot] += s.Vessels
-		at := under(item(protocol.ResultKey(i, "spawned"), j), "vessels")
+		at := under(protocol.Item(protocol.ResultKey(i, "spawned"), j), "vessels")
 		if given > r.Filled && !b.refused[filled] && !b.refused[at] {
 			b.refuse(at, "results.spawned", args{"spawned": given, "filled": r.Filled}, "results_spawned", nil)
 			given = r.Filled
@@ -146,7 +146,7 @@ func (b *binder) lost(i int, r protocol.Result) {
 	}
 	told := false
 	for j, l := range r.Lost {
-		at := item(protocol.ResultKey(i, "lost"), j)
+		at := protocol.Item(protocol.ResultKey(i, "lost"), j)
 		left -= l.Count
 		if left < 0 && !told && !b.refused[filled] && !b.refused[under(at, "count")] {
 			told = true // the same for all that follow

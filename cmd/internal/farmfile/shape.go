@@ -71,7 +71,7 @@ func (b *binder) value(at string, f field, raw any, v reflect.Value) {
 	case v.Kind() == reflect.Slice:
 		items, _ := listOf(raw)
 		for i := range min(v.Len(), len(items)) {
-			x := item(at, i)
+			x := protocol.Item(at, i)
 			if b.refused[x] {
 				continue
 			}
@@ -214,7 +214,7 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 func (b *binder) repeated(at, name string, v reflect.Value) {
 	seen := map[string]int{}
 	for i := range v.Len() {
-		x, path := v.Index(i), item(at, i)
+		x, path := v.Index(i), protocol.Item(at, i)
 		if name != "" {
 			for _, f := range fieldsOf(x.Type()) {
 				if f.name == name {
@@ -223,7 +223,7 @@ func (b *binder) repeated(at, name string, v reflect.Value) {
 				}
 			}
 		}
-		if b.refused[item(at, i)] || b.refused[path] {
+		if b.refused[protocol.Item(at, i)] || b.refused[path] {
 			continue
 		}
 		value := fmt.Sprint(x.Interface())
@@ -232,7 +232,7 @@ func (b *binder) repeated(at, name string, v reflect.Value) {
 			seen[value] = i
 			continue
 		}
-		_, place, _ := b.layers.place(item(at, first), false)
+		_, place, _ := b.layers.place(protocol.Item(at, first), false)
 		b.refuse(path, "list.repeated", args{"value": value, "line": place.Line}, "list_repeated", nil)
 	}
 }

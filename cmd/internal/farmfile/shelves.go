@@ -133,8 +133,8 @@ func (f *Folder) readShelf(fsys fs.FS, s shelf, dir, name string, entries reflec
 			continue
 		}
 		entries.SetMapIndex(name, list.Index(i))
-		f.Library.Entries[s.kind+"."+id] = working.Origin{Document: d.name, Key: item(s.kind, i)}
-		f.borrow(s.kind+"."+id, item(s.kind, i), borrowed)
+		f.Library.Entries[s.kind+"."+id] = working.Origin{Document: d.name, Key: protocol.Item(s.kind, i)}
+		f.borrow(s.kind+"."+id, protocol.Item(s.kind, i), borrowed)
 	}
 }
 
@@ -156,7 +156,7 @@ func (f *Folder) borrow(entry, path string, borrowed map[string]working.Origin) 
 func (f *Folder) loads(b *binder, kinds []protocol.Sterilizer) {
 	for i, kind := range kinds {
 		for j, h := range kind.Holds {
-			at := under(item(under(item("sterilizer", i), "holds"), j), "vessel")
+			at := under(protocol.Item(under(protocol.Item("sterilizer", i), "holds"), j), "vessel")
 			f.reference(b, at, false, "vessel", h.Vessel, true)
 		}
 	}

@@ -41,7 +41,7 @@ func (f *Folder) stepReferences(b *binder, p protocol.Protocol) {
 		known.ids[s.ID] = true
 	}
 	for i, s := range p.Steps {
-		at := item("step", i)
+		at := protocol.Item("step", i)
 		b.blanks(at, s)
 		switch {
 		case s.ID == "" || b.refused[under(at, "id")]:
@@ -56,7 +56,7 @@ func (f *Folder) stepReferences(b *binder, p protocol.Protocol) {
 	b.circles(p.Steps)
 	b.samePlace(p.Steps)
 	for i, s := range p.Skips {
-		f.skip(b, under(item("skip", i), "step"), s, p.Steps)
+		f.skip(b, under(protocol.Item("skip", i), "step"), s, p.Steps)
 	}
 }
 
@@ -184,7 +184,7 @@ func (b *binder) circles(steps []protocol.Step) {
 			if s.Before != "" {
 				key = "before"
 			}
-			b.refuse(under(item("step", i), key), "step.circle",
+			b.refuse(under(protocol.Item("step", i), key), "step.circle",
 				args{"circle": strings.Join(append(ring, next), " → ")}, "step_circle", nil)
 			break
 		}
@@ -198,7 +198,7 @@ func (b *binder) samePlace(steps []protocol.Step) {
 	first := map[place]string{}
 	for i, s := range steps {
 		for _, at := range []place{{"after", s.After}, {"before", s.Before}} {
-			path := under(item("step", i), at.key)
+			path := under(protocol.Item("step", i), at.key)
 			if at.id == "" || isBooks(s.ID) || b.refused[path] {
 				continue
 			}

@@ -43,7 +43,7 @@ func (s *strains) lend(d *document, b *binder) map[string]working.Origin {
 			continue
 		}
 		if id != "" {
-			s.species[id] = lender{entry, working.Origin{Document: d.name, Key: item("species", i)}}
+			s.species[id] = lender{entry, working.Origin{Document: d.name, Key: protocol.Item("species", i)}}
 			delete(s.ids, id)
 		}
 	}
@@ -57,7 +57,7 @@ func (s *strains) lend(d *document, b *binder) map[string]working.Origin {
 			if _, own := entry[f.key]; own || f.key == "id" || f.key == "strain_of" {
 				continue
 			}
-			path := under(item("species", i), f.key)
+			path := under(protocol.Item("species", i), f.key)
 			b.quiet[path] = true
 			if v, there := from.tree[f.key]; there {
 				entry[f.key] = v
@@ -74,7 +74,7 @@ func (f *Folder) strainsOf(b *binder, tree map[string]any) {
 	for i, x := range list {
 		entry, _ := x.(map[string]any)
 		of, ok := entry["strain_of"].(string)
-		at := under(item("species", i), "strain_of")
+		at := under(protocol.Item("species", i), "strain_of")
 		switch {
 		case !ok || b.refused[at]:
 		case strings.TrimSpace(of) == "":

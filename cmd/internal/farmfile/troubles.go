@@ -16,14 +16,14 @@ func (f *Folder) troubles(b *binder, list []protocol.Trouble) {
 		roles.ids[string(r)] = true
 	}
 	for i, t := range list {
-		at := item("trouble", i)
+		at := protocol.Item("trouble", i)
 		for j, id := range t.SeenAt {
-			f.named(b, item(under(at, "seen_at"), j), false, "step", steps, id, true)
+			f.named(b, protocol.Item(under(at, "seen_at"), j), false, "step", steps, id, true)
 		}
 		f.named(b, under(at, "decides"), false, "role", roles, t.Decides, true)
 		f.applies(b, at, t.Applies)
 		for j, c := range t.Causes {
-			f.applies(b, item(under(at, "cause"), j), c.Applies)
+			f.applies(b, protocol.Item(under(at, "cause"), j), c.Applies)
 		}
 	}
 }
@@ -35,7 +35,7 @@ func (f *Folder) applies(b *binder, at string, a protocol.Applies) {
 		ids []string
 	}{{"species", a.Species}, {"except", a.Except}} {
 		for i, id := range list.ids {
-			f.reference(b, item(under(at, list.key), i), false, "species", id, true)
+			f.reference(b, protocol.Item(under(at, list.key), i), false, "species", id, true)
 		}
 	}
 }

@@ -34,7 +34,7 @@ func (p *Process) alcohol() {
 		kind = people.Isopropanol
 	}
 	of := func(name string, k unit.Kind, v float64) *working.Quantity {
-		return l.GivenOf(name, "", k, v, working.Origin{Document: protocol.FarmDocument, Key: "bench.alcohol"}, kind.Source)
+		return l.GivenOf(name, "", k, v, protocol.InFarm("bench.alcohol"), kind.Source)
 	}
 	rho, mole := of("alcohol_density", unit.DensityOf, kind.Density), of("alcohol_molar_mass", unit.MolarMassOf, kind.MolarMass)
 	explosive, permissible := of("alcohol_explosive", unit.ShareOf, kind.Explosive), of("alcohol_permissible", unit.PartsPerMillion, kind.Permissible)

@@ -30,7 +30,7 @@ func (p *Process) prices() {
 		}
 		if price, ok := f.Prices[part.ID]; ok {
 			p.Ledger.GivenOf("price", part.ID, unit.PriceOfMass, price.Amount,
-				working.Origin{Document: protocol.FarmDocument, Key: "price." + part.ID}, "")
+				protocol.InFarm("price."+part.ID), "")
 			continue
 		}
 		p.Unpriced = append(p.Unpriced, Unpriced{
@@ -124,7 +124,7 @@ func (p *Process) otherCurrency(name string, usual unit.Money, key string) {
 	p.foreign = append(p.foreign, protocol.Finding{
 		Severity: protocol.Note,
 		Rule:     "cost.currency",
-		Origin:   working.Origin{Document: protocol.FarmDocument, Key: "currency"},
+		Origin:   protocol.InFarm("currency"),
 		What: protocol.Message{ID: "cost.currency", Args: map[string]any{
 			"quantity": protocol.Message{ID: "quantity." + name},
 			"found":    usual.Currency, "allowed": p.Input.Farm.Currency,

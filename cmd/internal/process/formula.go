@@ -107,7 +107,7 @@ func (in Input) moistureOf(ingredient string) (unit.WetShare, working.Origin, st
 		return m, working.Origin{Document: MeasuredFlag, Key: ingredient}, ""
 	}
 	if m, ok := in.Farm.Moisture[ingredient]; ok {
-		return m, working.Origin{Document: protocol.FarmDocument, Key: "moisture_wb." + ingredient}, ""
+		return m, protocol.InFarm("moisture_wb." + ingredient), ""
 	}
 	x := in.Library.Ingredients[ingredient]
 	return x.Moisture, in.Library.Origin("ingredient", ingredient, "moisture_wb"), x.Source
@@ -144,7 +144,7 @@ func (p *Process) ingredient(name string, part Part, v float64, key string) *wor
 func (p *Process) shareOrigin(id, key string) working.Origin {
 	for i, part := range p.Input.Protocol.Substrate.Ingredients {
 		if part.Ingredient == id {
-			return working.Origin{Document: p.Input.Document(), Key: "substrate.ingredient" + index(i) + "." + key}
+			return working.Origin{Document: p.Input.Document(), Key: protocol.Item("substrate.ingredient", i) + "." + key}
 		}
 	}
 	return working.Origin{Document: p.Input.Document(), Key: "substrate.ingredient"}

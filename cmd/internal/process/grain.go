@@ -110,13 +110,13 @@ func (p *Process) grainRun() {
 	key := "sterilizer"
 	for i, s := range p.Input.Farm.Sterilizers {
 		if s.ID == g.In.ID {
-			key += index(i)
+			key = protocol.Item(key, i)
 		}
 	}
 	held := key + ".holds"
 	for i, h := range g.In.Holds {
 		if h.Vessel == g.Into.ID {
-			held += index(i) + ".count"
+			held = protocol.Item(held, i) + ".count"
 		}
 	}
 	capacity := p.farm("grain_capacity", unit.CountOf, float64(g.Holds), held)

@@ -151,7 +151,7 @@ func (l *lift) end(name string, place *working.Quantity) liftEnd {
 		holds = 0 // a reader of files takes no other word
 	}
 	e.grip = g.GivenOf("lift_coupling_"+name, "", unit.None, holds,
-		working.Origin{Document: protocol.FarmDocument, Key: "crate.lifted.grip"}, people.LiftingManual+", table 7")
+		protocol.InFarm("crate.lifted.grip"), people.LiftingManual+", table 7")
 	return e
 }
 

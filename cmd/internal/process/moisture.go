@@ -51,7 +51,7 @@ func (p *Process) spreadOf(part Part) {
 	case measured:
 		given(substrate.SpreadOfMeasured, working.Origin{Document: MeasuredFlag, Key: part.ID}, "design choice, no source")
 	case stated:
-		given(float64(own), working.Origin{Document: protocol.FarmDocument, Key: "moisture_spread_wb." + part.ID}, "")
+		given(float64(own), protocol.InFarm("moisture_spread_wb."+part.ID), "")
 	case part.Spread != nil:
 		given(float64(*part.Spread), in("moisture_spread_wb"), "common practice, no source")
 	case part.Role == protocol.RoleMineral:

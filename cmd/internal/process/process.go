@@ -202,12 +202,7 @@ func (p *Process) given(name string, k unit.Kind, v float64, key string) *workin
 }
 
 func (p *Process) farm(name string, k unit.Kind, v float64, key string) *working.Quantity {
-	return p.Ledger.Given(name, k, v, inFarm(key))
-}
-
-// inFarm is the place of a key of the farm's file.
-func inFarm(key string) working.Origin {
-	return working.Origin{Document: protocol.FarmDocument, Key: key}
+	return p.Ledger.Given(name, k, v, protocol.InFarm(key))
 }
 
 func (p *Process) species(name string, k unit.Kind, v float64, key string) *working.Quantity {
@@ -243,12 +238,12 @@ func (p *Process) flag(name string, on bool, key string) {
 // sizes, or else in the flag that gave it.
 func (p *Process) SizeOrigin(vessels int, flag string) working.Origin {
 	if i := slices.Index(p.Input.Protocol.BatchSizes, vessels); i >= 0 {
-		return working.Origin{Document: p.Input.Document(), Key: "batch_sizes" + index(i)}
+		return working.Origin{Document: p.Input.Document(), Key: protocol.Item("batch_sizes", i)}
 	}
 	return working.Origin{Document: flag}
 }
 
 // farmOrigin is the place of a key in the i-th entry of one of the farm's lists.
 func (p *Process) farmOrigin(list string, i int, key string) working.Origin {
-	return working.Origin{Document: protocol.FarmDocument, Key: list + index(i) + "." + key}
+	return protocol.InFarm(protocol.Item(list, i) + "." + key)
 }

@@ -1,8 +1,6 @@
 package process
 
 import (
-	"strconv"
-
 	"bottlecrop/cmd/internal/air"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/steam"
@@ -22,7 +20,7 @@ func (p *Process) place() {
 // OutdoorCO2 enters the CO2 of the fresh air: the farm's own figure, or the usual.
 func OutdoorCO2(l *working.Ledger, f protocol.Farm) *working.Quantity {
 	if w := f.Outdoor; w != nil && w.CO2 != nil {
-		return l.Given("outdoor_co2", unit.PartsPerMillion, float64(*w.CO2), inFarm("outdoor.co2"))
+		return l.Given("outdoor_co2", unit.PartsPerMillion, float64(*w.CO2), protocol.InFarm("outdoor.co2"))
 	}
 	return l.GivenOf("outdoor_co2", "", unit.PartsPerMillion, air.Outdoor, working.Origin{}, air.OutdoorSource)
 }
@@ -32,13 +30,13 @@ func OutdoorCO2(l *working.Ledger, f protocol.Farm) *working.Quantity {
 func Pressure(l *working.Ledger, f protocol.Farm) *working.Quantity {
 	var air *working.Quantity
 	if f.Altitude != nil {
-		z := l.Given("altitude", unit.LengthOf, float64(*f.Altitude), inFarm("altitude"))
+		z := l.Given("altitude", unit.LengthOf, float64(*f.Altitude), protocol.InFarm("altitude"))
 		if f.StationPressure == nil {
 			air = l.Derive("air_pressure", unit.AbsolutePressureOf, steam.Atmosphere, working.Bind("z", z))
 		}
 	}
 	if f.StationPressure != nil {
-		air = l.Given("air_pressure", unit.AbsolutePressureOf, float64(*f.StationPressure), inFarm("station_pressure"))
+		air = l.Given("air_pressure", unit.AbsolutePressureOf, float64(*f.StationPressure), protocol.InFarm("station_pressure"))
 	}
 	return air
 }
@@ -100,7 +98,7 @@ func (p *Process) holds() {
 	key := p.sterilizerKey("holds")
 	for i, h := range p.Sterilizer.Holds {
 		if h.Vessel == p.Vessel.ID {
-			key = p.sterilizerKey("holds" + index(i) + ".count")
+			key = p.sterilizerKey(protocol.Item("holds", i) + ".count")
 		}
 	}
 	capacity := p.farm("load_capacity", unit.CountOf, float64(p.Holds), key)
@@ -108,7 +106,7 @@ func (p *Process) holds() {
 	p.Ledger.Derive("load_for_crop", unit.CountOf, sterilizer.ForCrop, working.Bind("cap", capacity), working.Bind("c", controls))
 	for i, h := range p.Model.Holds {
 		if h.Vessel == p.Vessel.ID {
-			p.kind("load_usual", unit.CountOf, float64(h.Count), "holds"+index(i)+".count")
+			p.kind("load_usual", unit.CountOf, float64(h.Count), protocol.Item("holds", i)+".count")
 		}
 	}
 	usable := p.kind("chamber_usable", unit.VolumeOf, float64(p.Model.Usable), "usable")
@@ -143,13 +141,11 @@ func (p *Process) trays() {
 func (p *Process) sterilizerKey(key string) string {
 	for i, s := range p.Input.Farm.Sterilizers {
 		if s.ID == p.Sterilizer.ID {
-			return "sterilizer" + index(i) + "." + key
+			return protocol.SterilizerKey(i, key)
 		}
 	}
 	return "sterilizer"
 }
-
-func index(i int) string { return "[" + strconv.Itoa(i) + "]" }
 
 // choices enters what an author chose from a list, where it can go against the
 // species or against safety: 1 stands for the conflict.

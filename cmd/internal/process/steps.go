@@ -62,7 +62,7 @@ func (p *Process) order() {
 	for _, id := range work.Order(own) {
 		s, books := at[id]
 		if i, ok := written[id]; ok {
-			s.Written, s.Key = &pr.Steps[i], "step"+index(i)
+			s.Written, s.Key = &pr.Steps[i], protocol.Item("step", i)
 		}
 		if !books {
 			s = p.ownStep(s, id, at)
@@ -129,11 +129,11 @@ func (p *Process) stepFindings() []protocol.Finding {
 	books := func(id string) bool { return slices.Contains(work.Steps(), work.StepID(id)) }
 	for i, s := range pr.Steps {
 		if books(s.ID) && !work.Present(work.StepID(s.ID), setting) {
-			found("step.absent", "step"+index(i)+".id", map[string]any{"step": s.ID})
+			found("step.absent", protocol.Item("step", i)+".id", map[string]any{"step": s.ID})
 		}
 	}
 	for i, s := range pr.Skips {
-		id, key := work.StepID(s.Step), "skip"+index(i)+".step"
+		id, key := work.StepID(s.Step), protocol.Item("skip", i)+".step"
 		warn, onSheet := work.Missed(id)
 		switch {
 		case !work.Present(id, setting):

@@ -99,7 +99,7 @@ func (p *Process) priceOfLots(part Part) bool {
 	}
 	price := func(d Drawn) (float64, working.Origin) {
 		if d.Lot.Price == nil {
-			return usual.Amount, working.Origin{Document: protocol.FarmDocument, Key: "price." + part.ID}
+			return usual.Amount, protocol.InFarm("price." + part.ID)
 		}
 		return d.Lot.Price.Amount, working.Origin{Document: protocol.StockDocument, Key: protocol.LotKey(d.Key, "price")}
 	}

@@ -88,7 +88,7 @@ type Capacity struct {
 }
 
 // OwnedKey is the path of a key of the i-th kind of vessels that the farm owns, from 0.
-func OwnedKey(i int, key string) string { return item("capacity.owns", i) + "." + key }
+func OwnedKey(i int, key string) string { return Item("capacity.owns", i) + "." + key }
 
 // Good says how sure a farm wants to be of the number of good vessels.
 type Good struct {
@@ -134,7 +134,7 @@ type FarmSterilizer struct {
 }
 
 // SterilizerKey is the path of a key of the i-th sterilizer, from 0.
-func SterilizerKey(i int, key string) string { return item("sterilizer", i) + "." + key }
+func SterilizerKey(i int, key string) string { return Item("sterilizer", i) + "." + key }
 
 // Holds is how many vessels of one kind there are: in a sterilizer, with gaps for
 // steam, or on the farm.

@@ -29,4 +29,4 @@ type Order struct {
 }
 
 // OrderKey is the path of a key of the i-th order in the orders' file, from 0.
-func OrderKey(i int, key string) string { return item("order", i) + "." + key }
+func OrderKey(i int, key string) string { return Item("order", i) + "." + key }

@@ -1,6 +1,10 @@
 package protocol
 
-import "strconv"
+import (
+	"strconv"
+
+	"bottlecrop/cmd/internal/working"
+)
 
 // Where the files of a farm folder are.
 const (
@@ -22,5 +26,8 @@ func IsProtocol(document string) bool {
 	return true
 }
 
-// item is the path of the i-th item of a list, from 0.
-func item(list string, i int) string { return list + "[" + strconv.Itoa(i) + "]" }
+// InFarm is the place of a key of the farm's file.
+func InFarm(key string) working.Origin { return working.Origin{Document: FarmDocument, Key: key} }
+
+// Item is the path of the i-th item of a list, from 0.
+func Item(list string, i int) string { return list + "[" + strconv.Itoa(i) + "]" }

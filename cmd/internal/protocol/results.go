@@ -68,7 +68,7 @@ type Labor struct {
 }
 
 // ResultKey is the path of a key of the i-th batch in the results' file, from 0.
-func ResultKey(i int, key string) string { return item("batch", i) + "." + key }
+func ResultKey(i int, key string) string { return Item("batch", i) + "." + key }
 
 // Done reports whether a batch is emptied: the others are under way.
 func (r Result) Done() bool { return r.Emptied != "" }

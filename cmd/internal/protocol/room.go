@@ -90,10 +90,10 @@ type ClosedBox struct {
 }
 
 // RoomKey is the path of a key of the i-th room in the farm's file, from 0.
-func RoomKey(i int, key string) string { return item("room", i) + "." + key }
+func RoomKey(i int, key string) string { return Item("room", i) + "." + key }
 
 // WallKey is the path of a key of the j-th wall of the i-th room.
-func WallKey(i, j int, key string) string { return RoomKey(i, item("wall", j)+"."+key) }
+func WallKey(i, j int, key string) string { return RoomKey(i, Item("wall", j)+"."+key) }
 
 // ClosedBoxKey is the path of a key of the i-th test in a closed box.
-func ClosedBoxKey(i int, key string) string { return item("closed_box", i) + "." + key }
+func ClosedBoxKey(i int, key string) string { return Item("closed_box", i) + "." + key }

@@ -61,10 +61,10 @@ func (s Step) Lines() []Line {
 	add("title", s.Title)
 	add("when", s.When)
 	for i, c := range s.Cautions {
-		add(item("caution", i)+".text", c.Text)
+		add(Item("caution", i)+".text", c.Text)
 	}
 	for i, d := range s.Do {
-		add(item("do", i), d)
+		add(Item("do", i), d)
 	}
 	add("limit", s.Limit)
 	add("check", s.Check)

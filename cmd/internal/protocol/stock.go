@@ -23,4 +23,4 @@ type Lot struct {
 }
 
 // LotKey is the path of a key of the i-th lot in the stock's file, from 0.
-func LotKey(i int, key string) string { return item("lot", i) + "." + key }
+func LotKey(i int, key string) string { return Item("lot", i) + "." + key }

@@ -59,7 +59,7 @@ func New(f protocol.Farm, grown []protocol.Species) *Plan {
 	}
 	if err := p.Ledger.Err(); err != nil && protocol.Worst(p.Findings) < protocol.Error {
 		p.Findings = append(p.Findings, protocol.Finding{
-			Severity: protocol.Error, Rule: "law.range", Origin: inFarm("jug_reads"),
+			Severity: protocol.Error, Rule: "law.range", Origin: inHygiene("jug_reads"),
 			What: protocol.Message{ID: "law.range", Args: map[string]any{"error": err.Error()}},
 		})
 	}
@@ -73,7 +73,7 @@ func (p *Plan) weekly() {
 		if slices.ContainsFunc(p.Written.Weekly, func(t protocol.WeeklyTask) bool { return t.Do == do }) {
 			left = 0
 		}
-		p.Ledger.GivenOf("weekly_left_out", do, unit.None, left, working.Origin{Document: protocol.FarmDocument, Key: "hygiene"}, "")
+		p.Ledger.GivenOf("weekly_left_out", do, unit.None, left, protocol.InFarm("hygiene"), "")
 	}
 }
 
@@ -85,12 +85,11 @@ func Findings(f protocol.Farm, grown []protocol.Species) []protocol.Finding {
 	return nil
 }
 
-func inFarm(key string) working.Origin {
-	return working.Origin{Document: protocol.FarmDocument, Key: "hygiene." + key}
-}
+// inHygiene is the place of a key of what the farm cleans with.
+func inHygiene(key string) working.Origin { return protocol.InFarm("hygiene." + key) }
 
 func (p *Plan) given(name string, k unit.Kind, v float64, key string) *working.Quantity {
-	return p.Ledger.Given(name, k, v, inFarm(key))
+	return p.Ledger.Given(name, k, v, inHygiene(key))
 }
 
 // mix works out how much stock of strength C_1 a volume of the wanted strength takes,
@@ -169,7 +168,7 @@ func (p *Plan) bench() {
 	for i, v := range b.Readings {
 		n := strconv.Itoa(i + 1)
 		key := "clean_bench.readings[" + strconv.Itoa(i) + "]"
-		in = append(in, working.Bind("v"+n, l.GivenOf("bench_reading", n, unit.SpeedOf, float64(v), inFarm(key), "")))
+		in = append(in, working.Bind("v"+n, l.GivenOf("bench_reading", n, unit.SpeedOf, float64(v), inHygiene(key), "")))
 	}
 	n := len(in)
 	mean := l.Derive("bench_speed", unit.SpeedOf, hygiene.MeanOf(n), in...)

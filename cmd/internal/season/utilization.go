@@ -48,7 +48,7 @@ func (s *Season) Judge(farm protocol.Farm, w calendar.Workdays, names map[string
 	for _, r := range s.Resources {
 		if r.Kind == Places && !r.Bounded && r.Peak > 0 {
 			unsaid = append(unsaid, protocol.Finding{
-				Severity: protocol.Note, Rule: "season.places", Origin: working.Origin{Document: protocol.FarmDocument, Key: keyOf(farm, r)},
+				Severity: protocol.Note, Rule: "season.places", Origin: protocol.InFarm(keyOf(farm, r)),
 				What: protocol.Message{ID: "season.places", Args: map[string]any{"room": names[r.ID], "n": int(r.Peak), "on": r.PeakDay.String()}},
 				Hint: protocol.Message{ID: "season.places.hint"},
 			})
@@ -62,7 +62,7 @@ func (s *Season) Judge(farm protocol.Farm, w calendar.Workdays, names map[string
 		}
 		mean, _ := s.Busiest(r, w)
 		taken := l.GivenOf("resource_taken", r.ID, kind, mean*one, working.Origin{}, "counted day by day")
-		there := l.GivenOf("resource_there", r.ID, kind, r.Capacity*one, working.Origin{Document: protocol.FarmDocument, Key: keyOf(farm, r)}, "")
+		there := l.GivenOf("resource_there", r.ID, kind, r.Capacity*one, protocol.InFarm(keyOf(farm, r)), "")
 		l.DeriveOf("utilization", r.ID, unit.ShareOf, work.Utilization, working.Bind("D", taken), working.Bind("C", there))
 	}
 	return l, append(limit.Check(l.Own(), l, names, ""), unsaid...)
