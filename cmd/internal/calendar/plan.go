@@ -29,6 +29,11 @@ const (
 	StartJars   work.StepID = "spawn.jars"   // the sterilized jars are inoculated
 )
 
+// OfSpawn reports whether a task is of the farm's own spawn.
+func (t Task) OfSpawn() bool {
+	return t.Step == StartPlates || t.Step == SoakGrain || t.Step == StartJars
+}
+
 // Stretch is a stage of a cohort: it grows, and nobody need be there.
 type Stretch struct {
 	Stage    string // as in process.Stage

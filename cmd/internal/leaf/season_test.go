@@ -206,3 +206,24 @@ func TestLateDeliveriesAreTold(t *testing.T) {
 	assert.Contains(t, string(page), "All are in time")
 	assert.NotContains(t, string(page), "What is short")
 }
+
+// Spawn that had to be begun before today, for a batch that is still to come, was not
+// begun: it is told to come from elsewhere. What a batch under way did before today is
+// past, and no more.
+func TestSpawnThatIsTooLate(t *testing.T) {
+	today, err := calendar.Parse("2026-11-26")
+	require.NoError(t, err)
+	_, s := demoSeason(t, unit.Metric, func(in *season.Input) { in.Today = &today })
+	said := map[string]int{}
+	for _, b := range s.Batches {
+		tell := Tell(b.Batch, b.Plan, s.Today)
+		for _, task := range b.Plan.Tasks {
+			note := tell.Note(task).ID
+			said[note]++
+			assert.Equal(t, task.Date < today && !b.UnderWay, note == "plan.past.spawn", "%s: %s on %v", b.Code, task.Step, task.Date)
+			assert.Equal(t, task.Date < today && b.UnderWay, note == "plan.past", "%s: %s on %v", b.Code, task.Step, task.Date)
+		}
+	}
+	assert.Positive(t, said["plan.past.spawn"])
+	assert.Positive(t, said["plan.past"])
+}

@@ -61,6 +61,8 @@ func (t Telling) plain(task calendar.Task) protocol.Message {
 // Note says why a task is on its day, where that is not plain.
 func (t Telling) Note(task calendar.Task) protocol.Message {
 	switch {
+	case t.bought(task):
+		return words.Message("plan.past.spawn")
 	case t.today != nil && task.Date < *t.today:
 		return words.Message("plan.past", "today", t.today.String())
 	case task.Step == work.HarvestCrop && task.Closed:
@@ -75,6 +77,12 @@ func (t Telling) Note(task calendar.Task) protocol.Message {
 		return words.Message("plan.due", "due", task.Due.String())
 	}
 	return protocol.Message{}
+}
+
+// bought reports whether a task is of spawn that can't be begun any more, for a batch
+// that can: it was not done, and what should have come of it is got from elsewhere.
+func (t Telling) bought(task calendar.Task) bool {
+	return t.today != nil && task.OfSpawn() && task.Date < *t.today && *t.today <= t.plan.Start
 }
 
 // Number is the number of a task's step on its sheet, 0 for one that is on none.

@@ -325,7 +325,7 @@ func judgeDeliveries(t require.TestingT, in season.Input, s *season.Season, toda
 			require.Equal(t, soonest, ready)
 		}
 		for _, task := range b.Plan.Tasks {
-			if (task.Step == calendar.SoakGrain || task.Step == calendar.StartJars || task.Step == calendar.StartPlates) && task.Date < today {
+			if task.OfSpawn() && task.Date < today {
 				require.True(t, b.BuysSpawn)
 			}
 		}

@@ -116,9 +116,7 @@ func (p *planning) season() *Season {
 
 // begunBefore reports whether spawn of a batch had to be begun before a day.
 func begunBefore(p *calendar.Plan, day calendar.Date) bool {
-	return slices.ContainsFunc(p.Tasks, func(t calendar.Task) bool {
-		return t.Date < day && (t.Step == calendar.StartPlates || t.Step == calendar.SoakGrain || t.Step == calendar.StartJars)
-	})
+	return slices.ContainsFunc(p.Tasks, func(t calendar.Task) bool { return t.Date < day && t.OfSpawn() })
 }
 
 // apart gives batches that would have the same code, or that of one under way, codes

@@ -49,6 +49,7 @@ var planEnglish = map[string]string{
 	"plan.work":          "{role:message}: {time:amount}",
 	"plan.closed":        "a closed day: somebody has to come",
 	"plan.past":          "before {today:text}",
+	"plan.past.spawn":    "too late to begin: this spawn has to come from elsewhere",
 	"plan.due":           "due on {due:text}",
 	"plan.over":          "due on {due:text}: it waits {n:count|day|days} longer than it should",
 	"plan.window":        "when ripe, from {from:text} to {to:text}",
