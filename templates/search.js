@@ -24,7 +24,8 @@
     ({ ...entry, order, name: fold(entry.title), titleWords: split(entry.title), allWords: entry.words.split(" ").map(fold) }));
 
   // How well an entry fits, the lower the better, or -1 where a word is missing.
-  // The title counts first: all of it, its beginning, all words in it, some.
+  // The title counts first: all of it, its beginning, all words in it, the more the
+  // better.
   const rank = (entry, wanted, pageWords) => {
     const missing = wanted.filter(word => !fits(word, entry.titleWords));
     if (!missing.every(word => fits(word, entry.allWords) || fits(word, pageWords))) return -1;
@@ -32,7 +33,7 @@
       if (wanted.join(" ") === entry.titleWords.join(" ")) return 0;
       return fits(wanted[0], entry.titleWords.slice(0, 1)) ? 1 : 2;
     }
-    return missing.length < wanted.length ? 3 : 4;
+    return 2 + missing.length;
   };
 
   // What is found: one result for each title, with the pages that fit.

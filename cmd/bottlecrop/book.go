@@ -7,7 +7,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/book"
-	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
@@ -60,7 +59,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if in.Results, err = f.record(); err != nil {
 				return err
 			}
-			if in.Season, err = f.planSeason(day, calendar.Usually); err != nil {
+			if in.Season, err = f.judgeSeason(day); err != nil {
 				return err
 			}
 			in.Climate = f.climate(in.Season)

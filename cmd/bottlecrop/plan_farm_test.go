@@ -13,6 +13,7 @@ import (
 
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/season"
 )
 
 // demoPlan is the plan of the demo farm, on a day that counts as today.
@@ -106,9 +107,13 @@ func TestTasksAsCSVAreReadBack(t *testing.T) {
 	tasks := x.tasks()
 	total := 0
 	for _, b := range x.Season.Batches {
-		total += len(b.Plan.Tasks)
+		for _, k := range b.Plan.Tasks {
+			if k.Date >= season.Monday(*x.Today) { // what is past has no row
+				total++
+			}
+		}
 	}
-	require.Len(t, tasks, total)
+	require.Equal(t, total, len(tasks))
 	// What an author might call a batch.
 	for i, code := range []string{"=1+1", "+A1", "-2", "@SUM(A1)", "'quoted", "a \"b\", c", "two\nlines"} {
 		tasks[i].code = code

@@ -75,10 +75,10 @@ const easyTarget = `f0_target = "3 min"`
 // calmed are values of the farm that cross a limit in the demo on purpose, each with
 // one that does not; and as_of, so that a script says what counts as today.
 var calmed = map[string]string{
-	`humidifier_brings = "0.62 L/h"`: `humidifier_brings = "0.8 L/h"`,
-	`depth = "26 cm"`:                `depth = "20 cm"`,
-	`lifts = "2 /min"`:               `lifts = "0.2 /min"`,
-	`as_of = "2026-11-26"`:           `# as_of = "2026-11-26"`,
+	"humidifier_brings = \"0.6 L/h\"\nmachines = \"200 W\"": "humidifier_brings = \"0.8 L/h\"\nmachines = \"200 W\"",
+	`depth = "26 cm"`:      `depth = "20 cm"`,
+	`lifts = "2 /min"`:     `lifts = "0.2 /min"`,
+	`as_of = "2026-11-26"`: `# as_of = "2026-11-26"`,
 }
 
 // answered begins the answer to the crate's warning, which the scripts' farm does not

@@ -53,6 +53,11 @@ func (e Edition) standings(s Season) []bay {
 	}
 	for i, b := range s.Batches {
 		for _, stay := range b.Stays {
+			if s.Today != nil { // what is past is not drawn
+				if stay.From = max(stay.From, season.Monday(*s.Today)); stay.From >= stay.To {
+					continue
+				}
+			}
 			r := &out[place(e.Voice.Say(RoomName(e.Farm, stay)), 0)]
 			if n := len(r.stays) - 1; n >= 0 && r.stays[n].batch == i && r.stays[n].Cohort == stay.Cohort && r.stays[n].To == stay.From && r.stays[n].Vessels == stay.Vessels {
 				r.stays[n].To = stay.To
@@ -140,6 +145,9 @@ func (s Season) stood() (first, last calendar.Date) {
 	}
 	if first > last {
 		return s.bounds()
+	}
+	if s.Today != nil {
+		first = min(max(first, *s.Today), last)
 	}
 	return season.Monday(first), season.Monday(last) + 6
 }
