@@ -51,14 +51,15 @@ func TestBind(t *testing.T) {
 
 	// Each id is there once, and each reference leads to one.
 	ids := map[string]bool{}
-	walk(doc, func(n *html.Node) {
+	everything := all(doc, func(*html.Node) bool { return true })
+	for _, n := range everything {
 		if id := attr(n, "id"); id != "" {
 			assert.False(t, ids[id], "the id %s twice", id)
 			ids[id] = true
 		}
-	})
+	}
 	references := 0
-	walk(doc, func(n *html.Node) {
+	for _, n := range everything {
 		for _, a := range n.Attr {
 			switch a.Key {
 			case "href":
@@ -77,31 +78,25 @@ func TestBind(t *testing.T) {
 				t.Errorf("a style on an element of a binder")
 			}
 		}
-	})
+	}
 	assert.Greater(t, references, 200)
 
 	// No word of a page is lost.
-	articles := all(doc, tag("article"))
-	var bounds []*html.Node
-	for _, a := range articles {
-		if strings.HasPrefix(attr(a, "class"), "bound") {
-			bounds = append(bounds, a)
-		}
-	}
+	bounds := all(doc, class("bound"))
 	require.Len(t, bounds, len(documents))
 	for i, d := range documents {
 		file := files[slices.IndexFunc(files, func(f book.File) bool { return f.Path == d.Path })]
 		single, err := html.Parse(bytes.NewReader(file.Data))
 		require.NoError(t, err)
-		want := strings.Join(strings.Fields(text(all(single, tag("main"))[0])), " ")
-		assert.True(t, strings.HasSuffix(strings.Join(strings.Fields(text(bounds[i])), " "), want), "%s is not whole", d.Path)
+		want := plainText(all(single, tag("main"))[0])
+		assert.True(t, strings.HasSuffix(plainText(bounds[i]), want), "%s is not whole", d.Path)
 	}
 
 	// The contents have the documents in their order, with the pages that were given.
 	var entries []string
 	for _, li := range all(doc, tag("li")) {
 		if strings.Contains(attr(li.Parent, "class"), "contents") {
-			entries = append(entries, strings.Join(strings.Fields(text(li)), " "))
+			entries = append(entries, plainText(li))
 		}
 	}
 	require.Len(t, entries, len(documents))
@@ -116,13 +111,4 @@ func TestBind(t *testing.T) {
 	}
 	assert.Contains(t, string(bound), `content:"`+protocol+`, 48"`)
 	assert.NotContains(t, string(bound), path.Base("book.css")+`"`, "the stylesheet is inside")
-}
-
-func walk(n *html.Node, f func(*html.Node)) {
-	if n.Type == html.ElementNode {
-		f(n)
-	}
-	for c := n.FirstChild; c != nil; c = c.NextSibling {
-		walk(c, f)
-	}
 }

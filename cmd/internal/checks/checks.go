@@ -224,9 +224,16 @@ type Law interface {
 	At(inputs map[string]float64) (float64, error)
 }
 
+// T is a test, or one draw of a property: a law is evaluated in both.
+type T interface {
+	Helper()
+	Fatal(...any)
+	Fatalf(string, ...any)
+}
+
 // Eval evaluates a law for inputs in SI units. The test ends where they are not
 // exactly the law's symbols, or the law has no value for them.
-func Eval(tb testing.TB, law Law, inputs map[string]float64) float64 {
+func Eval(tb T, law Law, inputs map[string]float64) float64 {
 	tb.Helper()
 	for _, s := range law.Symbols() {
 		if _, ok := inputs[s]; !ok {

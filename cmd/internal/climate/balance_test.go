@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/air"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/process"
@@ -17,12 +18,6 @@ import (
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
-
-func eval(t require.TestingT, law *working.Law, in map[string]float64) float64 {
-	v, err := law.At(in)
-	require.NoError(t, err)
-	return v
-}
 
 // drawn is a random room with random vessels of the demo farm's protocols in it, at a
 // random pressure and in random weather.
@@ -88,7 +83,7 @@ func TestBalancesClose(t *testing.T) {
 			require.NoError(t, err)
 			outside, err := air.At(l.Value(day+"_air"), l.Value(day+"_humidity"), l.Value("air_pressure"))
 			require.NoError(t, err)
-			total := eval(t, room.FreshTotal, map[string]float64{"Q": v("fresh_running"), "v": inside.Volume, "h_out": outside.Enthalpy, "h": inside.Enthalpy})
+			total := checks.Eval(t, room.FreshTotal, map[string]float64{"Q": v("fresh_running"), "v": inside.Volume, "h_out": outside.Enthalpy, "h": inside.Enthalpy})
 			latent := -v(day+"_fresh_water") * (2501000 + 1860*(inside.Temperature-273.15))
 			assert.InDelta(t, total, v(day+"_fresh_heat")+latent, 1e-6*math.Max(1, math.Abs(total)))
 			assert.InDelta(t, v(day+"_sensible"), v(day+"_cooling")-v(day+"_heating"), 1e-9)
@@ -104,7 +99,7 @@ func TestBalancesClose(t *testing.T) {
 				if out >= inside.Temperature-0.1 {
 					continue
 				}
-				most := eval(t, room.MostConductance, map[string]float64{"T": inside.Temperature, "T_dew": inside.DewPoint,
+				most := checks.Eval(t, room.MostConductance, map[string]float64{"T": inside.Temperature, "T_dew": inside.DewPoint,
 					"R": l.ValueOf("wall_resistance", subject), "T_out": out})
 				if above := l.ValueOf(day+"_wall_above_dew", subject); math.Abs(above) > 1e-9 {
 					assert.Equal(t, float64(w.Conductance) > most, above < 0)
@@ -127,9 +122,9 @@ func TestCarbonHoldsTogether(t *testing.T) {
 		}
 		set, out, flow := l.Value("room_co2"), l.Value("outdoor_co2"), l.Value("co2_flow")
 		if flow > 0 {
-			assert.InEpsilon(t, set, eval(t, air.Steady, map[string]float64{"C_out": out, "G": flow, "Q": l.Value("fresh_needed")}), 1e-9)
+			assert.InEpsilon(t, set, checks.Eval(t, air.Steady, map[string]float64{"C_out": out, "G": flow, "Q": l.Value("fresh_needed")}), 1e-9)
 			if end := l.Value("sealed_time"); end > 0 {
-				assert.InEpsilon(t, people.PermissibleCO2, eval(t, air.After, map[string]float64{"C_0": set, "Q": 0, "t": end, "V": l.Value("room_free"), "C_out": out, "G": flow}), 1e-9)
+				assert.InEpsilon(t, people.PermissibleCO2, checks.Eval(t, air.After, map[string]float64{"C_0": set, "Q": 0, "t": end, "V": l.Value("room_free"), "C_out": out, "G": flow}), 1e-9)
 			} else {
 				assert.GreaterOrEqual(t, set, people.PermissibleCO2)
 			}
@@ -144,7 +139,7 @@ func TestCarbonHoldsTogether(t *testing.T) {
 		}
 		if q := l.Get("purge_needed"); q != nil {
 			// Blown for so long, the room is fit to enter.
-			assert.InEpsilon(t, people.WarnCO2, eval(t, air.After, map[string]float64{"C_0": purgedFrom(l), "Q": l.Value("purge_flow"), "t": q.Value, "V": l.Value("room_free"), "C_out": out, "G": flow}), 1e-9)
+			assert.InEpsilon(t, people.WarnCO2, checks.Eval(t, air.After, map[string]float64{"C_0": purgedFrom(l), "Q": l.Value("purge_flow"), "t": q.Value, "V": l.Value("room_free"), "C_out": out, "G": flow}), 1e-9)
 			assert.Equal(t, people.WarnCO2, l.Value("co2_at_entry"))
 		}
 	})

@@ -11,14 +11,7 @@ import (
 	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/hygiene"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/cmd/internal/working"
 )
-
-func at(t require.TestingT, l *working.Law, in map[string]float64) float64 {
-	v, err := l.At(in)
-	require.NoError(t, err)
-	return v
-}
 
 const ml, ppm = 1e-6, 1e-6
 
@@ -27,17 +20,17 @@ func TestPublished(t *testing.T) {
 	table := checks.Open(t, "climate-schedule")
 	// One part in so many: what one part of a volume comes to.
 	inParts := func(label, parts float64) float64 {
-		stock := at(t, hygiene.Available, map[string]float64{"C": label / 100, "s": 1})
-		return at(t, hygiene.Made, map[string]float64{"V_1": 1 / parts, "C_1": stock, "V": 1}) / ppm
+		stock := checks.Eval(t, hygiene.Available, map[string]float64{"C": label / 100, "s": 1})
+		return checks.Eval(t, hygiene.Made, map[string]float64{"V_1": 1 / parts, "C_1": stock, "V": 1}) / ppm
 	}
 	table.Row(t, "C097").Meet(t, inParts(5.25, 100), inParts(6.15, 100))
 	table.Row(t, "C098").Meet(t, inParts(5.25, 10))
 	table.Row(t, "C099").Meet(t, inParts(5, 100))
-	table.Row(t, "C100").Meet(t, at(t, hygiene.StockFor, map[string]float64{"V": 2e-3, "C_2": 500 * ppm, "C_1": 0.06})/ml)
+	table.Row(t, "C100").Meet(t, checks.Eval(t, hygiene.StockFor, map[string]float64{"V": 2e-3, "C_2": 500 * ppm, "C_1": 0.06})/ml)
 	table.Row(t, "C101").Meet(t, hygiene.NoRinse/ppm)
 	table.Row(t, "C103").Meet(t, hygiene.ParticlesOfBench)
 	table.Row(t, "C104").Meet(t, 100*hygiene.ParticlesOfBench) // two classes on: a hundred times as many
-	table.Row(t, "C105").Meet(t, at(t, hygiene.StockFor, map[string]float64{"V": 1e-3, "C_2": 0.70, "C_1": 0.95})/ml)
+	table.Row(t, "C105").Meet(t, checks.Eval(t, hygiene.StockFor, map[string]float64{"V": 1e-3, "C_2": 0.70, "C_1": 0.95})/ml)
 
 	// C102 is a sentence: immersion, 77 °C for 30 s.
 	assert.Equal(t, "77 degC for 30 s", table.Row(t, "C102").Expected)
@@ -50,7 +43,7 @@ func TestPublished(t *testing.T) {
 // so over what goes without a rinse: the reference, section (f).
 func TestTablespoonInAGallon(t *testing.T) {
 	ounce := unit.SizeOf(unit.VolumeOf, "fl oz")
-	made := at(t, hygiene.Made, map[string]float64{"V_1": 0.5 * ounce, "C_1": 0.0525, "V": 128.5 * ounce})
+	made := checks.Eval(t, hygiene.Made, map[string]float64{"V_1": 0.5 * ounce, "C_1": 0.0525, "V": 128.5 * ounce})
 	assert.InDelta(t, 204, made/ppm, 0.5)
 	assert.Greater(t, made, hygiene.NoRinse)
 }
@@ -61,9 +54,9 @@ func TestParticlesOfTheStandard(t *testing.T) {
 	for _, c := range []struct{ class, size, want float64 }{
 		{5, 0.5, 3520}, {6, 0.5, 35200}, {7, 0.5, 352000}, {8, 0.5, 3520000}, {5, 0.1, 100000}, {5, 0.3, 10200}, {5, 1, 832}, {7, 1, 83200}, {7, 5, 2930},
 	} {
-		assert.InEpsilon(t, c.want, at(t, hygiene.Particles, map[string]float64{"N": c.class, "D": c.size}), 0.003, "%+v", c)
+		assert.InEpsilon(t, c.want, checks.Eval(t, hygiene.Particles, map[string]float64{"N": c.class, "D": c.size}), 0.003, "%+v", c)
 	}
-	assert.InDelta(t, 3517, at(t, hygiene.Particles, map[string]float64{"N": 5, "D": 0.5}), 0.5)
+	assert.InDelta(t, 3517, checks.Eval(t, hygiene.Particles, map[string]float64{"N": 5, "D": 0.5}), 0.5)
 }
 
 // OIML R 22, table of density against strength by volume at 20 °C, kg/m³ (from
@@ -78,11 +71,11 @@ func TestDensityOfEthanol(t *testing.T) {
 	}
 	// The reference's own: 1 L of 95 % to 70 % takes about 391 mL of water, not 357.
 	v := 0.95 / 0.70 * 1e-3
-	water := at(t, hygiene.WaterFor, map[string]float64{"V": v, "C_2": 0.70, "V_1": 1e-3, "C_1": 0.95})
+	water := checks.Eval(t, hygiene.WaterFor, map[string]float64{"V": v, "C_2": 0.70, "V_1": 1e-3, "C_1": 0.95})
 	assert.InDelta(t, 391, water/ml, 0.5)
-	rest := at(t, hygiene.Rest, map[string]float64{"V": v, "V_1": 1e-3})
+	rest := checks.Eval(t, hygiene.Rest, map[string]float64{"V": v, "V_1": 1e-3})
 	assert.InDelta(t, 357, rest/ml, 0.5)
-	assert.InDelta(t, 391.0/357-1, at(t, hygiene.Shrinks, map[string]float64{"W": water, "V": v, "V_1": 1e-3}), 0.002)
+	assert.InDelta(t, 391.0/357-1, checks.Eval(t, hygiene.Shrinks, map[string]float64{"W": water, "V": v, "V_1": 1e-3}), 0.002)
 }
 
 // What is mixed has the strength that was wanted, and what a measure shows is near it.
@@ -91,12 +84,12 @@ func TestDilutionsComeOut(t *testing.T) {
 		strong := rapid.Float64Range(0.01, 1).Draw(rt, "stock")
 		weak := strong * rapid.Float64Range(0.001, 1).Draw(rt, "of it")
 		v := rapid.Float64Range(1e-4, 0.2).Draw(rt, "volume")
-		stock := at(rt, hygiene.StockFor, map[string]float64{"V": v, "C_2": weak, "C_1": strong})
+		stock := checks.Eval(rt, hygiene.StockFor, map[string]float64{"V": v, "C_2": weak, "C_1": strong})
 		assert.LessOrEqual(rt, stock, v*(1+1e-12))
-		assert.InEpsilon(rt, weak, at(rt, hygiene.Made, map[string]float64{"V_1": stock, "C_1": strong, "V": v}), 1e-12)
-		assert.InDelta(rt, v, stock+at(rt, hygiene.Rest, map[string]float64{"V": v, "V_1": stock}), 1e-12)
+		assert.InEpsilon(rt, weak, checks.Eval(rt, hygiene.Made, map[string]float64{"V_1": stock, "C_1": strong, "V": v}), 1e-12)
+		assert.InDelta(rt, v, stock+checks.Eval(rt, hygiene.Rest, map[string]float64{"V": v, "V_1": stock}), 1e-12)
 		step := 1e-6
-		marked := at(rt, hygiene.OnMark, map[string]float64{"V": stock, "step": step})
+		marked := checks.Eval(rt, hygiene.OnMark, map[string]float64{"V": stock, "step": step})
 		assert.LessOrEqual(rt, math.Abs(marked-stock), step/2*(1+1e-9))
 	})
 }
@@ -108,8 +101,8 @@ func TestEthanolShrinks(t *testing.T) {
 		strong := rapid.Float64Range(0.75, 0.96).Draw(rt, "stock")
 		weak := rapid.Float64Range(0.55, 0.7).Draw(rt, "wanted")
 		in := map[string]float64{"V": 1e-3, "C_2": weak, "C_1": strong}
-		in["V_1"] = at(rt, hygiene.StockFor, map[string]float64{"V": 1e-3, "C_2": weak, "C_1": strong})
-		water := at(rt, hygiene.WaterFor, in)
+		in["V_1"] = checks.Eval(rt, hygiene.StockFor, map[string]float64{"V": 1e-3, "C_2": weak, "C_1": strong})
+		water := checks.Eval(rt, hygiene.WaterFor, in)
 		assert.Greater(rt, water, 1e-3-in["V_1"])
 		assert.Less(rt, water, 1.2*(1e-3-in["V_1"]))
 	})
@@ -119,21 +112,21 @@ func TestEthanolShrinks(t *testing.T) {
 
 // A face of 0.61 by 1.22 m at 0.45 m/s gives 0.335 m³/s: the reference, section (f).
 func TestBench(t *testing.T) {
-	assert.InDelta(t, 0.335, at(t, hygiene.Flow, map[string]float64{"v": 0.45, "w": 1.22, "h": 0.61}), 0.0005)
-	assert.InDelta(t, 0.2, at(t, hygiene.Uneven, map[string]float64{"v": 0.45, "v_low": 0.42, "v_high": 0.54}), 1e-9)
-	assert.InDelta(t, 0.2, at(t, hygiene.Uneven, map[string]float64{"v": 0.45, "v_low": 0.36, "v_high": 0.48}), 1e-9)
+	assert.InDelta(t, 0.335, checks.Eval(t, hygiene.Flow, map[string]float64{"v": 0.45, "w": 1.22, "h": 0.61}), 0.0005)
+	assert.InDelta(t, 0.2, checks.Eval(t, hygiene.Uneven, map[string]float64{"v": 0.45, "v_low": 0.42, "v_high": 0.54}), 1e-9)
+	assert.InDelta(t, 0.2, checks.Eval(t, hygiene.Uneven, map[string]float64{"v": 0.45, "v_low": 0.36, "v_high": 0.48}), 1e-9)
 }
 
 func TestSpeedsOfAFace(t *testing.T) {
 	in := map[string]float64{"v1": 0.42, "v2": 0.45, "v3": 0.54}
-	assert.InDelta(t, 0.47, at(t, hygiene.MeanOf(3), in), 1e-12)
-	assert.Equal(t, 0.42, at(t, hygiene.LowestOf(3), in))
-	assert.Equal(t, 0.54, at(t, hygiene.HighestOf(3), in))
+	assert.InDelta(t, 0.47, checks.Eval(t, hygiene.MeanOf(3), in), 1e-12)
+	assert.Equal(t, 0.42, checks.Eval(t, hygiene.LowestOf(3), in))
+	assert.Equal(t, 0.54, checks.Eval(t, hygiene.HighestOf(3), in))
 	assert.Equal(t, "(v1 + v2 + v3) / 3", hygiene.MeanOf(3).Formula)
 }
 
 // By mass a strong bleach is more than by volume: 10 % by mass at 1.16 kg/L has 116
 // grams in a liter, by the meaning of the words.
 func TestBasisOfLabel(t *testing.T) {
-	assert.InDelta(t, 116_000, at(t, hygiene.Available, map[string]float64{"C": 0.10, "s": 1.16})/ppm, 1e-6)
+	assert.InDelta(t, 116_000, checks.Eval(t, hygiene.Available, map[string]float64{"C": 0.10, "s": 1.16})/ppm, 1e-6)
 }

@@ -12,6 +12,7 @@ import (
 
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
 )
 
@@ -26,13 +27,8 @@ func TestSterilizerCardOnThePage(t *testing.T) {
 		require.NoError(t, err)
 		card := procedure.RunCardOf(told.Batch)
 		page := flatText(doc)
-		plain := strings.NewReplacer("\u00a0", " ")
-		rest := page
-		find := func(part string) {
-			_, after, ok := strings.Cut(rest, plain.Replace(part))
-			require.True(t, ok, "%s: %q is not there, or out of order", name, part)
-			rest = after
-		}
+		plain := strings.NewReplacer(unit.Space, " ")
+		find := inOrder(t, page, name)
 		for _, s := range card.Safety {
 			find(e.Voice.Say(s.Text))
 		}

@@ -136,19 +136,17 @@ func TestCardsOnThePage(t *testing.T) {
 		require.Len(t, articles, len(cards), name)
 		for i, c := range cards {
 			said := flatText(articles[i])
-			rest := said
+			find := inOrder(t, said, name+", "+c.ID)
 			for _, x := range c.Causes {
 				for _, part := range []string{x.Cause, x.Check, x.Do} {
-					_, after, ok := strings.Cut(rest, part)
-					require.True(t, ok, "%s: %s: %q is not there, or out of order", name, c.ID, part)
-					rest = after
+					find(part)
 				}
 				for _, m := range x.Reads {
 					assert.Contains(t, said, strings.NewReplacer("\u00a0", " ", "CO₂", "CO2").Replace(e.Voice.Say(m)), "%s: %s", name, c.ID)
 				}
 			}
 			assert.Contains(t, said, c.Looks)
-			assert.Contains(t, rest, c.Prevent)
+			find(c.Prevent)
 			safe := strings.Contains(said, "WARNING") || strings.Contains(said, "CAUTION")
 			assert.Equal(t, len(c.Safety) > 0, safe, c.ID)
 		}
@@ -192,6 +190,17 @@ func under(n *html.Node, tag string) []*html.Node {
 		}
 	}
 	return out
+}
+
+// inOrder looks for one part of a flat text behind the other.
+func inOrder(t *testing.T, text, what string) (find func(part string)) {
+	return func(part string) {
+		t.Helper()
+		part = strings.ReplaceAll(part, unit.Space, " ")
+		_, after, ok := strings.Cut(text, part)
+		require.True(t, ok, "%s: %q is not there, or out of order", what, part)
+		text = after
+	}
 }
 
 // flatText is the text of an element, blanks in a row as one.

@@ -13,15 +13,17 @@ import (
 
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/work"
 )
 
 // A wall card says what the sheet says of its station: the cautions up front, the
-// steps in their order, or that they are on the sheet, each critical limit in full with what to do when it is not
-// met. It has no step of another station, and links to the sheet.
+// steps in their order, or that they are on the sheet, each critical limit in full
+// with what to do when it is not met. It has no step of another station, and links to
+// the sheet.
 func TestWallCard(t *testing.T) {
-	plain := strings.NewReplacer("\u00a0", " ")
+	plain := strings.NewReplacer(unit.Space, " ")
 	for _, name := range []string{"enoki-850", "beech-850", "maitake-quart"} {
 		e, told, method := demo(t, name, 48)
 		passed := 0
@@ -31,19 +33,14 @@ func TestWallCard(t *testing.T) {
 			doc, err := html.Parse(bytes.NewReader(data))
 			require.NoError(t, err)
 			page := flatText(doc)
-			rest := page
-			find := func(part string) {
-				_, after, ok := strings.Cut(rest, plain.Replace(part))
-				require.True(t, ok, "%s, %s: %q is not there, or out of order", name, at, part)
-				rest = after
-			}
-			find(e.Voice.Say(words.Message("station." + string(at))))
+			what := name + ", " + string(at)
+			inOrder(t, page, what)(e.Voice.Say(words.Message("station." + string(at))))
 			for _, h := range told.Hazards {
 				if carries(told, at, h) {
 					assert.Contains(t, page, plain.Replace(e.Voice.Say(h.Text)), "%s, %s", name, at)
 				}
 			}
-			rest = page
+			find := inOrder(t, page, what)
 			for _, s := range told.Steps {
 				title := plain.Replace(e.Voice.Say(s.Title))
 				if s.Station != at {

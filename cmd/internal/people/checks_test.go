@@ -10,7 +10,6 @@ import (
 	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/cmd/internal/working"
 )
 
 type values = map[string]float64
@@ -24,12 +23,6 @@ const (
 )
 
 func kelvin(celsius float64) float64 { return float64(unit.FromCelsius(celsius)) }
-
-func eval(t require.TestingT, law *working.Law, in values) float64 {
-	v, err := law.At(in)
-	require.NoError(t, err)
-	return v
-}
 
 func TestLimitsOfGases(t *testing.T) {
 	table := checks.Open(t, "climate-schedule")
@@ -48,7 +41,7 @@ func TestNoiseMeetsPublishedTables(t *testing.T) {
 	table.Row(t, "C058").Meet(t, checks.Eval(t, people.NoiseNIOSH, values{"L": 88})/minute)
 	// 29 CFR 1910.95 Table G-16 (from memory).
 	for level, hours := range map[float64]float64{90: 8, 92: 6, 95: 4, 97: 3, 100: 2, 102: 1.5, 105: 1, 110: 0.5, 115: 0.25} {
-		assert.InEpsilon(t, hours, eval(t, people.NoiseOSHA, values{"L": level})/hour, 0.02, "%v dB(A)", level)
+		assert.InEpsilon(t, hours, checks.Eval(t, people.NoiseOSHA, values{"L": level})/hour, 0.02, "%v dB(A)", level)
 	}
 }
 
@@ -57,8 +50,8 @@ func TestNoiseMeetsPublishedTables(t *testing.T) {
 // 2 h at 91, 1 h at 94 and 15 min at 100 dB(A).
 func TestMeanNoise(t *testing.T) {
 	for level, hours := range map[float64]float64{85: 8, 88: 4, 91: 2, 94: 1, 100: 0.25} {
-		assert.InDelta(t, 85, eval(t, people.NoiseMean, values{"L": level, "t": hours * hour}), 1e-9, "%v dB(A)", level)
-		assert.InEpsilon(t, hours, eval(t, people.NoiseNIOSH, values{"L": level})/hour, 1e-9, "%v dB(A)", level)
+		assert.InDelta(t, 85, checks.Eval(t, people.NoiseMean, values{"L": level, "t": hours * hour}), 1e-9, "%v dB(A)", level)
+		assert.InEpsilon(t, hours, checks.Eval(t, people.NoiseNIOSH, values{"L": level})/hour, 1e-9, "%v dB(A)", level)
 	}
 	_, err := people.NoiseMean.At(values{"L": 90, "t": 0})
 	assert.ErrorContains(t, err, "time in the noise")
@@ -67,12 +60,12 @@ func TestMeanNoise(t *testing.T) {
 // What is used at one time and in a shift, by hand: 1.5 m² wiped and 20 strokes of
 // 1 mL are 60 + 20 mL.
 func TestAlcoholOfAShift(t *testing.T) {
-	wiped := eval(t, people.Wiped, values{"area": 1.5, "d": people.WetFilm})
-	sprayed := eval(t, people.Sprayed, values{"n": 20, "V_s": 1e-6})
-	once := eval(t, people.Together, values{"V_w": wiped, "V_s": sprayed})
+	wiped := checks.Eval(t, people.Wiped, values{"area": 1.5, "d": people.WetFilm})
+	sprayed := checks.Eval(t, people.Sprayed, values{"n": 20, "V_s": 1e-6})
+	once := checks.Eval(t, people.Together, values{"V_w": wiped, "V_s": sprayed})
 	assert.InDelta(t, 80e-6, once, 1e-12)
-	assert.InDelta(t, 240e-6, eval(t, people.InShift, values{"n": 3, "V_l": once}), 1e-12)
-	assert.Equal(t, 0.003, eval(t, people.Highest, values{"C_1": 0.001, "C_2": 0.003}))
+	assert.InDelta(t, 240e-6, checks.Eval(t, people.InShift, values{"n": 3, "V_l": once}), 1e-12)
+	assert.Equal(t, 0.003, checks.Eval(t, people.Highest, values{"C_1": 0.001, "C_2": 0.003}))
 }
 
 // hundredth rounds as the manual's worked examples do before they multiply.

@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/air"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/working"
 )
@@ -17,14 +18,14 @@ import (
 // ASHRAE's 0.31 L of CO2 a minute for an adult at office work (1.2 met), as in
 // Standard 62.1's appendix on CO2 (from memory).
 func TestExhaledMeetsOfficeWork(t *testing.T) {
-	g := eval(t, people.Exhaled, values{"A": people.AdultSkin, "M": 1.2})
+	g := checks.Eval(t, people.Exhaled, values{"A": people.AdultSkin, "M": 1.2})
 	assert.InDelta(t, 0.31, g*1000*minute, 0.01)
 }
 
 // OSHA's line of 19.5 % is passed at 1.4 to 1.5 % CO2 (section (c) of this
 // project's climate reference).
 func TestOxygen(t *testing.T) {
-	at := func(c float64) float64 { return eval(t, people.Oxygen, values{"C": c, "C_out": air.Outdoor}) }
+	at := func(c float64) float64 { return checks.Eval(t, people.Oxygen, values{"C": c, "C_out": air.Outdoor}) }
 	assert.Greater(t, at(0.014), people.ScarceOxygen)
 	assert.Less(t, at(0.016), people.ScarceOxygen)
 	assert.InDelta(t, 0.199, at(0.01), 0.0015)
@@ -140,27 +141,27 @@ func TestVisitsThatAreRefused(t *testing.T) {
 // ethanol a m³ gives 288 ppm at 20 °C, 3.5 mL the limit of a shift, 29 mL a
 // quarter of the lower explosive limit.
 func TestAlcoholOfTheReference(t *testing.T) {
-	mole := eval(t, air.MolarVolume, values{"T": kelvin(20), "p": sea})
+	mole := checks.Eval(t, air.MolarVolume, values{"T": kelvin(20), "p": sea})
 	e := people.Ethanol
-	vapor := eval(t, people.VaporSealed, values{"V_l": 1e-6, "x": 0.7, "rho": e.Density, "M": e.MolarMass, "V_m": mole, "V": 1})
+	vapor := checks.Eval(t, people.VaporSealed, values{"V_l": 1e-6, "x": 0.7, "rho": e.Density, "M": e.MolarMass, "V_m": mole, "V": 1})
 	assert.InDelta(t, 288, vapor*1e6, 0.5)
 	liquid := func(c float64) float64 {
-		return 1e6 * eval(t, people.LiquidFor, values{"C": c, "V": 1, "M": e.MolarMass, "x": 0.7, "rho": e.Density, "V_m": mole})
+		return 1e6 * checks.Eval(t, people.LiquidFor, values{"C": c, "V": 1, "M": e.MolarMass, "x": 0.7, "rho": e.Density, "V_m": mole})
 	}
 	assert.InDelta(t, 3.5, liquid(e.Permissible), 0.05)
 	assert.InDelta(t, 29, liquid(people.RefuseExplosive*e.Explosive), 0.5)
 	for _, a := range []people.Alcohol{people.Ethanol, people.Isopropanol} {
 		// NIOSH sets the IDLH of both at a tenth of the lower explosive limit.
-		assert.InDelta(t, people.WarnExplosive, eval(t, people.OfExplosive, values{"C": a.Dangerous, "L": a.Explosive}), 1e-9)
+		assert.InDelta(t, people.WarnExplosive, checks.Eval(t, people.OfExplosive, values{"C": a.Dangerous, "L": a.Explosive}), 1e-9)
 	}
 }
 
 // 29 CFR 1910.1000 Table Z-1 prints its limits in mg/m³ too, rounded, for 25 °C
 // and one atmosphere: 1900 for ethanol, 980 for isopropanol (from memory).
 func TestLimitsOfAlcoholsAsMasses(t *testing.T) {
-	mole := eval(t, air.MolarVolume, values{"T": kelvin(25), "p": sea})
+	mole := checks.Eval(t, air.MolarVolume, values{"T": kelvin(25), "p": sea})
 	for want, a := range map[float64]people.Alcohol{1900: people.Ethanol, 980: people.Isopropanol} {
-		assert.InEpsilon(t, want, 1e6*eval(t, air.MassInVolume, values{"C": a.Permissible, "M": a.MolarMass, "V_m": mole}), 0.01)
+		assert.InEpsilon(t, want, 1e6*checks.Eval(t, air.MassInVolume, values{"C": a.Permissible, "M": a.MolarMass, "V_m": mole}), 0.01)
 	}
 }
 
@@ -168,22 +169,22 @@ func TestLimitsOfAlcoholsAsMasses(t *testing.T) {
 func TestAlcoholBalances(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := rapid.SampledFrom([]people.Alcohol{people.Ethanol, people.Isopropanol}).Draw(t, "alcohol")
-		mole := eval(t, air.MolarVolume, values{"T": kelvin(rapid.Float64Range(5, 35).Draw(t, "t")), "p": rapid.Float64Range(55e3, 105e3).Draw(t, "p")})
+		mole := checks.Eval(t, air.MolarVolume, values{"T": kelvin(rapid.Float64Range(5, 35).Draw(t, "t")), "p": rapid.Float64Range(55e3, 105e3).Draw(t, "p")})
 		room, x := rapid.Float64Range(5, 200).Draw(t, "V"), rapid.Float64Range(0.5, 1).Draw(t, "x")
-		wiped := eval(t, people.Wiped, values{"area": rapid.Float64Range(0.1, 10).Draw(t, "area"), "d": people.WetFilm})
-		all := wiped + eval(t, people.Sprayed, values{"n": 20, "V_s": 1e-6})
-		c := eval(t, people.VaporSealed, values{"V_l": all, "x": x, "rho": a.Density, "M": a.MolarMass, "V_m": mole, "V": room})
-		assert.InEpsilon(t, all, eval(t, people.LiquidFor, values{"C": c, "V": room, "M": a.MolarMass, "x": x, "rho": a.Density, "V_m": mole}), 1e-12)
+		wiped := checks.Eval(t, people.Wiped, values{"area": rapid.Float64Range(0.1, 10).Draw(t, "area"), "d": people.WetFilm})
+		all := wiped + checks.Eval(t, people.Sprayed, values{"n": 20, "V_s": 1e-6})
+		c := checks.Eval(t, people.VaporSealed, values{"V_l": all, "x": x, "rho": a.Density, "M": a.MolarMass, "V_m": mole, "V": room})
+		assert.InEpsilon(t, all, checks.Eval(t, people.LiquidFor, values{"C": c, "V": room, "M": a.MolarMass, "x": x, "rho": a.Density, "V_m": mole}), 1e-12)
 
 		const time = 600.0
-		g := eval(t, people.Evaporating, values{"V_l": all, "x": x, "rho": a.Density, "M": a.MolarMass, "V_m": mole, "t": time})
+		g := checks.Eval(t, people.Evaporating, values{"V_l": all, "x": x, "rho": a.Density, "M": a.MolarMass, "V_m": mole, "t": time})
 		after := func(q float64) float64 {
-			return eval(t, air.After, values{"C_0": 0, "Q": q, "t": time, "V": room, "C_out": 0, "G": g})
+			return checks.Eval(t, air.After, values{"C_0": 0, "Q": q, "t": time, "V": room, "C_out": 0, "G": g})
 		}
 		assert.InEpsilon(t, c, after(0), 1e-9)
 		assert.Less(t, after(0.05), c)
 		// As mass: what evaporated hangs in the room.
-		mass := eval(t, air.MassInVolume, values{"C": c, "M": a.MolarMass, "V_m": mole})
+		mass := checks.Eval(t, air.MassInVolume, values{"C": c, "M": a.MolarMass, "V_m": mole})
 		assert.InEpsilon(t, all*x*a.Density, mass*room, 1e-12)
 	})
 }
@@ -207,10 +208,10 @@ func TestFlashPoint(t *testing.T) {
 // after the same curves.
 func TestHeat(t *testing.T) {
 	for _, c := range []struct{ work, limit, alert float64 }{{180, 31, 28}, {300, 28, 25}, {415, 26.5, 23}, {520, 25.5, 21.5}} {
-		assert.InDelta(t, c.limit, eval(t, people.HeatLimit, values{"M": c.work})-273.15, 0.6, "%v W", c.work)
-		assert.InDelta(t, c.alert, eval(t, people.HeatAlert, values{"M": c.work})-273.15, 0.6, "%v W", c.work)
+		assert.InDelta(t, c.limit, checks.Eval(t, people.HeatLimit, values{"M": c.work})-273.15, 0.6, "%v W", c.work)
+		assert.InDelta(t, c.alert, checks.Eval(t, people.HeatAlert, values{"M": c.work})-273.15, 0.6, "%v W", c.work)
 	}
-	assert.InDelta(t, kelvin(26), eval(t, people.WetBulbGlobe, values{"T_nwb": kelvin(23), "T_g": kelvin(33)}), 1e-9)
+	assert.InDelta(t, kelvin(26), checks.Eval(t, people.WetBulbGlobe, values{"T_nwb": kelvin(23), "T_g": kelvin(33)}), 1e-9)
 	for contact, want := range map[float64]float64{1: 51, 60: 51, 61: 48, 600: 48, 601: 43, 8 * hour: 43} {
 		got, err := people.Burn(contact)
 		require.NoError(t, err)

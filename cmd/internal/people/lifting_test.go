@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/people"
 	"bottlecrop/cmd/internal/vessel"
 	"bottlecrop/cmd/internal/working"
@@ -24,12 +25,12 @@ func crate() people.Lift {
 }
 
 func TestCrateOfTheReference(t *testing.T) {
-	mass := eval(t, vessel.CrateMass, values{"n": 16, "m_v": 0.055, "m_l": 0, "M": 0.55, "m_c": 1.2})
+	mass := checks.Eval(t, vessel.CrateMass, values{"n": 16, "m_v": 0.055, "m_l": 0, "M": 0.55, "m_c": 1.2})
 	assert.InDelta(t, 10.9, mass, 0.05)
-	assert.InDelta(t, 1.50, eval(t, people.HandHeight, values{"h": 1.35, "g": 0.15}), 1e-9)
-	assert.InDelta(t, 1.35, eval(t, people.Travel, values{"V_1": 1.50, "V_2": 0.15}), 1e-9)
-	assert.InDelta(t, 0.43, eval(t, people.Reach, values{"V": 1.50, "W": 0.46}), 1e-9)
-	assert.InDelta(t, 0.48, eval(t, people.Reach, values{"V": 0.15, "W": 0.46}), 1e-9)
+	assert.InDelta(t, 1.50, checks.Eval(t, people.HandHeight, values{"h": 1.35, "g": 0.15}), 1e-9)
+	assert.InDelta(t, 1.35, checks.Eval(t, people.Travel, values{"V_1": 1.50, "V_2": 0.15}), 1e-9)
+	assert.InDelta(t, 0.43, checks.Eval(t, people.Reach, values{"V": 1.50, "W": 0.46}), 1e-9)
+	assert.InDelta(t, 0.48, checks.Eval(t, people.Reach, values{"V": 0.15, "W": 0.46}), 1e-9)
 	l := crate()
 	l.Mass = mass
 	j, err := people.Judge(l, people.Metric)
@@ -46,21 +47,21 @@ func TestCrateOfTheReference(t *testing.T) {
 func TestMultiplierTables(t *testing.T) {
 	m := people.Metric
 	for h, want := range map[float64]float64{25: 1, 28: .89, 30: .83, 40: .63, 50: .50, 63: .40, 64: 0} {
-		assert.InDelta(t, want, eval(t, people.Horizontal, values{"H": h / 100, "H_near": m.Near, "H_far": m.Far}), 0.0051, "H %v cm", h)
+		assert.InDelta(t, want, checks.Eval(t, people.Horizontal, values{"H": h / 100, "H_near": m.Near, "H_far": m.Far}), 0.0051, "H %v cm", h)
 	}
 	for v, want := range map[float64]float64{0: .78, 30: .87, 50: .93, 75: 1, 100: .93, 150: .78, 175: .70, 176: 0} {
-		assert.InDelta(t, want, eval(t, people.Vertical, values{"V": v / 100, "V_0": m.Knuckle, "k": m.HeightSlope, "V_most": m.Highest}), 0.0051, "V %v cm", v)
+		assert.InDelta(t, want, checks.Eval(t, people.Vertical, values{"V": v / 100, "V_0": m.Knuckle, "k": m.HeightSlope, "V_most": m.Highest}), 0.0051, "V %v cm", v)
 	}
 	for d, want := range map[float64]float64{0: 1, 25: 1, 40: .93, 55: .90, 70: .88, 100: .87, 175: .85, 176: 0} {
-		assert.InDelta(t, want, eval(t, people.Distance, values{"D": d / 100, "d": m.Travel, "D_short": m.Short, "D_long": m.Long}), 0.0051, "D %v cm", d)
+		assert.InDelta(t, want, checks.Eval(t, people.Distance, values{"D": d / 100, "d": m.Travel, "D_short": m.Short, "D_long": m.Long}), 0.0051, "D %v cm", d)
 	}
 	us := people.USCustomary
-	assert.InDelta(t, 0.85, eval(t, people.Distance, values{"D": 70 * inch, "d": us.Travel, "D_short": us.Short, "D_long": us.Long}), 0.0051)
+	assert.InDelta(t, 0.85, checks.Eval(t, people.Distance, values{"D": 70 * inch, "d": us.Travel, "D_short": us.Short, "D_long": us.Long}), 0.0051)
 	for v, want := range map[float64]float64{0: .78, 30: 1, 70: .70, 70.1: 0} {
-		assert.InDelta(t, want, eval(t, people.Vertical, values{"V": v * inch, "V_0": us.Knuckle, "k": us.HeightSlope, "V_most": us.Highest}), 0.0051, "V %v in", v)
+		assert.InDelta(t, want, checks.Eval(t, people.Vertical, values{"V": v * inch, "V_0": us.Knuckle, "k": us.HeightSlope, "V_most": us.Highest}), 0.0051, "V %v in", v)
 	}
 	for a, want := range map[float64]float64{0: 1, 15: .95, 30: .90, 45: .86, 60: .81, 75: .76, 90: .71, 105: .66, 120: .62, 135: .57, 136: 0} {
-		assert.InDelta(t, want, eval(t, people.Asymmetry, values{"A": a}), 0.0051, "A %v degrees", a)
+		assert.InDelta(t, want, checks.Eval(t, people.Asymmetry, values{"A": a}), 0.0051, "A %v degrees", a)
 	}
 	for c, want := range map[people.Coupling][2]float64{people.Good: {1, 1}, people.Fair: {.95, 1}, people.Poor: {.90, .90}} {
 		for i, high := range []bool{false, true} {
@@ -102,7 +103,7 @@ func TestFrequencyTable(t *testing.T) {
 			if i < 2 {
 				lifts = []float64{0.2, 0.5}[i]
 			}
-			got := eval(t, people.Frequency, values{"F": lifts / minute, "t": column.hours * hour, "V": column.height, "V_0": 0.75})
+			got := checks.Eval(t, people.Frequency, values{"F": lifts / minute, "t": column.hours * hour, "V": column.height, "V_0": 0.75})
 			assert.InDelta(t, want, got, 1e-9, "%v lifts a minute, %v h, %v m", lifts, column.hours, column.height)
 		}
 	}
@@ -112,7 +113,7 @@ func TestFrequencyTable(t *testing.T) {
 		{9, 8, 0.5, 0}, {12, 2, 0.75, 0.21}, {12, 2, 0.74, 0}, {15, 1, 1, 0.28}, {15.1, 1, 1, 0}, {13, 1, 0.5, 0},
 		{2.5, 1, 0.5, 0.895}, {0.35, 8, 1, 0.83}, {2, 1.01, 0.5, 0.84}, {2, 2.01, 0.5, 0.65},
 	} {
-		got := eval(t, people.Frequency, values{"F": c.lifts / minute, "t": c.hours * hour, "V": c.height, "V_0": 0.75})
+		got := checks.Eval(t, people.Frequency, values{"F": c.lifts / minute, "t": c.hours * hour, "V": c.height, "V_0": 0.75})
 		assert.InDelta(t, c.want, got, 1e-9, "%+v", c)
 	}
 }

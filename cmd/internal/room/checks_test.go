@@ -10,7 +10,6 @@ import (
 	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/room"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/cmd/internal/working"
 )
 
 type values = map[string]float64
@@ -23,12 +22,6 @@ const (
 
 func kelvin(celsius float64) float64 { return float64(unit.FromCelsius(celsius)) }
 
-func eval(t require.TestingT, law *working.Law, in values) float64 {
-	v, err := law.At(in)
-	require.NoError(t, err)
-	return v
-}
-
 func state(t require.TestingT, celsius, rh float64) air.State {
 	s, err := air.At(kelvin(celsius), rh, sea)
 	require.NoError(t, err)
@@ -38,8 +31,8 @@ func state(t require.TestingT, celsius, rh float64) air.State {
 // coil is the water in kg/h that a coil of the surface adp (°C) takes from the
 // room for each kW.
 func coil(t *testing.T, r air.State, adp float64) float64 {
-	return hour * eval(t, room.CoilWater, values{"S": 1000, "T": r.Temperature, "T_coil": kelvin(adp), "W": r.HumidityRatio,
-		"W_coil": state(t, adp, 1).HumidityRatio, "c_p": eval(t, air.HeatCapacity, values{"W": r.HumidityRatio})})
+	return hour * checks.Eval(t, room.CoilWater, values{"S": 1000, "T": r.Temperature, "T_coil": kelvin(adp), "W": r.HumidityRatio,
+		"W_coil": state(t, adp, 1).HumidityRatio, "c_p": checks.Eval(t, air.HeatCapacity, values{"W": r.HumidityRatio})})
 }
 
 // The inputs of these rows are written as sentences: a room of 8 °C and 90 %,
@@ -81,8 +74,8 @@ func heatOf(t *testing.T, r room.Rate, celsius float64) float64 {
 // oysterRun is the spawn run of oysters, 260 mg/(kg·h) at 21 °C in the reference.
 var oysterRun = room.Rate{Per: 260 * mg / hour, At: kelvin(21), Q10: room.SpawnRun.Q10, Source: "oyster"}
 
-func heatPerCO2(t require.TestingT) float64 {
-	return eval(t, room.HeatPerCO2, values{"H": room.GlucoseHeat, "M": air.MolarMassCO2})
+func heatPerCO2(t *testing.T) float64 {
+	return checks.Eval(t, room.HeatPerCO2, values{"H": room.GlucoseHeat, "M": air.MolarMassCO2})
 }
 
 func TestRespirationMeetsPublishedHeats(t *testing.T) {
@@ -108,10 +101,10 @@ func TestWorkedIncubation(t *testing.T) {
 		rate              room.Rate
 		grams, watts, ppm float64
 	}{{room.SpawnRun, 28, 83, 390}, {oysterRun, 56, 166, 770}} {
-		e := eval(t, room.Emission, values{"f": 1, "r": want.rate.Per, "m": 220})
+		e := checks.Eval(t, room.Emission, values{"f": 1, "r": want.rate.Per, "m": 220})
 		assert.InEpsilon(t, want.grams, e*hour*1000, 0.03)
-		assert.InEpsilon(t, want.watts, eval(t, room.MetabolicHeat, values{"E": e, "h": heatPerCO2(t)}), 0.03)
-		g := eval(t, air.GasFlow, values{"E": e, "M": air.MolarMassCO2, "V_m": eval(t, air.MolarVolume, values{"T": kelvin(21), "p": sea})})
-		assert.InEpsilon(t, want.ppm, 1e6*hour*eval(t, air.SealedRise, values{"G": g, "V": 40}), 0.03)
+		assert.InEpsilon(t, want.watts, checks.Eval(t, room.MetabolicHeat, values{"E": e, "h": heatPerCO2(t)}), 0.03)
+		g := checks.Eval(t, air.GasFlow, values{"E": e, "M": air.MolarMassCO2, "V_m": checks.Eval(t, air.MolarVolume, values{"T": kelvin(21), "p": sea})})
+		assert.InEpsilon(t, want.ppm, 1e6*hour*checks.Eval(t, air.SealedRise, values{"G": g, "V": 40}), 0.03)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/air"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/room"
 	"bottlecrop/cmd/internal/working"
 )
@@ -17,9 +18,9 @@ import (
 // brings about 0.05.
 func TestHeatOfHumidifiers(t *testing.T) {
 	const literPerHour = 1 / hour // kg/s
-	assert.InDelta(t, 0.69, literPerHour/1000*eval(t, room.VaporHeat, values{"T": kelvin(8)}), 0.005)
+	assert.InDelta(t, 0.69, literPerHour/1000*checks.Eval(t, room.VaporHeat, values{"T": kelvin(8)}), 0.005)
 	// 100 °C to 8 °C at 1.86 kJ/(kg·K), by hand.
-	assert.InDelta(t, 0.04753, literPerHour/1000*eval(t, room.SteamHeat, values{"T": kelvin(8)}), 0.00001)
+	assert.InDelta(t, 0.04753, literPerHour/1000*checks.Eval(t, room.SteamHeat, values{"T": kelvin(8)}), 0.00001)
 }
 
 // Margins to the dew point of section (a) of this project's climate reference.
@@ -35,11 +36,11 @@ func TestClosedBox(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rate := rapid.Float64Range(20, 300).Draw(t, "rate") * mg / hour
 		mass, box, taken := 16*0.55, 0.12, 16*0.85e-3
-		mole := eval(t, air.MolarVolume, values{"T": kelvin(16), "p": sea})
-		g := eval(t, air.GasFlow, values{"E": eval(t, room.Emission, values{"f": 1, "r": rate, "m": mass}), "M": air.MolarMassCO2, "V_m": mole})
+		mole := checks.Eval(t, air.MolarVolume, values{"T": kelvin(16), "p": sea})
+		g := checks.Eval(t, air.GasFlow, values{"E": checks.Eval(t, room.Emission, values{"f": 1, "r": rate, "m": mass}), "M": air.MolarMassCO2, "V_m": mole})
 		const time = 1800
-		end := eval(t, air.After, values{"C_0": 500e-6, "Q": 0, "t": time, "V": box - taken, "C_out": 0, "G": g})
-		got := eval(t, room.ClosedBox, values{"V": box, "V_x": taken, "C_1": 500e-6, "C_2": end, "t": time, "V_m": mole, "m": mass})
+		end := checks.Eval(t, air.After, values{"C_0": 500e-6, "Q": 0, "t": time, "V": box - taken, "C_out": 0, "G": g})
+		got := checks.Eval(t, room.ClosedBox, values{"V": box, "V_x": taken, "C_1": 500e-6, "C_2": end, "t": time, "V_m": mole, "m": mass})
 		assert.InEpsilon(t, rate, got, 1e-9)
 	})
 }
@@ -48,11 +49,11 @@ func TestClosedBox(t *testing.T) {
 // 40 m³). Its dry matter is 0.2 kg: at 13 g/h for 400 bottles over 21 days a tenth
 // of it is gone.
 func TestRoomAndDryMatter(t *testing.T) {
-	assert.InDelta(t, 40-0.44-1, eval(t, room.Free, values{"V": 40, "V_v": 0.44, "V_s": 1}), 1e-9)
-	assert.InDelta(t, 0.011, eval(t, room.Filled, values{"V_v": 0.44, "V": 40}), 1e-9)
+	assert.InDelta(t, 40-0.44-1, checks.Eval(t, room.Free, values{"V": 40, "V_v": 0.44, "V_s": 1}), 1e-9)
+	assert.InDelta(t, 0.011, checks.Eval(t, room.Filled, values{"V_v": 0.44, "V": 40}), 1e-9)
 	// A cylinder of 9.5 by 15 cm with 2 mm below and above, by hand: 1.09 L.
-	assert.InDelta(t, 1.09e-3, eval(t, room.Displaced, values{"d": 0.095, "h": 0.15, "s": 0.002}), 0.005e-3)
-	lost := eval(t, room.DryLoss, values{"C": 13e-3 * 24 * 21 / 400, "D": 0.2})
+	assert.InDelta(t, 1.09e-3, checks.Eval(t, room.Displaced, values{"d": 0.095, "h": 0.15, "s": 0.002}), 0.005e-3)
+	lost := checks.Eval(t, room.DryLoss, values{"C": 13e-3 * 24 * 21 / 400, "D": 0.2})
 	assert.InDelta(t, 13e-3*24*21/400*30/44/0.2, lost, 1e-4)
 	assert.Less(t, lost, 0.35)
 }
@@ -65,7 +66,7 @@ func TestDutySolvesTheBalance(t *testing.T) {
 		dries := rapid.Float64Range(0, 5e-7).Draw(t, "dries")
 		heat := rapid.Float64Range(-2000, 2000).Draw(t, "heat")
 		brings := rapid.SampledFrom([]float64{-2.48e6, 1.7e5}).Draw(t, "brings") // fog, steam
-		m := eval(t, room.Duty, values{"m_0": rest, "k": dries, "S": heat, "b": brings})
+		m := checks.Eval(t, room.Duty, values{"m_0": rest, "k": dries, "S": heat, "b": brings})
 		coil := dries * max(0, heat+brings*m)
 		assert.InDelta(t, max(0, rest+coil), m, 1e-12)
 	})
@@ -74,10 +75,10 @@ func TestDutySolvesTheBalance(t *testing.T) {
 // What a coil takes with heat is what CoilWater says of that heat.
 func TestCoilDriesAsCoilWater(t *testing.T) {
 	in := state(t, 8, 0.9)
-	c := eval(t, air.HeatCapacity, values{"W": in.HumidityRatio})
+	c := checks.Eval(t, air.HeatCapacity, values{"W": in.HumidityRatio})
 	full := state(t, 3, 1).HumidityRatio
-	k := eval(t, room.CoilDries, values{"W": in.HumidityRatio, "W_coil": full, "c_p": c, "T": in.Temperature, "T_coil": kelvin(3)})
-	assert.InEpsilon(t, coil(t, in, 3)/hour, eval(t, room.CoilTakes, values{"S": 1000, "k": k}), 1e-12)
+	k := checks.Eval(t, room.CoilDries, values{"W": in.HumidityRatio, "W_coil": full, "c_p": c, "T": in.Temperature, "T_coil": kelvin(3)})
+	assert.InEpsilon(t, coil(t, in, 3)/hour, checks.Eval(t, room.CoilTakes, values{"S": 1000, "k": k}), 1e-12)
 }
 
 func TestOutsideTheRangeIsAnError(t *testing.T) {
