@@ -6,7 +6,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -176,49 +175,5 @@ func TestPagesInABrowser(t *testing.T) {
 	case m := <-messages:
 		t.Errorf("the browser complains: %s", m)
 	default:
-	}
-}
-
-// onPaper prints a page of a book: the PDF, and the text of each of its pages, in
-// the order of the text ("-raw") or as it lies on the paper ("-layout").
-func onPaper(t *testing.T, ctx context.Context, page, order string) (pdf []byte, pages []string) {
-	t.Helper()
-	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)), page)
-	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
-	require.NoError(t, err, page)
-	file := filepath.Join(t.TempDir(), "page.pdf")
-	require.NoError(t, os.WriteFile(file, pdf, 0o644))
-	text, err := exec.Command("pdftotext", order, file, "-").Output()
-	require.NoError(t, err, page)
-	return pdf, strings.Split(strings.TrimSuffix(string(text), "\f"), "\f")
-}
-
-// Paper: the first page serves a worker who reads nothing else, every page
-// says what it belongs to, and no page is empty.
-func TestSheetOnPaper(t *testing.T) {
-	need(t, "pdftotext")
-	ctx := browser(t)
-	out := demoBook(t)
-	sheets, err := filepath.Glob(filepath.Join(out, "*", "sheet-12.html"))
-	require.NoError(t, err)
-	require.Len(t, sheets, 7)
-	for _, sheet := range some(sheets) {
-		name := filepath.Base(filepath.Dir(sheet))
-		for _, n := range []string{"12", "400"} {
-			page := filepath.Join(out, name, "sheet-"+n+".html")
-			pdf, pages := onPaper(t, ctx, page, "-layout")
-			assert.Greater(t, len(pages), 3, name)
-			for _, wanted := range []string{"DANGER", "WARNING", "Water", "Floor scale", "Grain spawn", "Steam 1", "Gauge and hold", "Picked crop"} {
-				assert.Contains(t, strings.ToLower(pages[0]), strings.ToLower(wanted), "%s for %s: first page", name, n)
-			}
-			fingerprint := regexp.MustCompile(`[0-9a-f]{4}-[0-9a-f]{4}`).FindString(pages[0])
-			require.NotEmpty(t, fingerprint)
-			for i, p := range pages {
-				assert.Contains(t, p, fingerprint, "%s for %s: page %d has no fingerprint", name, n, i+1)
-				assert.Contains(t, p, name, "%s for %s: page %d does not name the protocol", name, n, i+1)
-				assert.Greater(t, len(strings.Fields(p)), 30, "%s for %s: page %d is nearly empty", name, n, i+1)
-			}
-			assert.Contains(t, string(pdf), "/StructTreeRoot", "the PDF is not tagged")
-		}
 	}
 }

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -13,7 +11,6 @@ import (
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/work"
-	"bottlecrop/templates"
 )
 
 // The card that hangs at the sterilizer is one page, for every protocol of the
@@ -22,8 +19,7 @@ import (
 func TestSterilizerCardOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
-	out := t.TempDir()
-	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
+	page := loosePage(t)
 	for _, units := range []string{"metric", "us"} {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
@@ -35,12 +31,7 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 				name := strings.Join([]string{entry.Method.Protocol, units, paper}, ", ")
 				card, err := leaf.SterilizerCard(e, entry.Batches[0], entry.Method)
 				require.NoError(t, err, name)
-				page := filepath.Join(out, "card", "sterilizer-card.html")
-				require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
-				require.NoError(t, os.WriteFile(page, card, 0o644))
-				_, pages := onPaper(t, ctx, page, "-raw")
-				require.Len(t, pages, 1, "%s: the card is more than one page", name)
-				said := strings.Join(strings.Fields(pages[0]), " ")
+				said := onePage(t, ctx, page, card, name)
 				for _, fault := range procedure.RunCardOf(entry.Batches[0]).Faults {
 					title := e.Voice.Say(fault.Title)
 					assert.Contains(t, said, title, "%s: the fault is not on the page", name)
@@ -59,10 +50,7 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 func TestWallCardsOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
-	out := t.TempDir()
-	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
-	page := filepath.Join(out, "card", "card.html")
-	require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
+	page := loosePage(t)
 	for _, units := range []string{"metric", "us"} {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
@@ -82,13 +70,10 @@ func TestWallCardsOnPaper(t *testing.T) {
 					name := strings.Join([]string{entry.Method.Protocol, string(at), units, paper}, ", ")
 					card, err := leaf.WallCard(e, told, at, entry.Method)
 					require.NoError(t, err, name)
-					require.NoError(t, os.WriteFile(page, card, 0o644))
-					_, pages := onPaper(t, ctx, page, "-raw")
-					require.Len(t, pages, 1, "%s: the card is more than one page", name)
-					said := strings.Join(strings.Fields(pages[0]), " ")
+					said := onePage(t, ctx, page, card, name)
 					for _, s := range told.Steps {
 						if s.Station == at && s.Critical {
-							assert.Contains(t, said, strings.Join(strings.Fields(e.Voice.Say(s.IfOff)), " "), name)
+							assert.Contains(t, said, flat(e.Voice.Say(s.IfOff)), name)
 						}
 					}
 					for _, part := range []string{e.Voice.Say(words.Message("station." + string(at))), "Stop the work", "Call", "Emergency", "Printed copies are uncontrolled", entry.Method.Short} {

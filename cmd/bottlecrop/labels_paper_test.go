@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -16,7 +15,6 @@ import (
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/templates"
 )
 
 // box is where a label lies on its sheet, mm, how many of them are printed, and what
@@ -61,8 +59,6 @@ const boxesOf = `(async () => {
 func TestLabelsOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
-	out := t.TempDir()
-	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
 	sheets := map[string]*protocol.Labels{
@@ -76,8 +72,7 @@ func TestLabelsOnPaper(t *testing.T) {
 			Bottles: &protocol.LabelSheet{Columns: 5, Rows: 12, Width: protocol.BottleWidth, Height: protocol.BottleHeight, Left: 0.006, Top: 0.01},
 		},
 	}
-	page := filepath.Join(out, "cards", "labels.html")
-	require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
+	page := loosePage(t)
 	for _, paper := range []string{"A4", "letter"} {
 		for of, labels := range sheets {
 			e := f.edition()
@@ -96,11 +91,10 @@ func TestLabelsOnPaper(t *testing.T) {
 					}
 					name := strings.Join([]string{entry.Method.Protocol, paper, of, kind}, ", ")
 					require.NoError(t, err, name)
-					require.NoError(t, os.WriteFile(page, html, 0o644))
-					_, pages := onPaper(t, ctx, page, "-raw")
+					pages := printed(t, ctx, page, html)
 					got := measuredLabels(t, ctx, page)
 					assert.Len(t, pages, len(got), "%s: a sheet is one page", name)
-					printed := 0
+					used := 0
 					for _, sheet := range got {
 						require.Len(t, sheet, s.Columns*s.Rows, name)
 						for i, x := range sheet {
@@ -112,11 +106,11 @@ func TestLabelsOnPaper(t *testing.T) {
 							assert.InDelta(t, 0, x.Sheet, 0.05, name)
 							assert.Empty(t, x.Out, "%s: label %d", name, i)
 							if !x.Bare {
-								printed++
+								used++
 							}
 						}
 					}
-					assert.Equal(t, n, printed, name)
+					assert.Equal(t, n, used, name)
 				}
 				page, err := leaf.Cards(e, b, entry.Method)
 				check("cards", page, err, e.Farm.Cards(), (b.Vessels+9)/10+1) // crates of 10, and one card for the controls

@@ -3,8 +3,6 @@ package main
 import (
 	"fmt"
 	"html"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -14,7 +12,6 @@ import (
 
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
-	"bottlecrop/templates"
 )
 
 var (
@@ -25,8 +22,7 @@ var (
 
 // squeezed is a text as it is compared: without tags, its blanks alike.
 func squeezed(text string) string {
-	text = html.UnescapeString(anyTag.ReplaceAllString(text, ""))
-	return strings.Join(strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\f' || r == '\u00a0' }), " ")
+	return flat(html.UnescapeString(anyTag.ReplaceAllString(text, "")))
 }
 
 // inMargin is true for a line of what stands in the margins of the paper.
@@ -41,8 +37,6 @@ func inMargin(line, fingerprint string) bool {
 func TestRecordsOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
-	out := t.TempDir()
-	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
 	require.Len(t, f.entries, 7)
@@ -56,8 +50,7 @@ func TestRecordsOnPaper(t *testing.T) {
 		{"training", leaf.Training, []string{"May do this work alone.", "Trainer, signature"}, ""},
 		{"key", leaf.TrainingKey, nil, ""},
 	}
-	page := filepath.Join(out, "record", "record.html")
-	require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
+	page := loosePage(t)
 	for _, paper := range []string{"letter", "A4"} {
 		e := f.edition()
 		e.Farm.Paper = paper
@@ -68,13 +61,12 @@ func TestRecordsOnPaper(t *testing.T) {
 					what := fmt.Sprintf("%s, %s for %d, %s", entry.Method.Protocol, d.name, b.Vessels, paper)
 					text, err := d.set(e, told, entry.Method)
 					require.NoError(t, err, what)
-					require.NoError(t, os.WriteFile(page, text, 0o644))
 					never := map[string]bool{}
 					for _, h := range heading.FindAllStringSubmatch(string(text), -1) {
 						never[squeezed(h[1])] = true
 					}
 					require.Greater(t, len(never), 2, what)
-					_, pages := onPaper(t, ctx, page, "-raw")
+					pages := printed(t, ctx, page, text)
 					assert.LessOrEqual(t, len(pages), 16, what)
 					last, all := "", ""
 					for i, p := range pages {
@@ -82,12 +74,9 @@ func TestRecordsOnPaper(t *testing.T) {
 						assert.Contains(t, p, d.each, "%s: page %d", what, i+1)
 						last = squeezed(p)
 						all += last + "\n"
-						lines := strings.Split(p, "\n")
-						for len(lines) > 0 && (strings.TrimSpace(lines[len(lines)-1]) == "" || inMargin(lines[len(lines)-1], entry.Method.Short)) {
-							lines = lines[:len(lines)-1]
-						}
-						require.NotEmpty(t, lines, "%s: page %d is empty", what, i+1)
-						assert.False(t, never[squeezed(lines[len(lines)-1])], "%s: page %d ends with %s", what, i+1, lines[len(lines)-1])
+						end := lastLine(p, func(line string) bool { return inMargin(line, entry.Method.Short) })
+						require.NotEmpty(t, end, "%s: page %d is empty", what, i+1)
+						assert.False(t, never[squeezed(end)], "%s: page %d ends with %s", what, i+1, end)
 					}
 					checked := 0
 					for _, c := range cell.FindAllStringSubmatch(string(text), -1) {
@@ -110,12 +99,9 @@ func TestRecordsOnPaper(t *testing.T) {
 func TestLoadMapsOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
-	out := t.TempDir()
-	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
-	page := filepath.Join(out, "loads", "load-map.html")
-	require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
+	page := loosePage(t)
 	for _, paper := range []string{"letter", "A4"} {
 		e := f.edition()
 		e.Farm.Paper = paper
@@ -124,10 +110,9 @@ func TestLoadMapsOnPaper(t *testing.T) {
 				what := fmt.Sprintf("%s for %d, %s", entry.Method.Protocol, b.Vessels, paper)
 				text, err := leaf.LoadMap(e, b, entry.Method)
 				require.NoError(t, err, what)
-				require.NoError(t, os.WriteFile(page, text, 0o644))
 				loads := strings.Count(string(text), `<section class="load"`)
 				require.Positive(t, loads, what)
-				_, pages := onPaper(t, ctx, page, "-raw")
+				pages := printed(t, ctx, page, text)
 				assert.Len(t, pages, loads, what)
 				for _, p := range pages {
 					assert.Contains(t, squeezed(p), "Layer 1", what)

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -13,7 +11,6 @@ import (
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/templates"
 )
 
 // The card at a room's door is one page, for every room of the demo farm and for one
@@ -21,8 +18,7 @@ import (
 func TestRoomCardOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
-	out := t.TempDir()
-	require.NoError(t, os.CopyFS(filepath.Join(out, filepath.Dir(leaf.StylePath)), templates.Files))
+	page := loosePage(t)
 	for _, units := range []string{"metric", "us"} {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
@@ -36,12 +32,7 @@ func TestRoomCardOnPaper(t *testing.T) {
 				name := strings.Join([]string{r.ID, units, paper}, ", ")
 				card, err := leaf.RoomCard(e, r, c.Processes)
 				require.NoError(t, err, name)
-				page := filepath.Join(out, "rooms", "card.html")
-				require.NoError(t, os.MkdirAll(filepath.Dir(page), 0o755))
-				require.NoError(t, os.WriteFile(page, card, 0o644))
-				_, pages := onPaper(t, ctx, page, "-raw")
-				require.Len(t, pages, 1, "%s: the card is more than one page", name)
-				said := strings.Join(strings.Fields(pages[0]), " ")
+				said := onePage(t, ctx, page, card, name)
 				for _, part := range []string{"DANGER", "NOTICE", "Held at", "5000 ppm", "15000 ppm", "30000 ppm", "The fan stands still", "Humidity over", "at most " + unit.Number(float64(r.Places), 1)} {
 					assert.Contains(t, said, part, name)
 				}

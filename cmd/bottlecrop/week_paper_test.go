@@ -1,7 +1,6 @@
 package main
 
 import (
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -19,21 +18,14 @@ func TestWeeksOnPaper(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, len(weeks), 20)
 	for _, page := range some(weeks) {
-		html, err := os.ReadFile(page)
-		require.NoError(t, err)
-		for _, paper := range []string{"letter", "A4"} {
-			sized := strings.Replace(string(html), "size:letter", "size:"+paper, 1)
-			require.Contains(t, sized, "size:"+paper)
-			require.NoError(t, os.WriteFile(page, []byte(sized), 0o644))
+		onBothPapers(t, page, func(paper string) {
 			_, pages := onPaper(t, ctx, page, "-layout")
 			assert.LessOrEqual(t, len(pages), 2, "%s on %s", filepath.Base(page), paper)
 			for i, p := range pages {
-				lines := strings.Split(strings.TrimSpace(p), "\n")
-				for len(lines) > 0 && (strings.TrimSpace(lines[len(lines)-1]) == "" || strings.Contains(lines[len(lines)-1], "Page ")) {
-					lines = lines[:len(lines)-1]
-				}
-				assert.NotRegexp(t, `day, 20\d\d-\d\d-\d\d, week`, lines[len(lines)-1], "%s on %s, page %d", filepath.Base(page), paper, i+1)
+				last := lastLine(p, func(line string) bool { return strings.Contains(line, "Page ") })
+				require.NotEmpty(t, last, "%s on %s, page %d is empty", filepath.Base(page), paper, i+1)
+				assert.NotRegexp(t, `day, 20\d\d-\d\d-\d\d, week`, last, "%s on %s, page %d", filepath.Base(page), paper, i+1)
 			}
-		}
+		})
 	}
 }
