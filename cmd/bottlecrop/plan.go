@@ -57,14 +57,7 @@ for a formula begins with an apostrophe.`,
 			if err != nil {
 				return err
 			}
-			f, err := openFarm(s)
-			if err != nil {
-				return err
-			}
-			b, err := f.worked(args[0], asked.size, nil, false)
-			if err == nil || errors.Is(err, errFaulty) {
-				t.findings(f.voice, f.findings, false)
-			}
+			f, b, err := t.worked(s, args[0], asked.size, nil, false)
 			if err != nil {
 				return err
 			}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"os"
 	"path/filepath"
 	"slices"
@@ -55,14 +54,7 @@ paper is that of farm.toml. The same farm folder and browser give the same bytes
 			if ending != ".pdf" && ending != ".html" {
 				return usage(words.Message("print.to", "found", flags.to))
 			}
-			f, err := openFarm(s)
-			if err != nil {
-				return err
-			}
-			b, err := f.worked(args[0], n, nil, false)
-			if err == nil || errors.Is(err, errFaulty) {
-				t.findings(f.voice, f.findings, false)
-			}
+			f, b, err := t.worked(s, args[0], n, nil, false)
 			if err != nil {
 				return err
 			}

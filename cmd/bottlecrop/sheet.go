@@ -48,14 +48,7 @@ with the moisture that they have. The sheet then says what to take of which lot.
 			if err != nil {
 				return err
 			}
-			f, err := openFarm(s)
-			if err != nil {
-				return err
-			}
-			b, err := f.worked(args[0], n, moistures, fromStock)
-			if err == nil || errors.Is(err, errFaulty) {
-				t.findings(f.voice, f.findings, false)
-			}
+			f, b, err := t.worked(s, args[0], n, moistures, fromStock)
 			if err != nil {
 				return err
 			}
@@ -91,6 +84,19 @@ func protocolNames(s *settings) cobra.CompletionFunc {
 // the protocol; with an error among them it returns errFaulty.
 func (f *farm) sheet(name string, n int, moistures []string) (*batch.Batch, error) {
 	return f.worked(name, size{vessels: n}, moistures, false)
+}
+
+// worked opens a farm, works out one batch of it, and prints what was found.
+func (t *terminal) worked(s *settings, name string, n size, moistures []string, fromStock bool) (*farm, *batch.Batch, error) {
+	f, err := openFarm(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	b, err := f.worked(name, n, moistures, fromStock)
+	if err == nil || errors.Is(err, errFaulty) {
+		t.findings(f.voice, f.findings, false)
+	}
+	return f, b, err
 }
 
 // worked is sheet, of amounts for any day or of those from stock.

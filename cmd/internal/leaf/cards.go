@@ -14,12 +14,12 @@ import (
 
 // CardsPath is the sheet of cards for the crates of a batch.
 func CardsPath(name string, vessels int) string {
-	return name + "/labels-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "labels", vessels)
 }
 
 // BottleLabelsPath is the sheet of labels for its vessels one by one.
 func BottleLabelsPath(name string, vessels int) string {
-	return name + "/bottle-labels-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "bottle-labels", vessels)
 }
 
 // cards are labels to print, cut or peel, and hang up or stick on.

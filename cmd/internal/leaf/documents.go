@@ -1,6 +1,8 @@
 package leaf
 
 import (
+	"strconv"
+
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/procedure"
 )
@@ -26,6 +28,11 @@ func documents() []document {
 		{TrainingPath, "book.training.kind", everyBatch, Training},
 		{TrainingKeyPath, "book.training_key.kind", everyBatch, TrainingKey},
 	}
+}
+
+// ofSize is where a document of a protocol for a number of vessels stands.
+func ofSize(name, document string, vessels int) string {
+	return name + "/" + document + "-" + strconv.Itoa(vessels) + ".html"
 }
 
 func everyBatch(Edition, *batch.Batch) bool { return true }

@@ -64,12 +64,12 @@ func ProtocolPath(name string) string { return name + "/index.html" }
 
 // SheetPath is the worker's sheet for a number of vessels.
 func SheetPath(name string, vessels int) string {
-	return name + "/sheet-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "sheet", vessels)
 }
 
 // WorkingPath is the page that tells how that sheet was worked out.
 func WorkingPath(name string, vessels int) string {
-	return name + "/working-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "working", vessels)
 }
 
 // GuidePath is a page of the farm's or of the program's own.

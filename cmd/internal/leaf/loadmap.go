@@ -8,7 +8,7 @@ import (
 
 // LoadMapPath shows how each load of a batch is put in.
 func LoadMapPath(name string, vessels int) string {
-	return name + "/load-map-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "load-map", vessels)
 }
 
 // loadMapPage has one page for each kind of load: those that hold as many are

@@ -3,7 +3,6 @@ package leaf
 import (
 	"fmt"
 	"html/template"
-	"strconv"
 	"strings"
 
 	"bottlecrop/cmd/internal/procedure"
@@ -13,7 +12,7 @@ import (
 
 // RecordPath is the blank record of a batch.
 func RecordPath(name string, vessels int) string {
-	return name + "/record-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "record", vessels)
 }
 
 // batchRecord is what a worker fills in with a pen, and a reviewer signs.

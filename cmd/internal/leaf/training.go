@@ -11,12 +11,12 @@ import (
 
 // TrainingPath is the record of a training on the sheet for a number of vessels.
 func TrainingPath(name string, vessels int) string {
-	return name + "/training-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "training", vessels)
 }
 
 // TrainingKeyPath is the right answers to its questions.
 func TrainingKeyPath(name string, vessels int) string {
-	return name + "/training-key-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "training-key", vessels)
 }
 
 // training is the record of a training, and its key: the same questions with and

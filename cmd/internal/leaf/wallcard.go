@@ -2,7 +2,6 @@ package leaf
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"bottlecrop/cmd/internal/batch"
@@ -14,12 +13,12 @@ import (
 // WallCardPath is the card of a station for a number of vessels: one page that
 // hangs where the work is done.
 func WallCardPath(name string, station work.Station, vessels int) string {
-	return name + "/card-" + string(station) + "-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "card-"+string(station), vessels)
 }
 
 // WallCardsPath lists the cards of a protocol for a number of vessels.
 func WallCardsPath(name string, vessels int) string {
-	return name + "/wall-cards-" + strconv.Itoa(vessels) + ".html"
+	return ofSize(name, "wall-cards", vessels)
 }
 
 // wallCard is a station's steps with their figures, in letters that are read at

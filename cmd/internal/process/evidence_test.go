@@ -58,14 +58,6 @@ func planned(t *testing.T, in process.Input, runs ...process.Evidence) *process.
 	return p
 }
 
-func rulesOf(p *process.Process) map[string]protocol.Severity {
-	out := map[string]protocol.Severity{}
-	for _, f := range p.Findings {
-		out[f.Rule] = f.Severity
-	}
-	return out
-}
-
 // Decision on the verdict: an accepted probe run takes the place of the band, at
 // the low end of its interval; one that was not accepted tells, and counts for
 // nothing; of two that were accepted the one that gives least counts.
@@ -85,7 +77,7 @@ func TestAcceptedEvidenceReplacesTheBand(t *testing.T) {
 	assert.Equal(t, s.Least, p.Value("f0_measured"), "the slowest place, and not the probe's")
 	assert.Equal(t, s.Core, p.Value("core_measured"))
 	assert.Equal(t, p.Value("f0_measured"), p.Evidence[0].F0)
-	assert.NotContains(t, rulesOf(p), "f0.probe")
+	assert.NotContains(t, rules(p), "f0.probe")
 	assert.Equal(t, bare.Value("f0_slow"), p.Value("f0_slow"), "what is assumed still stands beside it")
 
 	not := good
@@ -100,7 +92,7 @@ func TestAcceptedEvidenceReplacesTheBand(t *testing.T) {
 	assert.False(t, p.Evidence[0].InForce)
 	assert.True(t, p.Evidence[1].InForce)
 	assert.Equal(t, process.Short, p.Verdict())
-	assert.Equal(t, protocol.Warning, rulesOf(p)["f0.measured"])
+	assert.Equal(t, protocol.Warning, rules(p)["f0.measured"])
 }
 
 // An accepted run whose log tells nothing stops the book at the key by which
@@ -121,7 +113,7 @@ func TestAcceptedEvidenceThatTellsNothing(t *testing.T) {
 	assert.Equal(t, protocol.Error, f.Severity)
 	assert.Equal(t, "evidence[1].accepted", f.Origin.Key)
 	e.Accepted = false
-	assert.NotContains(t, rulesOf(planned(t, in, e)), "evidence.refused")
+	assert.NotContains(t, rules(planned(t, in, e)), "evidence.refused")
 }
 
 // Where the run itself is refused, a good log tells nothing: the error is of the
@@ -151,7 +143,7 @@ func TestEvidenceIsNotBlamedForARefusedRun(t *testing.T) {
 	} {
 		p := planned(t, c.in, c.run)
 		require.NotNil(t, p.Evidence[0].Refusal, name)
-		got := rulesOf(p)
+		got := rules(p)
 		assert.Equal(t, protocol.Error, got[c.rule], "%s: %v", name, got)
 		if c.told {
 			assert.Contains(t, got, "evidence.refused", name)
