@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/work"
 )
 
 // Document is a page of a book that can be printed for one protocol and one number
@@ -19,13 +20,28 @@ type Document struct {
 
 // binderOrder is what a new hire's binder holds, in the order in which it is read: how
 // to use it and when to stop, the day, the work, what to write on, what to learn, and
-// then what is looked up. A kind that ends with a hyphen is each that begins so. A
-// book that lacks one of them has a thinner binder.
+// then what is looked up. "card-" is the wall card of each station. A book that lacks
+// one of them has a thinner binder.
 var binderOrder = []string{
 	"how-to-use-this-book", "when-to-stop-and-ask", "start-of-shift", "sheet", "card-", "sterilizer-card", "load-map", "troubles", "spawn",
 	"record", "labels", "release", "training", "hygiene",
 	"pressure-vessels", "alcohol-and-hot-surfaces", "chemicals", "dust-and-spores", "electricity-and-machines", "lifting", "stale-air-and-co2", "hygiene-zones",
 	"glossary",
+}
+
+// inBinder is that order with the wall cards as a batch passes their stations.
+func inBinder() []string {
+	var out []string
+	for _, kind := range binderOrder {
+		if kind != "card-" {
+			out = append(out, kind)
+			continue
+		}
+		for _, s := range work.Stations() {
+			out = append(out, kind+string(s))
+		}
+	}
+	return out
 }
 
 // Documents lists what of a book's files can be printed for a protocol and a number
@@ -38,11 +54,8 @@ func Documents(files []File, protocol string, vessels int) []Document {
 			out = append(out, Document{Kind: kind, Path: f.Path})
 		}
 	}
-	rank := func(kind string) int {
-		return slices.IndexFunc(binderOrder, func(k string) bool {
-			return k == kind || strings.HasSuffix(k, "-") && strings.HasPrefix(kind, k)
-		})
-	}
+	order := inBinder()
+	rank := func(kind string) int { return slices.Index(order, kind) }
 	for i := range out {
 		out[i].First = rank(out[i].Kind) >= 0
 	}

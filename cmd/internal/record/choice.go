@@ -93,14 +93,14 @@ func choose(p procedure.Procedure) []Choice {
 		if !has || numbers[c.step] == 0 {
 			continue
 		}
-		said := map[string]bool{voice.Say(right): true}
+		said := map[string]bool{plain(voice.Say(right)): true}
 		var wrong []protocol.Message
 		for _, name := range c.beside {
 			m, has := figures[name]
-			if !has || len(wrong) == answersMost-1 || said[voice.Say(m)] {
+			if !has || len(wrong) == answersMost-1 || said[plain(voice.Say(m))] {
 				continue
 			}
-			said[voice.Say(m)] = true
+			said[plain(voice.Say(m))] = true
 			wrong = append(wrong, m)
 		}
 		if len(wrong) < answersLeast-1 {
@@ -109,6 +109,16 @@ func choose(p procedure.Procedure) []Choice {
 		out = append(out, c.asked(numbers[c.step], facts, right, wrong, p.Batch))
 	}
 	return out
+}
+
+// plain is a figure without the zeros that only say how fine it is: "35.0 g" and
+// "35 g" are one answer.
+func plain(figure string) string {
+	number, of, _ := strings.Cut(figure, unit.Space)
+	if strings.Contains(number, ".") {
+		number = strings.TrimRight(strings.TrimRight(number, "0"), ".")
+	}
+	return number + " " + of
 }
 
 // asked puts the right answer among the others, at a place that the batch and the

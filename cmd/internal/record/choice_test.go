@@ -1,6 +1,7 @@
 package record_test
 
 import (
+	"strconv"
 	"strings"
 	"testing"
 
@@ -53,10 +54,16 @@ func TestQuestionsToChooseAt(t *testing.T) {
 			answers := saidAll(c.Answers)
 			assert.GreaterOrEqual(t, len(answers), 3, "%s: %s", name, c.Name)
 			assert.LessOrEqual(t, len(answers), 4, "%s: %s", name, c.Name)
-			seen := map[string]bool{}
-			for _, a := range answers {
-				assert.False(t, seen[a], "%s: %s has %s twice", name, c.Name, a)
-				seen[a] = true
+			seen := map[string]bool{} // by the number itself: 35.0 g is 35 g
+			for i, a := range answers {
+				key := strconv.FormatFloat(value(t, c.Answers[i]), 'g', 6, 64)
+				if number, of, ok := strings.Cut(a, unit.Space); ok {
+					shown, err := strconv.ParseFloat(number, 64)
+					assert.NoError(t, err)
+					key = strconv.FormatFloat(shown, 'g', -1, 64) + " " + of
+				}
+				assert.False(t, seen[key], "%s: %s has %s twice", name, c.Name, a)
+				seen[key] = true
 			}
 			assert.Contains(t, said, answers[c.Right], "%s: %s", name, c.Name)
 			assert.True(t, strings.HasSuffix(english.Say(c.Ask), "?"), c.Name)
