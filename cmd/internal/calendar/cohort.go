@@ -6,6 +6,7 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -131,7 +132,7 @@ func (l *layout) lay(start Date) ([]Cohort, error) {
 		cohorts[i] = l.grow(cohort, l.usual)
 		day = cohort.Mixing + 1
 	}
-	if start < First || l.ready(cohorts, l.longest) > Last-mostHolidays {
+	if start < First || l.ready(cohorts, l.longest) > Last-protocol.HolidaysMost {
 		return nil, &OutOfYears{start}
 	}
 	return cohorts, nil

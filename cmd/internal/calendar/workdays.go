@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 // Workdays are the days on which a farm works.
@@ -12,9 +14,6 @@ type Workdays struct {
 	week     [7]bool
 	holidays []Date // ascending
 }
-
-// mostHolidays bounds one range of holidays, in days.
-const mostHolidays = 366
 
 // NewWorkdays reads the days of the week on which a farm works, "mon" to "sun",
 // and its holidays, each a date or a range "2026-12-24..2027-01-01", both ends
@@ -37,10 +36,7 @@ func NewWorkdays(week, holidays []string) (Workdays, error) {
 		fault("a farm with no working day in the week: name one at least, such as mon")
 	}
 	for _, text := range holidays {
-		from, to, isRange := strings.Cut(text, "..")
-		if !isRange {
-			to = from
-		}
+		from, to := protocol.HolidayEnds(text)
 		first, err := Parse(from)
 		last, err2 := Parse(to)
 		switch {
@@ -48,8 +44,8 @@ func NewWorkdays(week, holidays []string) (Workdays, error) {
 			faults = append(faults, fmt.Errorf("holidays: %w", errors.Join(err, err2)))
 		case last < first:
 			fault("the holidays %s end before they begin; write the earlier day first", text)
-		case last-first >= mostHolidays:
-			fault("the holidays %s are %d days; %d at most are possible in one range", text, last-first+1, mostHolidays)
+		case last-first >= protocol.HolidaysMost:
+			fault("the holidays %s are %d days; %d at most are possible in one range", text, last-first+1, protocol.HolidaysMost)
 		default:
 			for d := first; d <= last; d++ {
 				w.holidays = append(w.holidays, d)

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 	"unicode/utf8"
 
 	"github.com/go-playground/validator/v10"
@@ -24,14 +25,27 @@ var idPattern = regexp.MustCompile(`^[a-z][a-z0-9-]*$`)
 var checker = sync.OnceValue(func() *validator.Validate {
 	v := validator.New(validator.WithRequiredStructEnabled())
 	v.RegisterTagNameFunc(func(f reflect.StructField) string { return f.Tag.Get("toml") })
-	err := v.RegisterValidation("id", func(l validator.FieldLevel) bool {
-		return idPattern.MatchString(l.Field().String())
-	})
+	err := errors.Join(
+		v.RegisterValidation("id", func(l validator.FieldLevel) bool { return idPattern.MatchString(l.Field().String()) }),
+		v.RegisterValidation("days", func(l validator.FieldLevel) bool { return areDays(l.Field().String()) }))
 	if err != nil {
 		panic(err)
 	}
 	return v
 })
+
+// areDays reports whether a text is a day, or a first and a last day, that a calendar
+// can have as holidays.
+func areDays(text string) bool {
+	from, to := protocol.HolidayEnds(text)
+	first, err := time.Parse(time.DateOnly, from)
+	last, err2 := time.Parse(time.DateOnly, to)
+	if err != nil || err2 != nil || first.Year() < FirstYear || last.Year() > LastYear {
+		return false
+	}
+	days := daysFrom(from, to)
+	return days >= 0 && days < protocol.HolidaysMost
+}
 
 // shape checks a bound table against the rules of its type.
 func (b *binder) shape(path string, tree map[string]any, v reflect.Value) {
@@ -196,6 +210,8 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 		b.refuse(at, "text.short", args{"length": utf8.RuneCountInString(v.String()), "least": most}, "text_short", nil)
 	case tag == "datetime":
 		b.refuse(at, "date.shape", nil, "date_shape", nil)
+	case tag == "days":
+		b.refuse(at, "date.days", args{"first": strconv.Itoa(FirstYear), "last": strconv.Itoa(LastYear), "most": protocol.HolidaysMost}, "date_days", nil)
 	case tag == "max" && v.Kind() == reflect.Slice:
 		b.refuse(at, "list.long", args{"length": v.Len(), "most": most}, "", nil)
 	case tag == "min" && v.Kind() == reflect.Slice:

@@ -1,6 +1,10 @@
 package protocol
 
-import "bottlecrop/cmd/internal/unit"
+import (
+	"strings"
+
+	"bottlecrop/cmd/internal/unit"
+)
 
 // Farm is protocols/farm.toml: what is the same for every protocol of a farm.
 type Farm struct {
@@ -75,7 +79,21 @@ type Shift struct {
 // Week is when somebody works, for what is planned on days.
 type Week struct {
 	Works    []string `toml:"works" validate:"required,min=1,max=7,unique,dive,oneof=mon tue wed thu fri sat sun"`
-	Holidays []string `toml:"holidays" validate:"max=400,unique,dive,datetime=2006-01-02"`
+	Holidays []string `toml:"holidays" validate:"max=400,unique,dive,days"` // see HolidayEnds
+}
+
+// HolidaysMost is how many days holidays from one day to another have at the most: a
+// year more is a slip of the pen.
+const HolidaysMost = 366
+
+// HolidayEnds are the first and the last day of holidays as they are written: a day,
+// "2026-12-25", or both with two points between, "2026-12-24..2027-01-01".
+func HolidayEnds(text string) (first, last string) {
+	first, last, more := strings.Cut(text, "..")
+	if !more {
+		last = first
+	}
+	return first, last
 }
 
 // Capacity is what the farm's people and tools get done on a working day, for a

@@ -174,6 +174,8 @@ var farmfileEnglish = map[string]string{
 	"farmfile.hint.text_short":  "say it so that somebody else understands it a year from now",
 	"farmfile.date_shape":       "{key:text} is {found:text}, which is no date",
 	"farmfile.hint.date_shape":  "write the year, month and day as text, such as \"2026-03-14\"",
+	"farmfile.date_days":        "{key:text} is {found:text}, which is no day of the years {first:text} to {last:text}, and no first and last of {most:count|day|days} at most",
+	"farmfile.hint.date_days":   "write one day, such as \"2026-12-25\", or the first and the last one, such as \"2026-12-24..2027-01-06\"",
 	"farmfile.text_long":        "{key:text} has {length:count|character|characters}; there is room for {most:count}",
 	"farmfile.list_long":        "{key:text} has {length:count|item|items}; at most {most:count} are possible",
 	"farmfile.list_short":       "{key:text} has {length:count|item|items}; at least {least:count} {least:count||is|are} needed",
