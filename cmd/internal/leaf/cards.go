@@ -24,20 +24,17 @@ func BottleLabelsPath(name string, vessels int) string {
 
 // cards are labels to print, cut or peel, and hang up or stick on.
 type cards struct {
-	frame
-	ProtocolTitle string
-	Species       string
-	Size          int
-	Many          string
-	Lead          string
-	Measures      string // of one label, and how many there are
-	Documents     []link
-	Cut           bool
-	Bottles       bool // labels of vessels, else cards of crates
-	Sheets        [][]label
-	Open          string // the rule
-	Looks         []int
-	Code          string // of the protocol
+	batchFrame
+	Species   string
+	Lead      string
+	Measures  string // of one label, and how many there are
+	Documents []link
+	Cut       bool
+	Bottles   bool // labels of vessels, else cards of crates
+	Sheets    [][]label
+	Open      string // the rule
+	Looks     []int
+	Code      string // of the protocol
 }
 
 // label is one place on a sheet; Blank is one on which nothing is printed.
@@ -114,20 +111,15 @@ func labelsBottles(e Edition, _ *batch.Batch) bool {
 // labelPage is what both sheets of labels share.
 func (e Edition) labelPage(b *batch.Batch, path, kind string, sheet protocol.LabelSheet, method Method) cards {
 	pr := b.Process.Input.Protocol
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 	days := record.Days(b)
 	page := cards{
-		frame: e.frameOf(pr, path, "labels", e.say("book."+kind+".title", "title", pr.Title, "size", size),
-			e.say("book."+kind+".id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle: pr.Title,
-		Species:       b.Process.Species.Common,
-		Size:          b.Vessels,
-		Many:          e.vessels(b, b.Vessels),
-		Documents:     e.documents(b, path),
-		Cut:           sheet.Cut,
-		Open:          e.say("book."+kind+".open", "earliest", days.Earliest, "usual", days.Usual),
-		Looks:         days.Looks,
-		Code:          pr.Name,
+		batchFrame: e.frameOfBatch(b, path, "labels", kind, method),
+		Species:    b.Process.Species.Common,
+		Documents:  e.documents(b, path),
+		Cut:        sheet.Cut,
+		Open:       e.say("book."+kind+".open", "earliest", days.Earliest, "usual", days.Usual),
+		Looks:      days.Looks,
+		Code:       pr.Name,
 		Measures: e.say("book.cards.measures", "columns", sheet.Columns, "rows", sheet.Rows,
 			"width", millimeters(sheet.Width), "height", millimeters(sheet.Height)),
 	}

@@ -14,6 +14,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -143,6 +144,28 @@ func (e Edition) frameOf(pr protocol.Protocol, path, kind, title, id string, m M
 	f.Standing, f.StandingWhy = e.approvalOf(pr, m)
 	f.foot(e)
 	return f
+}
+
+// batchFrame is what the documents of a batch have in common.
+type batchFrame struct {
+	frame
+	ProtocolTitle string
+	Size          int
+	Many          string // what that many vessels are called
+}
+
+// frameOfBatch frames a document of a batch. What it says of itself are the messages
+// title and id under a name, with further arguments where they ask for some.
+func (e Edition) frameOfBatch(b *batch.Batch, path, kind, says string, m Method, more ...any) batchFrame {
+	pr := b.Process.Input.Protocol
+	title := e.say("book."+says+".title", append([]any{"title", pr.Title, "size", e.sizeOf(b)}, more...)...)
+	id := e.say("book."+says+".id", append([]any{"document", pr.Name, "n", b.Vessels}, more...)...)
+	return batchFrame{e.frameOf(pr, path, kind, title, id, m), pr.Title, b.Vessels, e.vessels(b, b.Vessels)}
+}
+
+// sizeOf is "for 48 bottles".
+func (e Edition) sizeOf(b *batch.Batch) string {
+	return e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 }
 
 // bookName is the farm's name; a made-up farm says so.

@@ -81,7 +81,7 @@ func whole(seconds float64) int { return int(math.Round(seconds / unit.Day)) }
 
 func (e Edition) grainAsk(b *batch.Batch) grainAsk {
 	name := b.Process.Input.Protocol.Name
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	size := e.sizeOf(b)
 	out := grainAsk{Sheet: link{local(SheetPath(name, b.Vessels)), size}}
 	day := func(d unit.Duration) string { return strconv.Itoa(whole(float64(d))) }
 	mass := func(v, part float64) string {

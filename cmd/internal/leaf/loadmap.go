@@ -14,13 +14,10 @@ func LoadMapPath(name string, vessels int) string {
 // loadMapPage has one page for each kind of load: those that hold as many are
 // loaded alike.
 type loadMapPage struct {
-	frame
-	ProtocolTitle string
-	Size          int
-	Many          string
-	Sterilizer    string
-	Documents     []link
-	Loads         []mappedLoad
+	batchFrame
+	Sterilizer string
+	Documents  []link
+	Loads      []mappedLoad
 }
 
 type mappedLoad struct {
@@ -36,17 +33,11 @@ func mapped(_ Edition, b *batch.Batch) bool {
 
 // LoadMap sets the maps of a batch's loads, for the door of the sterilizer.
 func LoadMap(e Edition, b *batch.Batch, method Method) ([]byte, error) {
-	pr := b.Process.Input.Protocol
-	path := LoadMapPath(pr.Name, b.Vessels)
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	path := LoadMapPath(b.Process.Input.Protocol.Name, b.Vessels)
 	page := loadMapPage{
-		frame: e.frameOf(pr, path, "load-map", e.say("book.load_map.title", "title", pr.Title, "size", size),
-			e.say("book.load_map.id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle: pr.Title,
-		Size:          b.Vessels,
-		Many:          e.vessels(b, b.Vessels),
-		Sterilizer:    b.Process.Sterilizer.Name,
-		Documents:     e.documents(b, path),
+		batchFrame: e.frameOfBatch(b, path, "load-map", "load_map", method),
+		Sterilizer: b.Process.Sterilizer.Name,
+		Documents:  e.documents(b, path),
 	}
 	first := 0
 	for i, l := range b.Loads {

@@ -174,7 +174,7 @@ func (e Edition) which(p *process.Process) []fact {
 
 func (e Edition) sheetRow(b *batch.Batch) sheetRow {
 	name := b.Process.Input.Protocol.Name
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	size := e.sizeOf(b)
 	total := 0.0
 	for _, t := range b.Mix.Totals {
 		total += t.All

@@ -17,14 +17,11 @@ func RecordPath(name string, vessels int) string {
 
 // batchRecord is what a worker fills in with a pen, and a reviewer signs.
 type batchRecord struct {
-	frame
-	ProtocolTitle string
-	Size          int
-	Many          string
-	Sheet         link
-	Documents     []link // of this size, beside the record
-	WorkedFor     protocol.Message
-	Record        recordView
+	batchFrame
+	Sheet     link
+	Documents []link // of this size, beside the record
+	WorkedFor protocol.Message
+	Record    recordView
 }
 
 // recordView is the record itself: it stands behind a sheet on its own, too.
@@ -63,17 +60,12 @@ func Record(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	b := p.Batch
 	pr := b.Process.Input.Protocol
 	own := RecordPath(pr.Name, b.Vessels)
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 	page := batchRecord{
-		frame: e.frameOf(pr, own, "batch-record", e.say("book.record.title", "title", pr.Title, "size", size),
-			e.say("book.record.id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle: pr.Title,
-		Size:          b.Vessels,
-		Many:          e.vessels(b, b.Vessels),
-		Sheet:         link{local(SheetPath(pr.Name, b.Vessels)), e.say("book.record.sheet")},
-		Documents:     e.documents(b, own),
-		WorkedFor:     e.workedFor(),
-		Record:        e.record(p),
+		batchFrame: e.frameOfBatch(b, own, "batch-record", "record", method),
+		Sheet:      link{local(SheetPath(pr.Name, b.Vessels)), e.say("book.record.sheet")},
+		Documents:  e.documents(b, own),
+		WorkedFor:  e.workedFor(),
+		Record:     e.record(p),
 	}
 	// Pages get apart, and each of them has to say of which batch it is.
 	page.PageRule = template.CSS(fmt.Sprintf("%s@top-right{content:%s}}", strings.TrimSuffix(string(page.PageRule), "}"), cssString(e.say("book.record.code_line"))))

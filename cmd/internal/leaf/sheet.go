@@ -19,10 +19,7 @@ import (
 
 // sheet is what a worker follows: on the screen, on paper and in a terminal.
 type sheet struct {
-	frame
-	ProtocolTitle   string
-	Size            int
-	Many            string // what that many vessels are called
+	batchFrame
 	Others          []link
 	Beside          []link // the other pages of the protocol
 	WorkedFor       protocol.Message
@@ -136,14 +133,8 @@ func Sheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 	b := p.Batch
 	pr := b.Process.Input.Protocol
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 	s := sheet{
-		frame: e.frameOf(pr, SheetPath(pr.Name, b.Vessels), "sheet",
-			e.say("book.sheet.title", "title", pr.Title, "size", size),
-			e.say("book.sheet.id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle:   pr.Title,
-		Size:            b.Vessels,
-		Many:            e.vessels(b, b.Vessels),
+		batchFrame:      e.frameOfBatch(b, SheetPath(pr.Name, b.Vessels), "sheet", "sheet", method),
 		Beside:          e.otherPages(pr.Name, "", local),
 		WorkedFor:       e.workedFor(),
 		Measured:        measured(b.Process),

@@ -52,7 +52,7 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		ProtocolTitle: pr.Title,
 		Size:          b.Vessels,
 		Many:          e.vessels(b, b.Vessels),
-		Sheet:         link{sheet, e.say("book.trainer.sheet", "size", e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels)))},
+		Sheet:         link{sheet, e.say("book.trainer.sheet", "size", e.sizeOf(b))},
 		Beside:        e.otherPages(pr.Name, TrainerPath(pr.Name), local),
 	}
 	pictured := work.FillVessels // where the trainer shows the vessel cut open: with its bore, or without one

@@ -22,19 +22,16 @@ func TrainingKeyPath(name string, vessels int) string {
 // training is the record of a training, and its key: the same questions with and
 // without their answers.
 type training struct {
-	frame
-	ProtocolTitle string
-	Size          int
-	Many          string
-	Documents     []link
-	Trainer       link
-	Sheet         string // for links to its steps
-	Stations      []trainedStation
-	Choices       []trainedChoice
-	Written       []trainedWritten
-	Pass          string // what is asked for
-	Again         string // when to train again
-	Key           bool
+	batchFrame
+	Documents []link
+	Trainer   link
+	Sheet     string // for links to its steps
+	Stations  []trainedStation
+	Choices   []trainedChoice
+	Written   []trainedWritten
+	Pass      string // what is asked for
+	Again     string // when to train again
+	Key       bool
 }
 
 type trainedStation struct {
@@ -75,20 +72,15 @@ func TrainingKey(e Edition, p procedure.Procedure, method Method) ([]byte, error
 func (e Edition) training(p procedure.Procedure, path, kind string, method Method) training {
 	b := p.Batch
 	pr := b.Process.Input.Protocol
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 	t := record.Train(p)
 	page := training{
-		frame: e.frameOf(pr, path, "training", e.say("book."+kind+".title", "title", pr.Title, "size", size),
-			e.say("book."+kind+".id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle: pr.Title,
-		Size:          b.Vessels,
-		Many:          e.vessels(b, b.Vessels),
-		Documents:     e.documents(b, path),
-		Trainer:       link{local(TrainerPath(pr.Name)), e.say("book.trainer.kind")},
-		Sheet:         local(SheetPath(pr.Name, b.Vessels)),
-		Pass:          e.say("book.training.pass", "n", len(t.Choices)+len(t.Written)),
-		Key:           kind == "training_key",
-		Again:         e.say("book.training.again", "fingerprint", method.Short),
+		batchFrame: e.frameOfBatch(b, path, "training", kind, method),
+		Documents:  e.documents(b, path),
+		Trainer:    link{local(TrainerPath(pr.Name)), e.say("book.trainer.kind")},
+		Sheet:      local(SheetPath(pr.Name, b.Vessels)),
+		Pass:       e.say("book.training.pass", "n", len(t.Choices)+len(t.Written)),
+		Key:        kind == "training_key",
+		Again:      e.say("book.training.again", "fingerprint", method.Short),
 	}
 	var station work.Station
 	for _, l := range t.Lessons {

@@ -24,21 +24,18 @@ func WallCardsPath(name string, vessels int) string {
 // wallCard is a station's steps with their figures, in letters that are read at
 // arm's length. What each step asks for in full stands on the sheet.
 type wallCard struct {
-	frame
-	Station       string
-	ProtocolTitle string
-	Size          int
-	Many          string
-	When          protocol.Message
-	Roles         string
-	Beside        []link
-	Hazards       []hazardGroup
-	Steps         []wallStep
-	Short         bool // some steps are only named
-	Large         int  // how large its letters are: 1, or more where there is room
-	Pictures      []picture
-	Stops         []wallStop
-	TroubleCard   link // that hangs beside it; no Href for none
+	batchFrame
+	Station     string
+	When        protocol.Message
+	Roles       string
+	Beside      []link
+	Hazards     []hazardGroup
+	Steps       []wallStep
+	Short       bool // some steps are only named
+	Large       int  // how large its letters are: 1, or more where there is room
+	Pictures    []picture
+	Stops       []wallStop
+	TroubleCard link // that hangs beside it; no Href for none
 }
 
 // wallStep is a step in its order, or several in a row that are left to the sheet.
@@ -69,13 +66,10 @@ func WallCard(e Edition, p procedure.Procedure, at work.Station, method Method) 
 func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method) wallCard {
 	b := p.Batch
 	pr := b.Process.Input.Protocol
-	name, many := e.say("station."+string(at)), e.vessels(b, b.Vessels)
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", many)
+	name := e.say("station." + string(at))
 	card := wallCard{
-		frame: e.frameOf(pr, WallCardPath(pr.Name, at, b.Vessels), "wall-card",
-			e.say("book.wall.title", "station", name, "title", pr.Title, "size", size),
-			e.say("book.wall.id", "document", pr.Name, "station", name, "n", b.Vessels), method),
-		Station: name, ProtocolTitle: pr.Title, Size: b.Vessels, Many: many,
+		batchFrame: e.frameOfBatch(b, WallCardPath(pr.Name, at, b.Vessels), "wall-card", "wall", method, "station", name),
+		Station:    name,
 		Beside: []link{
 			{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")},
 			{local(WallCardsPath(pr.Name, b.Vessels)), e.say("book.wall.all")},
@@ -171,13 +165,10 @@ func wallCardPaths(b *batch.Batch) []string {
 
 // wallCards is the page that lists the cards of a batch.
 type wallCards struct {
-	frame
-	ProtocolTitle string
-	Size          int
-	Many          string
-	Beside        []link
-	Rows          []wallRow
-	TroubleCard   link
+	batchFrame
+	Beside      []link
+	Rows        []wallRow
+	TroubleCard link
 }
 
 type wallRow struct {
@@ -190,11 +181,8 @@ type wallRow struct {
 func WallCards(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	b := p.Batch
 	pr := b.Process.Input.Protocol
-	size := e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
 	page := wallCards{
-		frame: e.frameOf(pr, WallCardsPath(pr.Name, b.Vessels), "wall-cards", e.say("book.wall.all.title", "title", pr.Title, "size", size),
-			e.say("book.wall.all.id", "document", pr.Name, "n", b.Vessels), method),
-		ProtocolTitle: pr.Title, Size: b.Vessels, Many: e.vessels(b, b.Vessels),
+		batchFrame:  e.frameOfBatch(b, WallCardsPath(pr.Name, b.Vessels), "wall-cards", "wall.all", method),
 		Beside:      []link{{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")}, {local(ProtocolPath(pr.Name)), e.say("book.protocol.kind")}},
 		TroubleCard: link{local(SterilizerCardPath(pr.Name)), e.say("book.fault.kind")},
 	}
