@@ -135,6 +135,8 @@ func (s Season) Verdict(farm protocol.Farm, d season.Delivery) []protocol.Messag
 	switch {
 	case d.Batch < 0:
 		out = append(out, words.Message("season.none."+string(d.Unmet)))
+	case d.Early > season.Keeps:
+		return []protocol.Message{words.Message("season.early", "n", d.Early, "date", (d.Day - calendar.Date(d.Early)).String())}
 	case d.Late == 0:
 		return []protocol.Message{words.Message("season.in_time")}
 	default:

@@ -37,6 +37,7 @@ var planEnglish = map[string]string{
 	"plan.calendar.farm":  "{farm:text}, the season",
 	"plan.event.delivery": "Deliver {mass:amount}: {for:text}",
 	"season.fix_several":  "several increases together would bring it in time: bottlecrop plan lists them",
+	"season.early":        "in time, but picked {n:count|day|days} before, on {date:text}: begun any later it is late, so keep it cold",
 	"season.order_late":   "order {order:text}: {late:count} of {n:count|delivery|deliveries} late or not to be had; the worst, of {date:text}: {verdict:message}",
 
 	// Said.
