@@ -1,15 +1,12 @@
 package main
 
 import (
-	"bytes"
 	"errors"
 	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
-	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
@@ -19,10 +16,8 @@ import (
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
-	"bottlecrop/site"
 )
 
 // farm is a farm folder with everything that was worked out of it.
@@ -107,64 +102,6 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	f.findings = told(f.distinct(f.findings))
 	return f, nil
-}
-
-// judgeRooms judges the farm's rooms, full of what the protocols without errors would
-// put there.
-func (f *farm) judgeRooms() {
-	if !f.folder.Usable {
-		return
-	}
-	f.add(climate.Findings(f.site(), f.processes()))
-}
-
-// site is what all rooms of the farm share.
-func (f *farm) site() *climate.Site {
-	if f.shared == nil {
-		f.shared = climate.NewSite(f.folder.Farm, f.folder.Library)
-	}
-	return f.shared
-}
-
-// climate is what the book shows of the rooms, nil where none has setpoints.
-func (f *farm) climate(planned *leaf.Season) *leaf.Climate {
-	rooms := climate.Rooms(f.site(), f.processes())
-	if len(rooms) == 0 {
-		return nil
-	}
-	out := &leaf.Climate{Site: f.site(), Rooms: rooms, Processes: f.processes()}
-	if planned != nil {
-		out.Busiest = map[string]leaf.Busiest{}
-		for i, r := range f.folder.Farm.Rooms {
-			if b, ok := busiest(f.site(), i, planned.Season, r.ID); ok {
-				out.Busiest[r.ID] = b
-			}
-		}
-	}
-	return out
-}
-
-// busiest is a room on the day of a season on which what stands there gives off most
-// CO2. What stands there changes on few days, so each of these is worked out once.
-func busiest(site *climate.Site, i int, planned *season.Season, id string) (out leaf.Busiest, found bool) {
-	most := 0.0
-	for _, day := range planned.Changes(id) {
-		var standing []climate.Standing
-		for _, stay := range planned.In(id, day) {
-			p := planned.Batches[stay.Batch].Batch.Process
-			// Batches of one protocol breathe alike: they count together.
-			k := slices.IndexFunc(standing, func(s climate.Standing) bool { return s.Process == p && s.Stage == stay.Stage })
-			if k < 0 {
-				k, standing = len(standing), append(standing, climate.Standing{Process: p, Stage: stay.Stage})
-			}
-			standing[k].Vessels += stay.Vessels
-		}
-		r := climate.Work(site, i, standing)
-		if g, ok := r.Value("co2_given"); ok && g > most {
-			most, out, found = g, leaf.Busiest{Day: day, Room: r}, true
-		}
-	}
-	return out, found
 }
 
 // processes are those of the protocols without errors.
@@ -284,129 +221,6 @@ func (f *farm) edition() leaf.Edition {
 	}
 	return e
 }
-
-// safetyPage is the program's page on pressure vessels.
-const safetyPage = "pressure-vessels"
-
-// mostOfAPage is the largest Markdown page that is read, in bytes.
-const mostOfAPage = 1 << 20
-
-// pages reads the guides: the program's own, and those of the farm's site
-// folder, which may replace them by name.
-func (f *farm) pages() {
-	byName := map[string]book.Guide{}
-	own, err := fs.Glob(site.Pages, "*.md")
-	if err != nil {
-		panic(err) // the pattern is ours
-	}
-	for _, file := range own {
-		text, err := fs.ReadFile(site.Pages, file)
-		if err != nil {
-			panic(err) // it is compiled in
-		}
-		byName[guideName(file)] = book.Guide{Name: guideName(file), Markdown: text, Document: "site/" + file}
-	}
-	theirs, err := fs.Glob(f.fsys, "site/*.md")
-	if err != nil {
-		panic(err)
-	}
-	for _, file := range theirs {
-		text, what := f.page(file)
-		if what != "" {
-			f.findings = append(f.findings, protocol.Finding{
-				Severity: protocol.Error, Rule: "page." + what, Place: protocol.Place{File: file},
-				What: words.Message("page." + what), Hint: words.Message("page." + what + ".hint"),
-			})
-			continue
-		}
-		// A farm may have a page of its own in place of one of ours; that it does is
-		// said, and the page on pressure vessels is one that people's safety hangs on.
-		if ours, ok := byName[guideName(file)]; ok && !bytes.Equal(ours.Markdown, text) {
-			x := protocol.Finding{
-				Severity: protocol.Note, Rule: "page.replaced", Place: protocol.Place{File: file},
-				What: words.Message("page.replaced"), Hint: words.Message("page.replaced.hint"),
-			}
-			if guideName(file) == safetyPage {
-				x.Severity, x.Safety = protocol.Warning, true
-			}
-			f.findings = append(f.findings, x)
-		}
-		byName[guideName(file)] = book.Guide{Name: guideName(file), Markdown: text, Document: file}
-	}
-	for _, name := range sorted(byName) {
-		f.guides = append(f.guides, byName[name])
-	}
-}
-
-// links finds the links of guides into the void. With another error in the
-// folder some page may be missing for that reason alone, so it waits.
-func (f *farm) links() {
-	if protocol.Worst(f.findings) == protocol.Error {
-		return
-	}
-	in := book.Input{Entries: f.entries, Guides: f.guides}
-	in.Results, _ = f.record() // what keeps it from being worked out keeps the book from being made
-	for _, l := range in.Lost() {
-		place := protocol.Place{File: l.Document}
-		for _, g := range f.guides {
-			if g.Document == l.Document {
-				place = spot(l.Document, string(g.Markdown), "](", l.Written)
-			}
-		}
-		f.findings = append(f.findings, protocol.Finding{
-			Severity: protocol.Error, Rule: "page.link", Place: place,
-			What: words.Message("page.link", "link", l.Written), Hint: words.Message("page.link.hint"),
-		})
-	}
-}
-
-// spot is where a part of a text stands right behind another, or the file as a
-// whole.
-func spot(file, text, before, part string) protocol.Place {
-	for i, line := range strings.Split(text, "\n") {
-		if at := strings.Index(line, before+part); at >= 0 {
-			column := utf8.RuneCountInString(line[:at+len(before)]) + 1
-			return protocol.Place{File: file, Line: i + 1, Column: column,
-				EndColumn: column + utf8.RuneCountInString(part), Text: strings.TrimSuffix(line, "\r")}
-		}
-	}
-	return protocol.Place{File: file}
-}
-
-// page reads one Markdown file, or says what is wrong with it.
-func (f *farm) page(file string) (text []byte, wrong string) {
-	if text, wrong = f.text(file); wrong != "" {
-		return nil, wrong
-	}
-	if !guidePattern.MatchString(guideName(file)) {
-		return nil, "name"
-	}
-	return text, ""
-}
-
-// text reads a text of the farm's that a page is made of, or says what is wrong
-// with it.
-func (f *farm) text(file string) (text []byte, wrong string) {
-	info, err := fs.Stat(f.fsys, file)
-	switch {
-	case err != nil:
-		return nil, "unreadable"
-	case !info.Mode().IsRegular():
-		return nil, "not_a_file"
-	case info.Size() > mostOfAPage:
-		return nil, "too_large"
-	}
-	text, err = fs.ReadFile(f.fsys, file)
-	switch {
-	case err != nil:
-		return nil, "unreadable"
-	case !utf8.Valid(text):
-		return nil, "not_utf8"
-	}
-	return text, ""
-}
-
-func guideName(file string) string { return strings.TrimSuffix(path.Base(file), ".md") }
 
 // shorten writes a path from here where that is shorter.
 func shorten(p string) string {

@@ -39,7 +39,7 @@ func English(units unit.System) *Voice { return &Voice{units, english} }
 
 var english = compile(
 	illustrationEnglish, wallEnglish,
-	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, quantityEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
+	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
 	printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, recordEnglish, labelEnglish, trainingEnglish,
 )

@@ -199,8 +199,21 @@ var mayCount = map[string]bool{
 	"limit.mass_change.never.hint": true,
 }
 
+// textsOf are the texts of some lists whose ids begin so.
+func textsOf(begin string, lists ...map[string]string) map[string]string {
+	out := map[string]string{}
+	for _, list := range lists {
+		for id, text := range list {
+			if strings.HasPrefix(id, begin) {
+				out[id] = text
+			}
+		}
+	}
+	return out
+}
+
 func TestLimitsAreWrittenAsSentences(t *testing.T) {
-	for id, text := range limitEnglish {
+	for id, text := range textsOf("limit.", limitEnglish, limitGrowingEnglish) {
 		first, _ := utf8.DecodeRuneInString(text)
 		if !strings.HasSuffix(id, ".why") && !strings.HasSuffix(id, ".hint") {
 			// A clause that follows "warning:".
@@ -222,9 +235,9 @@ func TestLimitsAreWrittenAsSentences(t *testing.T) {
 }
 
 func TestQuantitiesAreWrittenAsPhrases(t *testing.T) {
-	for id, text := range quantityEnglish {
+	for id, text := range textsOf("quantity.", quantityEnglish, quantityBatchEnglish, roomEnglish, peopleEnglish, hygieneEnglish) {
 		first, _ := utf8.DecodeRuneInString(text)
-		assert.True(t, unicode.IsLower(first), "%s: %s", id, text)
+		assert.True(t, unicode.IsLower(first) || strings.HasPrefix(text, "CO₂ "), "%s: %s", id, text)
 		assert.NotRegexp(t, `[.;:]$`, text, id)
 		assert.NotRegexp(t, `^(the|a|an) `, text, "%s: the sentence brings the article", id)
 		assert.LessOrEqual(t, len(strings.Fields(text)), 16, id)
