@@ -6,7 +6,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -144,6 +146,29 @@ func TestImportGraph(t *testing.T) {
 	for name := range house {
 		assert.DirExists(t, filepath.Join("../internal", name), "the house lists %s, which is not there", name)
 	}
+}
+
+// The developers' guide shows the same house: each package on its floor, once.
+func TestGuideShowsTheHouse(t *testing.T) {
+	guide, err := os.ReadFile("../../DEVELOPERS.md")
+	require.NoError(t, err)
+	told := map[string]int{}
+	for _, row := range regexp.MustCompile(`(?m)^\| (\d) [a-z]+ \|([^|]*)\|`).FindAllStringSubmatch(string(guide), -1) {
+		floor, err := strconv.Atoi(row[1])
+		require.NoError(t, err)
+		packages := regexp.MustCompile(`\([^)]*\)`).ReplaceAllString(row[2], "") // what they are for names others
+		for _, name := range regexp.MustCompile("`([a-z]+)`").FindAllStringSubmatch(packages, -1) {
+			assert.NotContains(t, told, name[1], "the guide shows %s twice", name[1])
+			told[name[1]] = floor
+		}
+	}
+	for name, room := range house {
+		if name != "checks" { // the support of tests lives in no room
+			assert.Equal(t, room.floor, told[name], "the guide shows %s on another floor, or on none", name)
+		}
+		delete(told, name)
+	}
+	assert.Empty(t, told, "the guide shows packages that are not there")
 }
 
 // Every package says in its first sentence what it is; a file holds one idea
