@@ -205,11 +205,11 @@ var hygieneEnglish = map[string]string{
 	"limit.bleach.food.why":            "Weaker it does not count as disinfected. Stronger it must be rinsed off before food touches it.",
 	"limit.bleach.food.hint":           "Write a strength within the range, or rinse and leave food_contact out.",
 	"limit.bleach.food_made.why":       "What the measure can show makes it too weak, or too strong to go without a rinse.",
-	"limit.bleach.food_made.hint":      "Use a measure with finer marks, or a larger bucket.",
-	"limit.bleach.measured.why":        "The marks of the measure are too far apart for so little bleach.",
-	"limit.bleach.measured.hint":       "Use a measure with finer marks, or a larger bucket.",
-	"limit.bleach.food_measured.why":   "The marks of the measure are too far apart for so little bleach.",
-	"limit.bleach.food_measured.hint":  "Use a measure with finer marks, or a larger bucket.",
+	"limit.bleach.food_made.hint":      finerMarksHint,
+	"limit.bleach.measured.why":        coarseMarksWhy,
+	"limit.bleach.measured.hint":       finerMarksHint,
+	"limit.bleach.food_measured.why":   coarseMarksWhy,
+	"limit.bleach.food_measured.hint":  finerMarksHint,
 	"limit.bleach.bucket.why":          "In so small a bucket nothing can be measured. Nobody carries one so large, and it would be old before it is used up.",
 	"limit.bleach.bucket.hint":         "Write how much is mixed at one time.",
 
@@ -227,3 +227,9 @@ var hygieneEnglish = map[string]string{
 	"limit.bench.uneven.why":       "Where the air is slower, a filter may be clogged or leak.",
 	"limit.bench.uneven.hint":      "Have a skilled person look at the filter. Do not work at the slow place.",
 }
+
+// What holds for surfaces and for what food touches alike.
+const (
+	coarseMarksWhy = "The marks of the measure are too far apart for so little bleach."
+	finerMarksHint = "Use a measure with finer marks, or a larger bucket."
+)

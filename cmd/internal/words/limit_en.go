@@ -129,11 +129,11 @@ var limitEnglish = map[string]string{
 	"limit.vessel.mouth.hint":         "Measure both on the inside, and correct the vessel's entry.",
 
 	// The run of the sterilizer.
-	"limit.gauge.rated.why":                "Above its rated pressure a sterilizer can burst and kill. Without pressure, steam is too cool to sterilize.",
+	"limit.gauge.rated.why":                overRatedWhy,
 	"limit.gauge.rated.hint":               "Set a gauge pressure that the name plate allows. If that is too cool at this altitude, use another sterilizer; the maker's manual and local codes come first.",
-	"limit.gauge.near.why":                 "The relief valve may lift near the rated pressure, and then steam and water are lost.",
+	"limit.gauge.near.why":                 nearRatedWhy,
 	"limit.gauge.near.hint":                "Plan a lower gauge pressure and a longer hold in the protocol, or ask the maker for a relief setting that fits. Until then keep to the band of the sheet.",
-	"limit.gauge.band.why":                 "At the top of the band the pressure passes the rating. A sterilizer above its rating can burst and kill.",
+	"limit.gauge.band.why":                 bandOverRatedWhy,
 	"limit.gauge.band.hint":                "Lower the set pressure or narrow the band. Never weight, plug or raise a relief valve.",
 	"limit.gauge.relief.why":               "The relief valve of this kind of sterilizer usually lifts there. Then steam and water are lost, the hold is broken off, and hot steam blows out.",
 	"limit.gauge.relief.hint":              "Read the relief setting on the valve and in the maker's manual, and stay below it. Never weight, plug or raise a relief valve.",
@@ -159,8 +159,8 @@ var limitEnglish = map[string]string{
 	"limit.vessel.sealed.hint":             "Use a lid with a filter. Never close a vessel tightly for the sterilizer.",
 	"limit.vent.short.why":                 "Air that stays in the chamber keeps the steam cool while the gauge shows full pressure, and vessels in it stay unsterile.",
 	"limit.vent.short.hint":                "Let steady steam flow longer before closing the vent; follow the maker's manual. Keep hands and face out of the jet.",
-	"limit.vent.never.why":                 "With so much air left in the chamber the gauge no longer tells the temperature, and the load is not sterile. Venting for hours boils the chamber dry.",
-	"limit.vent.never.hint":                "Let steady steam flow for the full time and no longer; follow the maker's manual. Keep hands and face out of the jet.",
+	"limit.vent.never.why":                 airLeftWhy,
+	"limit.vent.never.hint":                fullVentHint,
 	"limit.vent.long.why":                  "Venting boils water away. A sterilizer that runs dry during the hold can warp or burst.",
 	"limit.vent.long.hint":                 "Shorten the vent to what the maker's manual asks for, and check that the water lasts.",
 	"limit.come_up.unusual.why":            "A fast come-up heats the load little before the hold begins. In a slow one, wet substrate sours before it is hot.",
@@ -303,3 +303,13 @@ var limitEnglish = map[string]string{
 	"limit.rounding.mineral.why":   "A mineral works in small amounts, and the steps of the scales are too coarse for this one.",
 	"limit.rounding.mineral.hint":  "Use a finer scale, make a bigger batch, or weigh a premix and divide it.",
 }
+
+// What holds for a run with vessels and for one with jars alike: said once, so that a
+// caution is never mended for one of them alone.
+const (
+	overRatedWhy     = "Above its rated pressure a sterilizer can burst and kill. Without pressure, steam is too cool to sterilize."
+	nearRatedWhy     = "The relief valve may lift near the rated pressure, and then steam and water are lost."
+	bandOverRatedWhy = "At the top of the band the pressure passes the rating. A sterilizer above its rating can burst and kill."
+	airLeftWhy       = "With so much air left in the chamber the gauge no longer tells the temperature, and the load is not sterile. Venting for hours boils the chamber dry."
+	fullVentHint     = "Let steady steam flow for the full time and no longer; follow the maker's manual. Keep hands and face out of the jet."
+)

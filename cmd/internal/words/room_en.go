@@ -252,13 +252,13 @@ var roomLimitsEnglish = map[string]string{
 	"limit.rooms.co2_deadly.why":     "In such air people get headache and a racing heart within minutes, and faint in somewhat more. There is no safe stay in it.",
 	"limit.rooms.co2_deadly.hint":    "Lower the room's CO₂. Where a crop wants more, fit collars: they hold it at the mouth of the vessel.",
 	"limit.rooms.staffed.why":        carbonDioxideNear,
-	"limit.rooms.staffed.hint":       "Lower the room's CO₂, or purge the room before anybody enters, and write purge_fan or purge for it.",
+	"limit.rooms.staffed.hint":       purgeRoomHint,
 	"limit.rooms.staffed_never.why":  carbonDioxideNever,
-	"limit.rooms.staffed_never.hint": "Lower the room's CO₂, or purge the room before anybody enters, and write purge_fan or purge for it.",
+	"limit.rooms.staffed_never.hint": purgeRoomHint,
 	"limit.rooms.shift.why":          carbonDioxideNear,
-	"limit.rooms.shift.hint":         "Shorten the stay, share the work, or let the fan run while somebody is inside.",
+	"limit.rooms.shift.hint":         shorterStayHint,
 	"limit.rooms.shift_never.why":    carbonDioxideNever,
-	"limit.rooms.shift_never.hint":   "Shorten the stay, share the work, or let the fan run while somebody is inside.",
+	"limit.rooms.shift_never.hint":   shorterStayHint,
 	"limit.rooms.purge.why":          "With so little fresh air the crop gives off CO₂ as fast as the purge takes it away. The room never gets fit to enter.",
 	"limit.rooms.purge.hint":         "Use a larger purge fan, or lower the room's CO₂.",
 	"limit.rooms.purge_short.what":   "a purge of {found:amount} is too short: the room needs {allowed:amount}",
@@ -303,4 +303,7 @@ const (
 	tenDegreesHint        = "Correct the factor in the species' entry. Where none is known, 2.5 is a fair guess."
 	surfacesDrip          = "A surface below the dew point drips, onto vessels and floors. Corners and screws are colder than the rest of it."
 	surfacesDripHint      = "Insulate it better, hold the room less humid, or keep vessels from under it."
+
+	purgeRoomHint   = "Lower the room's CO₂, or purge the room before anybody enters, and write purge_fan or purge for it."
+	shorterStayHint = "Shorten the stay, share the work, or let the fan run while somebody is inside."
 )
