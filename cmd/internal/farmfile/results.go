@@ -77,10 +77,15 @@ func (b *binder) within(d dated) bool {
 		return false // its shape was refused before
 	}
 	if y := t.Year(); y < FirstYear || y > LastYear {
-		b.refuse(d.at, "date.years", args{"found": quoted(d.day), "first": strconv.Itoa(FirstYear), "last": strconv.Itoa(LastYear)}, "date_years", nil)
+		b.beyond(d.at, d.day)
 		return false
 	}
 	return true
+}
+
+// beyond refuses a day that no calendar here has.
+func (b *binder) beyond(at, day string) {
+	b.refuse(at, "date.years", args{"found": quoted(day), "first": strconv.Itoa(FirstYear), "last": strconv.Itoa(LastYear)}, "date_years", nil)
 }
 
 // days checks the days of a batch: none is before what it follows.

@@ -34,6 +34,11 @@ var checker = sync.OnceValue(func() *validator.Validate {
 	return v
 })
 
+func isDay(text string) bool {
+	_, err := time.Parse(time.DateOnly, text)
+	return err == nil
+}
+
 // areDays reports whether a text is a day, or a first and a last day, that a calendar
 // can have as holidays.
 func areDays(text string) bool {
@@ -210,8 +215,12 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 		b.refuse(at, "text.short", args{"length": utf8.RuneCountInString(v.String()), "least": most}, "text_short", nil)
 	case tag == "datetime":
 		b.refuse(at, "date.shape", nil, "date_shape", nil)
-	case tag == "days":
+	case tag == "days" && strings.Contains(v.String(), ".."):
 		b.refuse(at, "date.days", args{"first": strconv.Itoa(FirstYear), "last": strconv.Itoa(LastYear), "most": protocol.HolidaysMost}, "date_days", nil)
+	case tag == "days" && isDay(v.String()):
+		b.beyond(at, v.String())
+	case tag == "days":
+		b.refuse(at, "date.shape", nil, "date_shape", nil)
 	case tag == "max" && v.Kind() == reflect.Slice:
 		b.refuse(at, "list.long", args{"length": v.Len(), "most": most}, "", nil)
 	case tag == "min" && v.Kind() == reflect.Slice:
