@@ -162,14 +162,14 @@ func TestCanonicalSees(t *testing.T) {
 		{`count = 120`, `count = 121`},
 		{`soy-hull = "10.2 %"`, `soy-hull = "10.3 %"`},
 	} {
-		note(pair[1], clean(t, farmOf(t, map[string][]byte{farmFile: changed(t, farmFile, pair[0], pair[1])})))
+		note(pair[1], clean(t, farmOf(t, map[string][]byte{protocol.FarmDocument: changed(t, protocol.FarmDocument, pair[0], pair[1])})))
 	}
 	// The library: one figure of the vessel and of an ingredient.
 	for _, pair := range [][3]string{
 		{"vessels.toml", `brimful = "850 mL"`, `brimful = "851 mL"`},
 		{"ingredients.toml", `n_dm = "2.78 %"`, `n_dm = "2.79 %"`},
 	} {
-		name := libraryDir + "/" + pair[0]
+		name := protocol.LibraryFolder + "/" + pair[0]
 		note(pair[2], clean(t, farmOf(t, map[string][]byte{name: changed(t, name, pair[1], pair[2])})))
 	}
 }
@@ -187,18 +187,18 @@ func TestCanonicalLeavesOut(t *testing.T) {
 		{`count = 100`, `count = 101`}, // of quart jars
 		{`altitude = "420 m"`, `altitude = "0.42 km"`},
 	} {
-		got := clean(t, farmOf(t, map[string][]byte{farmFile: changed(t, farmFile, pair[0], pair[1])})).Canonical("enoki")
+		got := clean(t, farmOf(t, map[string][]byte{protocol.FarmDocument: changed(t, protocol.FarmDocument, pair[0], pair[1])})).Canonical("enoki")
 		assert.Equal(t, string(want), string(got), pair[1])
 	}
 	// A measured moisture that is the library's own changes nothing.
-	got := clean(t, farmOf(t, map[string][]byte{farmFile: changed(t, farmFile, `soy-hull = "10.2 %"`, "soy-hull = \"10.2 %\"\nwheat-bran = \"9.9 %\"")})).Canonical("enoki")
+	got := clean(t, farmOf(t, map[string][]byte{protocol.FarmDocument: changed(t, protocol.FarmDocument, `soy-hull = "10.2 %"`, "soy-hull = \"10.2 %\"\nwheat-bran = \"9.9 %\"")})).Canonical("enoki")
 	assert.Equal(t, string(want), string(got))
 	// Nor does a copy of the library's entry in the farm's own library, with
 	// another source, nor an entry that is not used.
-	vessels := changed(t, libraryDir+"/vessels.toml",
+	vessels := changed(t, protocol.LibraryFolder+"/vessels.toml",
 		`source = "Table of common bottle sizes; wall of the heat model of the sterilization reference; lid mass as in the comparison with bags"`+"\n"+`status = "dimensions and masses from memory; service temperature from memory"`+"\n"+`notes = "Mouth 58`,
 		`source = "measured"`+"\n"+`status = "measured"`+"\n"+`notes = "Mouth 58`)
-	f := clean(t, farmOf(t, map[string][]byte{libraryDir + "/vessels.toml": vessels}))
+	f := clean(t, farmOf(t, map[string][]byte{protocol.LibraryFolder + "/vessels.toml": vessels}))
 	assert.Equal(t, string(want), string(f.Canonical("enoki")))
 }
 

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 // On a real disk, through os.Root, as the program opens a farm.
@@ -29,7 +31,7 @@ func TestLinksOnADisk(t *testing.T) {
 	}
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "protocols", "evidence"), 0o755))
 	require.NoError(t, os.Symlink(secret, filepath.Join(dir, "protocols", "evidence", "out.csv")))
-	farm, err := os.OpenFile(filepath.Join(dir, farmFile), os.O_APPEND|os.O_WRONLY, 0)
+	farm, err := os.OpenFile(filepath.Join(dir, protocol.FarmDocument), os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)
 	_, err = farm.WriteString("\n[[evidence]]\nid = \"out\"\nprotocol = \"enoki\"\nlog = \"evidence/out.csv\"\nchannel = \"middle\"\nabove_base = \"60 mm\"\n" +
 		"bore = \"none\"\nmeasured_on = \"2026-03-02\"\nby = \"made up\"\nwhy = \"a run that was made well\"\n")

@@ -18,7 +18,7 @@ const MostLog = 8 << 20
 var logPattern = regexp.MustCompile(`^evidence/[A-Za-z0-9][A-Za-z0-9._-]*$`)
 
 // LogPath is where the log of a probe run lies in the farm folder.
-func LogPath(e protocol.Evidence) string { return path.Join(protocolsDir, e.Log) }
+func LogPath(e protocol.Evidence) string { return path.Join(protocol.Folder, e.Log) }
 
 // evidence checks what the farm's file says of probe runs, and that the logs are
 // there. What is in them is read elsewhere.

@@ -166,7 +166,7 @@ func TestFolders(t *testing.T) {
 		assert.Equal(t, "farmfile.hint.start", list[0].Hint.ID)
 		assert.False(t, f.Usable)
 		assert.Nil(t, f.Canonical("enoki"))
-		assert.Equal(t, protocol.Place{File: farmFile}, f.Place(working.Origin{Document: farmFile, Key: "altitude"}))
+		assert.Equal(t, protocol.Place{File: protocol.FarmDocument}, f.Place(working.Origin{Document: protocol.FarmDocument, Key: "altitude"}))
 	})
 	t.Run("no base", func(t *testing.T) {
 		f, list := Read(farmOf(t, nil), nil)
@@ -200,7 +200,7 @@ func TestFolders(t *testing.T) {
 	})
 	t.Run("a library that cannot be read", func(t *testing.T) {
 		// One finding, and none for each name that would have been in it.
-		f, list := Read(farmOf(t, map[string][]byte{libraryDir + "/vessels.toml": []byte("format = \n")}), builtIn)
+		f, list := Read(farmOf(t, map[string][]byte{protocol.LibraryFolder + "/vessels.toml": []byte("format = \n")}), builtIn)
 		require.Len(t, list, 1)
 		assert.Equal(t, "toml.value", list[0].Rule)
 		assert.False(t, f.Usable)

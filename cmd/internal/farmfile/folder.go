@@ -38,16 +38,6 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// Where the files of a farm folder are.
-const (
-	protocolsDir = protocol.Folder
-	farmFile     = protocol.FarmDocument
-	libraryDir   = protocol.LibraryFolder
-	// The library in the program is no file of the farm's: its documents are
-	// named apart, so that no place is looked up in the wrong one.
-	builtInDir = protocol.BuiltIn
-)
-
 // Folder is a farm folder as read. With an error among its findings it is
 // partial: a protocol or an entry of the library with an error is left out,
 // and Farm has zeros for what was refused.
@@ -98,32 +88,32 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 
 // list finds the protocols of the folder by name.
 func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
-	entries, err := fs.ReadDir(farm, protocolsDir)
+	entries, err := fs.ReadDir(farm, protocol.Folder)
 	if errors.Is(err, fs.ErrNotExist) {
-		f.out.file("farm.missing", farmFile, "", args{}, "start", nil)
+		f.out.file("farm.missing", protocol.FarmDocument, "", args{}, "start", nil)
 		return nil, false
 	}
 	if err != nil {
-		(&document{name: protocolsDir}).unreadable(err, &f.out)
+		(&document{name: protocol.Folder}).unreadable(err, &f.out)
 		return nil, false
 	}
 	any := false
 	for _, e := range entries {
 		file := e.Name()
 		name, isTOML := cutTOML(file)
-		if !isTOML || strings.HasPrefix(file, ".") || !protocol.IsProtocol(protocolsDir+"/"+file) {
+		if !isTOML || strings.HasPrefix(file, ".") || !protocol.IsProtocol(protocol.Folder+"/"+file) {
 			continue
 		}
 		any = true
 		if !idPattern.MatchString(name) || file != name+".toml" {
-			f.out.file("file.name", protocolsDir+"/"+printable(file), "", args{}, "file_name",
+			f.out.file("file.name", protocol.Folder+"/"+printable(file), "", args{}, "file_name",
 				args{"example": slug(name) + ".toml"})
 			continue
 		}
 		names = append(names, name)
 	}
 	if !any {
-		f.out.file("farm.no_protocols", protocolsDir, "", args{}, "no_protocols", nil)
+		f.out.file("farm.no_protocols", protocol.Folder, "", args{}, "no_protocols", nil)
 	}
 	slices.Sort(names)
 	return names, true
@@ -144,9 +134,9 @@ func printable(name string) string {
 }
 
 func (f *Folder) readFarm(farm fs.FS) {
-	d := read(farm, farmFile, farmFile, "", &f.out)
+	d := read(farm, protocol.FarmDocument, protocol.FarmDocument, "", &f.out)
 	if d == nil {
-		f.out.file("farm.missing", farmFile, "", args{}, "start", nil)
+		f.out.file("farm.missing", protocol.FarmDocument, "", args{}, "start", nil)
 		return
 	}
 	f.documents[d.name] = layers{d}

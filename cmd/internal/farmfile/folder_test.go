@@ -87,11 +87,11 @@ func TestTheRepositoryIsAFarm(t *testing.T) {
 }
 
 func TestFarmOverridesTheLibrary(t *testing.T) {
-	species := string(changed(t, libraryDir+"/species.toml", `core_most = "25 °C"`, `core_most = "24 °C"`))
+	species := string(changed(t, protocol.LibraryFolder+"/species.toml", `core_most = "25 °C"`, `core_most = "24 °C"`))
 	// Only the first entry, and one of the farm's own.
 	first, second, _ := strings.Cut(species, "\n[[species]]\nid = \"oyster\"")
 	mine := first + "\n[[species]]\nid = \"my-strain\"" + second
-	f := clean(t, farmOf(t, map[string][]byte{libraryDir + "/species.toml": []byte(mine)}))
+	f := clean(t, farmOf(t, map[string][]byte{protocol.LibraryFolder + "/species.toml": []byte(mine)}))
 	assert.Len(t, f.Library.Species, 3)
 	assert.InDelta(t, 297.15, float64(f.Library.Species["enoki"].CoreMost), 1e-12)
 	for id, want := range map[string][2]string{
@@ -111,7 +111,7 @@ func TestFarmOverridesTheLibrary(t *testing.T) {
 	// An override with a fault takes the entry out; nothing is computed with
 	// the figure that the farm wanted to replace.
 	bad := strings.Replace(mine, `core_most = "24 °C"`, `core_most = 24`, 1)
-	f, list := Read(farmOf(t, map[string][]byte{libraryDir + "/species.toml": []byte(bad)}), builtIn)
+	f, list := Read(farmOf(t, map[string][]byte{protocol.LibraryFolder + "/species.toml": []byte(bad)}), builtIn)
 	require.Len(t, list, 1)
 	assert.Equal(t, "unit.missing", list[0].Rule)
 	assert.False(t, f.Usable)
@@ -137,9 +137,9 @@ func TestPlaceOfAnOrigin(t *testing.T) {
 		{child, "title", child, `title = "Child"`},
 		{child, "", child, ""},
 		{"protocols/enoki.toml", "substrate.ingredient[2].share_dm", "protocols/enoki.toml", `share_dm = "18 %"`},
-		{farmFile, "scale[1].reads", farmFile, `reads = "10 g"`},
-		{farmFile, "sterilizer[0].holds[2].count", farmFile, "count = 84"},
-		{farmFile, "moisture_wb.soy-hull", farmFile, `soy-hull = "10.2 %"`},
+		{protocol.FarmDocument, "scale[1].reads", protocol.FarmDocument, `reads = "10 g"`},
+		{protocol.FarmDocument, "sterilizer[0].holds[2].count", protocol.FarmDocument, "count = 84"},
+		{protocol.FarmDocument, "moisture_wb.soy-hull", protocol.FarmDocument, `soy-hull = "10.2 %"`},
 		{"built-in/library/vessels.toml", "vessel[0].brimful", "built-in/library/vessels.toml", `brimful = "850 mL"`},
 		{"--moisture", "soy-hull", "--moisture", ""},
 	} {
@@ -156,7 +156,7 @@ func TestPlaceOfAnOrigin(t *testing.T) {
 // Both a farm's own line ends and those of another system read alike.
 func TestLineEnds(t *testing.T) {
 	files := map[string][]byte{}
-	for _, name := range []string{farmFile, "protocols/enoki.toml", libraryDir + "/species.toml"} {
+	for _, name := range []string{protocol.FarmDocument, "protocols/enoki.toml", protocol.LibraryFolder + "/species.toml"} {
 		src, err := fs.ReadFile(base, name)
 		require.NoError(t, err)
 		files[name] = []byte(strings.ReplaceAll(string(src), "\n", "\r\n"))

@@ -33,7 +33,7 @@ var (
 func farmOf(t testing.TB, files map[string][]byte) fstest.MapFS {
 	t.Helper()
 	out := fstest.MapFS{}
-	for _, name := range []string{farmFile, "protocols/enoki.toml"} {
+	for _, name := range []string{protocol.FarmDocument, "protocols/enoki.toml"} {
 		src, err := fs.ReadFile(base, name)
 		require.NoError(t, err)
 		out[name] = &fstest.MapFile{Data: src}

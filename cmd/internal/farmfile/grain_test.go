@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 const grainSection = `
@@ -34,14 +36,14 @@ plate_grown = "12 d"
 // withGrain is the base farm with its own spawn; pairs are replaced in its file.
 func withGrain(t *testing.T, pairs ...string) map[string][]byte {
 	t.Helper()
-	src, err := fs.ReadFile(base, farmFile)
+	src, err := fs.ReadFile(base, protocol.FarmDocument)
 	require.NoError(t, err)
 	text := string(src) + grainSection
 	for i := 0; i < len(pairs); i += 2 {
 		require.Equal(t, 1, strings.Count(text, pairs[i]), pairs[i])
 		text = strings.Replace(text, pairs[i], pairs[i+1], 1)
 	}
-	return map[string][]byte{farmFile: []byte(text)}
+	return map[string][]byte{protocol.FarmDocument: []byte(text)}
 }
 
 // The spawn sheet bears the method's fingerprint, so what moves an amount, a day or
@@ -83,7 +85,7 @@ func TestGrainNamesWhatIsThere(t *testing.T) {
 		_, found := Read(farmOf(t, withGrain(t, c.was, c.is)), builtIn)
 		require.Len(t, found, 1, lines(found))
 		assert.Equal(t, "reference.unknown", found[0].Rule)
-		assert.Equal(t, farmFile, found[0].Place.File)
+		assert.Equal(t, protocol.FarmDocument, found[0].Place.File)
 		assert.Positive(t, found[0].Place.Line)
 		assert.Contains(t, lines(found), c.says)
 	}

@@ -80,9 +80,9 @@ func (f *Folder) readLibrary(farm, base fs.FS) {
 		f.known[s.kind] = &shelfState{ids: map[string]bool{}, readable: true}
 		entries := reflect.ValueOf(maps[s.kind])
 		if base != nil {
-			f.readShelf(base, s, "library", builtInDir, entries)
+			f.readShelf(base, s, "library", protocol.BuiltIn, entries)
 		}
-		f.readShelf(farm, s, libraryDir, libraryDir, entries)
+		f.readShelf(farm, s, protocol.LibraryFolder, protocol.LibraryFolder, entries)
 	}
 	f.strayFiles(farm)
 }
@@ -181,7 +181,7 @@ func faultyItems(refused map[string]bool, list string) map[int]bool {
 // strayFiles reports files of the farm's library folder that nothing would
 // read: a misspelled name would silently change nothing.
 func (f *Folder) strayFiles(farm fs.FS) {
-	entries, err := fs.ReadDir(farm, libraryDir)
+	entries, err := fs.ReadDir(farm, protocol.LibraryFolder)
 	if err != nil {
 		return // no library of its own; a file that cannot be opened has its finding
 	}
@@ -194,7 +194,7 @@ func (f *Folder) strayFiles(farm fs.FS) {
 		if _, isTOML := cutTOML(name); !isTOML || strings.HasPrefix(name, ".") || slices.Contains(known, name) {
 			continue
 		}
-		shown := path.Join(libraryDir, printable(name))
+		shown := path.Join(protocol.LibraryFolder, printable(name))
 		if near := protocol.Nearest(strings.ToLower(name), known); near != "" {
 			f.out.file("file.stray", shown, "", args{}, "stray_near", args{"near": near})
 			continue

@@ -16,7 +16,7 @@ import (
 // A farm's strain of a species that the program brings: its own values where it
 // writes them, the species' everywhere else, and each value found where it stands.
 func TestStrainOfABuiltInSpecies(t *testing.T) {
-	const file = libraryDir + "/species.toml"
+	const file = protocol.LibraryFolder + "/species.toml"
 	f := clean(t, farmOf(t, map[string][]byte{
 		file:                   []byte("format = 1\n[[species]]\nid = \"enoki-north\"\nstrain_of = \"enoki\"\ncore_most = \"24 °C\"\nfruit_air = [\"5 °C\", \"9 °C\"]\n"),
 		"protocols/north.toml": []byte("format = 1\ntitle = \"North\"\nbased_on = \"enoki\"\nspecies = \"enoki-north\"\n"),
@@ -46,9 +46,9 @@ func TestStrainOfABuiltInSpecies(t *testing.T) {
 // A strain is faulty where its species is, and nothing is worked out with it;
 // the fault is told once.
 func TestStrainOfAFaultySpecies(t *testing.T) {
-	mine := string(changed(t, libraryDir+"/species.toml", `core_most = "25 °C"`, `core_most = 25`)) +
+	mine := string(changed(t, protocol.LibraryFolder+"/species.toml", `core_most = "25 °C"`, `core_most = 25`)) +
 		"\n[[species]]\nid = \"enoki-north\"\nstrain_of = \"enoki\"\n"
-	f, list := Read(farmOf(t, map[string][]byte{libraryDir + "/species.toml": []byte(mine)}), builtIn)
+	f, list := Read(farmOf(t, map[string][]byte{protocol.LibraryFolder + "/species.toml": []byte(mine)}), builtIn)
 	require.Len(t, list, 1)
 	assert.Equal(t, "unit.missing", list[0].Rule)
 	assert.NotContains(t, f.Library.Species, "enoki-north")
@@ -59,11 +59,11 @@ func TestStrainOfAFaultySpecies(t *testing.T) {
 // nearest species; what it does not write is not missed.
 func TestStrainOfAnUnknownSpecies(t *testing.T) {
 	f, list := Read(farmOf(t, map[string][]byte{
-		libraryDir + "/species.toml": []byte("format = 1\n[[species]]\nid = \"pale\"\nstrain_of = \"oistre\"\n"),
+		protocol.LibraryFolder + "/species.toml": []byte("format = 1\n[[species]]\nid = \"pale\"\nstrain_of = \"oistre\"\n"),
 	}), builtIn)
 	require.Len(t, list, 1)
 	assert.Equal(t, "reference.unknown", list[0].Rule)
-	assert.Equal(t, protocol.Place{File: libraryDir + "/species.toml", Line: 4, Column: 13, EndColumn: 21, Text: `strain_of = "oistre"`}, list[0].Place)
+	assert.Equal(t, protocol.Place{File: protocol.LibraryFolder + "/species.toml", Line: 4, Column: 13, EndColumn: 21, Text: `strain_of = "oistre"`}, list[0].Place)
 	assert.Equal(t, "oyster", list[0].Hint.Args["near"])
 	assert.NotContains(t, f.Library.Species, "pale")
 }
@@ -72,17 +72,17 @@ func TestStrainOfAnUnknownSpecies(t *testing.T) {
 // that makes a species of what was a strain borrows nothing more, and may have
 // strains of it.
 func TestStrainAfterTheFarmsOwnSpecies(t *testing.T) {
-	species := string(changed(t, libraryDir+"/species.toml", `core_most = "25 °C"`, `core_most = "24 °C"`))
+	species := string(changed(t, protocol.LibraryFolder+"/species.toml", `core_most = "25 °C"`, `core_most = "24 °C"`))
 	f := clean(t, farmOf(t, map[string][]byte{
-		libraryDir + "/species.toml": []byte("format = 1\n[[species]]\nid = \"pale\"\nstrain_of = \"enoki\"\n" + strings.TrimPrefix(species, "# A part of the library, for tests.\n\nformat = 1\n")),
+		protocol.LibraryFolder + "/species.toml": []byte("format = 1\n[[species]]\nid = \"pale\"\nstrain_of = \"enoki\"\n" + strings.TrimPrefix(species, "# A part of the library, for tests.\n\nformat = 1\n")),
 	}))
 	assert.InDelta(t, 297.15, float64(f.Library.Species["pale"].CoreMost), 1e-12)
-	assert.Equal(t, working.Origin{Document: libraryDir + "/species.toml", Key: "species[1].core_most"}, f.Library.Origin("species", "pale", "core_most"))
+	assert.Equal(t, working.Origin{Document: protocol.LibraryFolder + "/species.toml", Key: "species[1].core_most"}, f.Library.Origin("species", "pale", "core_most"))
 
 	const pale = "[[species]]\nid = \"pale\"\nstrain_of = \"enoki\"\n"
 	program := fstest.MapFS{}
 	for _, s := range shelves {
-		src, err := fs.ReadFile(base, libraryDir+"/"+s.file)
+		src, err := fs.ReadFile(base, protocol.LibraryFolder+"/"+s.file)
 		require.NoError(t, err)
 		if s.kind == "species" {
 			src = append(src, []byte("\n"+pale)...)
@@ -92,9 +92,9 @@ func TestStrainAfterTheFarmsOwnSpecies(t *testing.T) {
 	whole := strings.Replace(species, `id = "enoki"`, `id = "pale"`, 1)
 	first, _, _ := strings.Cut(whole, "\n[[species]]\nid = \"oyster\"")
 	f, list := Read(farmOf(t, map[string][]byte{
-		libraryDir + "/species.toml": []byte(first + "\n[[species]]\nid = \"paler\"\nstrain_of = \"pale\"\n"),
+		protocol.LibraryFolder + "/species.toml": []byte(first + "\n[[species]]\nid = \"paler\"\nstrain_of = \"pale\"\n"),
 	}), program)
 	require.Empty(t, lines(list))
-	assert.Equal(t, libraryDir+"/species.toml", f.Library.Origin("species", "pale", "core_most").Document)
+	assert.Equal(t, protocol.LibraryFolder+"/species.toml", f.Library.Origin("species", "pale", "core_most").Document)
 	assert.InDelta(t, 297.15, float64(f.Library.Species["paler"].CoreMost), 1e-12)
 }

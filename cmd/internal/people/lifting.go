@@ -36,9 +36,6 @@ var (
 	USCustomary = Constants{51 * pound, 10 * inch, 25 * inch, 30 * inch, 0.0075 / inch, 70 * inch, 1.8 * inch, 10 * inch, 70 * inch}
 )
 
-// MostTwist is the twist in degrees above which there is no lifting.
-const MostTwist = 135.0
-
 // reachable is 1 up to the most that a person can do, and 0 beyond.
 func reachable(quantity, unit string) working.Function {
 	return working.Exactly(2, func(a ...float64) (float64, error) {

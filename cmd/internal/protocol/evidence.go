@@ -2,9 +2,6 @@ package protocol
 
 import "bottlecrop/cmd/internal/unit"
 
-// EvidenceFolder holds the logs of probe runs, in the folder protocols.
-const EvidenceFolder = "evidence"
-
 // Evidence is a run of a sterilizer with a temperature probe in a vessel. What
 // it says of the vessel's substrate takes the place of what is assumed, for
 // protocols with the same vessel, substrate, bore and sterilizer, once somebody

@@ -6,8 +6,8 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/chance"
+	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/unit"
 )
 
 // Offer is a value of the record that a grower may assume from now on. Nothing takes
@@ -69,7 +69,7 @@ func (g *Group) offerDays() {
 		now := func(id string) int {
 			for _, s := range g.Process.Stages {
 				if s.ID == "incubation" {
-					return map[string]int{"shortest": whole(s.Shortest), "usual": whole(s.Usual), "longest": whole(s.Longest)}[id]
+					return map[string]int{"shortest": process.WholeDays(s.Shortest), "usual": process.WholeDays(s.Usual), "longest": process.WholeDays(s.Longest)}[id]
 				}
 			}
 			return 0
@@ -124,8 +124,6 @@ func (g *Group) offerEfficiency() {
 
 // SpeciesLine is what the protocol's file is to have as its species.
 func (o Offer) SpeciesLine() string { return fmt.Sprintf("species = %q", o.Species) }
-
-func whole(d unit.Duration) int { return int(math.Round(float64(d) / unit.Day)) }
 
 // Fill is how many vessels to fill for so many good ones.
 type Fill struct {

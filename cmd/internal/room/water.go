@@ -41,15 +41,11 @@ var CoilTakes = working.NewLaw("S * k", massBalance, nil)
 var CropWater = working.NewLaw("transpired(k) * m", massBalance, map[string]working.Function{
 	"transpired": working.Between("transpiration", "1/s", 0, 1e-5, "0.5 to 4 g an hour and kg are published")})
 
-// Transpiration in kg of water a second and kg of fruit bodies. Measured of
-// oyster mushrooms: 0.52 g/(kg·h) at 2 °C and 100 %, up to 3.88 at 18 °C and 86 %
-// (Journal of Food Engineering 2017, doi 10.1016/j.jfoodeng.2017.05.026). The
-// middle one is for a cold room: common practice, no source.
-const (
-	LeastTranspiration   = 0.5e-3 / 3600
-	DefaultTranspiration = 1.5e-3 / 3600
-	MostTranspiration    = 4.0e-3 / 3600
-)
+// DefaultTranspiration is what fruit bodies lose in a cold room, kg of water a second
+// and kg of them: common practice, no source. Measured of oyster mushrooms: 0.52
+// g/(kg·h) at 2 °C and 100 %, up to 3.88 at 18 °C and 86 % (Journal of Food
+// Engineering 2017, doi 10.1016/j.jfoodeng.2017.05.026).
+const DefaultTranspiration = 1.5e-3 / 3600
 
 // RestDuty is the water in kg/s that a humidifier would have to bring while the coil
 // rests: what fresh air takes (m_fresh) and what dry walls and floors soak up
