@@ -109,9 +109,13 @@ func textFuncs(v *words.Voice) texttemplate.FuncMap {
 // subscripts sets what the font has no signs for.
 var subscripts = strings.NewReplacer("CO2", "CO<sub>2</sub>", "CO₂", "CO<sub>2</sub>")
 
-// plain is a sentence as HTML.
+// dated finds a day, and the code of a batch that ends on one.
+var dated = regexp.MustCompile(`(?:[a-z][a-z0-9]*-(?:[a-z0-9]+-)*)?\b\d{4}-\d{2}-\d{2}\b`)
+
+// plain is a sentence as HTML. Days are kept in one line: browsers break them at
+// their hyphens.
 func plain(s string) template.HTML {
-	return template.HTML(subscripts.Replace(template.HTMLEscapeString(s)))
+	return template.HTML(dated.ReplaceAllString(subscripts.Replace(template.HTMLEscapeString(s)), `<span class="whole">$0</span>`))
 }
 
 // marked is a message with its amounts set larger than the sentence around

@@ -87,7 +87,11 @@ func SeasonPage(e Edition, s Season, recipes []Recipe) ([]byte, error) {
 		said := s.Verdict(e.Farm, d)
 		row.When, row.Late = capital(e.Voice.Say(said[0])), IsLate(d)
 		for _, m := range said[1:] {
-			row.Why = append(row.Why, capital(e.Voice.Say(m)))
+			why := capital(e.Voice.Say(m))
+			if !strings.HasSuffix(why, ":") { // what follows it stands below
+				why += "."
+			}
+			row.Why = append(row.Why, why)
 		}
 		page.Deliveries = append(page.Deliveries, row)
 	}

@@ -18,9 +18,10 @@ import (
 type weekPage struct {
 	frame
 	Lead          string
+	Past          string // which days were over when the plan was made
 	Before, After *link
 	Season        link
-	Days          []weekDay
+	Days          []weekDay // from Monday on
 	Sheets        []weekSheet
 	Hours         []weekHours
 }
@@ -42,10 +43,11 @@ type weekRow struct {
 	Role       string
 	Again      bool // the row above has the same role
 	What, Href string
-	Batch      string
+	Batches    []string // codes
 	Vessels    string
 	Steps      string
-	Room, Time string
+	Place      string // where it is done
+	Time       string
 	Notes      []string
 	Delivered  bool
 }
@@ -105,6 +107,9 @@ func Weeks(e Edition, s Season, recipes []Recipe) (map[string][]byte, error) {
 			Lead:   e.say("book.week.lead", "from", monday.String(), "to", (monday + 6).String()),
 			Season: link{"../" + SeasonPath, e.say("book.season")},
 		}
+		if s.Today != nil && monday < *s.Today {
+			page.Past = e.say("book.week.past", "today", s.Today.String())
+		}
 		if i > 0 {
 			page.Before = e.weekLink(mondays[i-1])
 		}
@@ -142,81 +147,6 @@ func (e Edition) worked(d unit.Duration) string {
 		return e.show(HandsOn(d))
 	}
 	return e.Voice.Say(clock(d))
-}
-
-func (e Edition) weekDay(t tellers, recipes []Recipe, d calendar.Date, hours map[work.Role]unit.Duration) weekDay {
-	out := weekDay{Name: e.Voice.Say(DayMessage(d))}
-	for _, x := range t.Deliveries {
-		if x.Day == d {
-			out.Rows = append(out.Rows, e.deliveryRow(t.Season, x))
-		}
-	}
-	var all unit.Duration
-	for _, x := range t.stints(d) {
-		hours[x.role] += x.takes
-		all += x.takes
-		out.Rows = append(out.Rows, e.stintRow(t, recipes, d, x))
-	}
-	for i := 1; i < len(out.Rows); i++ {
-		out.Rows[i].Again = out.Rows[i].Role == out.Rows[i-1].Role
-	}
-	if all > 0 {
-		out.Time = e.worked(all)
-	}
-	if len(out.Rows) == 0 {
-		out.Nothing = e.say(map[bool]string{true: "book.week.nothing", false: "book.week.closed"}[t.Workdays.Open(d)])
-	}
-	return out
-}
-
-func (e Edition) deliveryRow(s Season, d season.Delivery) weekRow {
-	o := s.Orders[d.Order]
-	row := weekRow{Role: e.say("book.week.deliver"), Delivered: true,
-		What: e.say("book.week.deliver.what", "mass", Sold(d.Mass), "for", s.For(d))}
-	if d.Batch >= 0 {
-		row.Batch = s.Batches[d.Batch].Code
-	} else {
-		row.Batch = o.Protocol
-	}
-	if IsLate(d) {
-		row.Notes = append(row.Notes, e.told(s.Verdict(e.Farm, d)[:1]))
-	}
-	return row
-}
-
-func (e Edition) stintRow(t tellers, recipes []Recipe, d calendar.Date, x stint) weekRow {
-	b, told := t.Batches[x.batch], t.tell(x.batch)
-	first, last := x.tasks[0], x.tasks[len(x.tasks)-1]
-	row := weekRow{Role: e.say("role." + string(x.role)), Batch: b.Code, What: e.Voice.Say(told.plain(first)),
-		Href: e.taskHref(recipes, b, told.Number(first))}
-	if len(x.tasks) > 1 {
-		row.What = e.say("book.week.through", "first", told.plain(first), "last", told.plain(last))
-	}
-	if n, m := told.Number(first), told.Number(last); n > 0 && m > n {
-		row.Steps = e.say("book.week.steps", "from", n, "to", m)
-	} else if n > 0 {
-		row.Steps = e.say("book.week.step", "n", n)
-	}
-	if x.takes > 0 {
-		row.Time = e.worked(x.takes)
-	}
-	if x.cohort > 0 {
-		c := b.Plan.Cohorts[x.cohort-1]
-		row.Vessels = e.counted(b.Batch, c.Vessels)
-		if len(b.Plan.Cohorts) > 1 && c.Mixing != d {
-			row.Notes = append(row.Notes, e.say("book.week.mixed", "date", c.Mixing.String()))
-		}
-		row.Room = e.Voice.Say(Where(e.Farm, b, last))
-	}
-	for _, task := range x.tasks {
-		// That a task was due on a closed day the day before is no news on its day.
-		if note := told.Note(task); note.ID != "" && note.ID != "plan.due" {
-			if text := capital(e.Voice.Say(note)) + "."; !slices.Contains(row.Notes, text) {
-				row.Notes = append(row.Notes, text)
-			}
-		}
-	}
-	return row
 }
 
 // weekSheets lists the sheets of the batches that are mixed in a week.
