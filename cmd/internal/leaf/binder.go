@@ -30,14 +30,18 @@ type binderPage struct {
 // boundPage is a page as a part of a binder.
 type boundPage struct {
 	ID            string // of its element, "d1"
-	Title         string
-	Kind          string
+	Title         string // of the page
+	Heading       string // its first heading
+	What          string // what kind of document it says it is
+	Kind          string // of page, a class of the stylesheet
 	DocumentID    string
 	Page          string // "" where it is not known yet
 	Language      string
 	Body          template.HTML
-	size, margins string // of its own @page rule: the paper, and what stands at its foot
-	laid          string // where its labels lie on paper
+	size, margins string   // of its own @page rule: the paper, and what stands at its foot
+	laid          string   // where its labels lie on paper
+	control       []string // what is kept of its protocol as a document
+	standing, why string   // that nobody may work from it, and why
 }
 
 // BoundID is the id of the element that the i-th document of a binder is, from 0: by
@@ -70,6 +74,18 @@ func Binder(e Edition, title, id, fingerprint string, pages []Bound, pictures ma
 			d.Page = fmt.Sprint(p.Page)
 		}
 		b.Documents = append(b.Documents, d)
+		if b.Control == nil {
+			b.Control = d.control
+		}
+		if b.StandingWhy == "" && d.why != "" { // each sheet of the cover says it too
+			b.Standing, b.StandingWhy = d.standing, d.why
+			b.PageRule = template.CSS(strings.Replace(string(b.PageRule), ";", ";"+atHead.FindString(d.margins), 1))
+		}
+	}
+	for i, d := range b.Documents {
+		if b.StandingWhy != "" && d.why == "" { // a guide is not the protocol's
+			b.Documents[i].margins += "@top-center{content:none}"
+		}
 	}
 	b.PageRule += template.CSS(pagesOf(string(style), b.Documents))
 	b.Policy = "default-src 'none'; style-src " + hashOf(style) + " " + hashOf(b.PageRule) +
@@ -113,14 +129,17 @@ type binding struct {
 	pictures     map[string][]byte
 }
 
-var pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;)((?:@[a-z-]+\{[^{}]*\})*)\}(@media print\{.*\})?$`)
+var (
+	pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;)((?:@[a-z-]+\{[^{}]*\})*)\}(@media print\{.*\})?$`)
+	atHead     = regexp.MustCompile(`@top-center\{[^{}]*\}`)
+)
 
 // bind takes out of a page its title, its page rule and what is in its main element.
 func (x binding) bind(page []byte) (boundPage, error) {
 	var d boundPage
 	var body bytes.Buffer
 	depth := 0 // of main elements that are open
-	var text *string
+	var text, said *string
 	var rule, identity string
 	z := html.NewTokenizer(bytes.NewReader(page))
 	for {
@@ -130,9 +149,17 @@ func (x binding) bind(page []byte) (boundPage, error) {
 		}
 		raw := string(z.Raw())
 		t := z.Token()
+		before := said
+		if depth > 0 {
+			said = d.note(kind, t, said)
+		}
 		switch {
 		case depth > 0 && kind == html.EndTagToken && t.DataAtom == atom.Main:
 			depth--
+		case depth > 0 && said == &d.What, depth > 0 && before == &d.What:
+			// what kind of document it is becomes a part of its heading, and so of its bookmark
+		case depth > 0 && kind == html.StartTagToken && t.DataAtom == atom.H1 && said == &d.Heading && d.What != "":
+			fmt.Fprintf(&body, `%s<span class="bound-kind">%s </span>`, x.tag(t), html.EscapeString(d.What))
 		case depth > 0 && (kind == html.StartTagToken || kind == html.SelfClosingTagToken):
 			body.WriteString(x.tag(t))
 		case depth > 0:
@@ -149,6 +176,9 @@ func (x binding) bind(page []byte) (boundPage, error) {
 			rule, text = "", &rule
 		case kind == html.StartTagToken && t.DataAtom == atom.P && attribute(t, "class") == "document-id" && identity == "":
 			text = &identity
+		case kind == html.StartTagToken && t.DataAtom == atom.P && attribute(t, "class") == "control":
+			d.control = append(d.control, "")
+			text = &d.control[len(d.control)-1]
 		case kind == html.EndTagToken && (t.DataAtom == atom.Title || t.DataAtom == atom.Style || t.DataAtom == atom.P):
 			text = nil
 		case kind == html.TextToken && text != nil:
@@ -162,8 +192,34 @@ func (x binding) bind(page []byte) (boundPage, error) {
 	d.size, d.margins, d.laid = m[1], m[2], m[3]
 	d.Title, _, _ = strings.Cut(d.Title, " · ") // the book's name follows
 	d.DocumentID = strings.TrimSpace(identity)
+	d.standing, d.why = strings.TrimSpace(d.standing), strings.TrimSpace(d.why)
+	if d.Heading = strings.Join(strings.Fields(d.Heading), " "); d.Heading == "" {
+		d.Heading = d.Title
+	}
 	d.Body = template.HTML(body.String())
 	return d, nil
+}
+
+// note takes down what the contents and the cover say of a page: its first heading,
+// what kind of document it is, and whether nobody may work from it. said is where
+// text goes that comes next, nil for nowhere, before the token and after it.
+func (d *boundPage) note(kind html.TokenType, t html.Token, said *string) *string {
+	class := attribute(t, "class")
+	switch {
+	case kind == html.TextToken && said != nil:
+		*said += t.Data
+	case kind == html.StartTagToken && t.DataAtom == atom.H1 && d.Heading == "":
+		return &d.Heading
+	case kind == html.StartTagToken && class == "document-kind" && d.What == "":
+		return &d.What
+	case kind == html.StartTagToken && class == "not-in-force" && d.why == "":
+		return &d.standing
+	case kind == html.EndTagToken && t.DataAtom == atom.Strong && said == &d.standing:
+		return &d.why
+	case kind == html.EndTagToken && (t.DataAtom == atom.H1 || t.DataAtom == atom.P):
+		return nil
+	}
+	return said
 }
 
 func attribute(t html.Token, key string) string {
