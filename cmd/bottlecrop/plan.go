@@ -38,8 +38,8 @@ is. It says which deliveries are late, what is in their way, and what would mend
 
 --ical writes the plan for a calendar program, with days alone and no time zone. Each
 entry is known by the farm, the protocol, the batch, and its step: a new plan of the same
-batch, with a higher --revision, moves them. A batch is known by its code; one of the
-whole farm that is not under way, by the order and the day that it is for.
+batch, with a higher --revision, moves them. A batch is known by its code; in the plan
+of the whole farm, one that is for a delivery is known by the order and the day.
 
 --csv prints the tasks as a table for a spreadsheet. A cell that a spreadsheet would take
 for a formula begins with an apostrophe.`,

@@ -117,10 +117,11 @@ func newFarmPlan(f *farm, s *leaf.Season, narrow *stretch) farmPlan {
 }
 
 // identity is what a calendar knows a batch by. The code of one that is not under way
-// has its first day in it and changes when the plan does; what it is for stays.
+// has its first day in it and changes when the plan does; what it is for stays, also
+// when it begins. Each delivery is of one batch, so no two are known by the same.
 func (x farmPlan) identity(i int) string {
 	b := x.Season.Batches[i]
-	if b.UnderWay || len(b.Deliveries) == 0 {
+	if len(b.Deliveries) == 0 {
 		return b.Code
 	}
 	d := x.Deliveries[slices.Min(b.Deliveries)]
