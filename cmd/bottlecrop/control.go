@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -74,8 +75,8 @@ func (x approving) read() error {
 	if _, err := calendar.Parse(x.on); err != nil {
 		return usage(words.Message("approve.date", "found", x.on))
 	}
-	if len([]rune(x.by)) > mostName || strings.TrimSpace(x.by) == "" || strings.ContainsFunc(x.by, func(r rune) bool { return unicode.IsControl(r) || r == unicode.ReplacementChar }) {
-		return usage(words.Message("approve.name", "found", x.by))
+	if len([]rune(x.by)) > mostName || strings.TrimSpace(x.by) == "" || strings.ContainsFunc(x.by, func(r rune) bool { return !strconv.IsPrint(r) || r == unicode.ReplacementChar }) {
+		return usage(words.Message("approve.name", "found", strconv.Quote(x.by)))
 	}
 	return nil
 }

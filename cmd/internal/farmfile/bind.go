@@ -219,8 +219,12 @@ func (b *binder) plain(path, key string, v any, out reflect.Value) {
 }
 
 // unprintable is true for control characters, which TOML allows in a text when
-// they are written as escapes, but which no page can show.
-func unprintable(r rune) bool { return unicode.IsControl(r) && r != '\n' && r != '\r' && r != '\t' }
+// they are written as escapes, but which no page can show; and for those that turn
+// the direction of what follows (Unicode Standard Annex 9, explicit embeddings,
+// overrides and isolates), with which a line reads other than it is.
+func unprintable(r rune) bool {
+	return unicode.IsControl(r) && r != '\n' && r != '\r' && r != '\t' || '\u202A' <= r && r <= '\u202E' || '\u2066' <= r && r <= '\u2069'
+}
 
 func example(key, value string) string { return keyName(key) + " = " + value }
 

@@ -2,8 +2,10 @@ package farmfile
 
 import (
 	"reflect"
+	"regexp"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 	"sync"
 )
@@ -18,6 +20,22 @@ type field struct {
 	check    string // what the validator is to look at, on the value as a whole
 	each     string // and on each item of a list
 	method   bool   // can move a step, an amount or a critical limit
+}
+
+// mostLine is the longest text that is printed on one line: a name, a code.
+const mostLine = 120
+
+var longest = regexp.MustCompile(`(?:^|,)max=([0-9]+)`)
+
+// oneLine reports whether a text is too short for more than a line of print. A line
+// break in it would tear a table of the terminal, and a row of a card.
+func (f field) oneLine() bool {
+	m := longest.FindStringSubmatch(f.check)
+	if m == nil {
+		return false
+	}
+	most, _ := strconv.Atoi(m[1]) // digits alone
+	return most <= mostLine
 }
 
 // condition is one rule on whether a key must or may be there.

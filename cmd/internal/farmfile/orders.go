@@ -29,6 +29,7 @@ func (f *Folder) readOrders(farm fs.FS) {
 			latest = last
 		}
 	}
+	b.deliveries(f.Orders.Orders)
 	if !inSeason(earliest, latest) {
 		// All of it is too long, though no order is: the last one to begin is told.
 		for i, o := range f.Orders.Orders {
@@ -42,6 +43,26 @@ func (f *Folder) readOrders(farm fs.FS) {
 				b.refuse(at, "orders.season", seasonArgs(earliest, latest), "orders_season", nil)
 				return
 			}
+		}
+	}
+}
+
+// deliveries refuses more of them than can be planned, at the order that is one too
+// many: the others have their place.
+func (b *binder) deliveries(orders []protocol.Order) {
+	n := 0
+	for i, o := range orders {
+		at := protocol.OrderKey(i, "first")
+		if b.refused[at] || o.First == "" {
+			continue
+		}
+		n++
+		if last := protocol.OrderKey(i, "last"); o.Last > o.First && !b.refused[last] && inSeason(o.First, o.Last) {
+			n += daysFrom(o.First, o.Last)/(7*max(1, o.Weeks)) - len(o.But)
+		}
+		if n > protocol.DeliveriesMost {
+			b.refuse(at, "orders.many", args{"order": quoted(o.ID), "n": n, "most": protocol.DeliveriesMost}, "orders_many", nil)
+			return
 		}
 	}
 }

@@ -81,6 +81,10 @@ func (b *binder) value(at string, f field, raw any, v reflect.Value) {
 		b.refuse(at, "text.empty", nil, "text_empty", nil)
 		return
 	}
+	if v.Kind() == reflect.String && f.oneLine() && strings.ContainsAny(v.String(), "\r\n") {
+		b.refuse(at, "text.lines", nil, "text_lines", nil)
+		return
+	}
 	b.check(at, f, f.check, v)
 	switch {
 	case isTable(v.Type()):

@@ -9,6 +9,10 @@ const OrdersDocument = Folder + "/orders.toml"
 // its last: two years, of which one may be a leap year (design choice).
 const SeasonMost = 731
 
+// DeliveriesMost is how many deliveries a season may have: ten a week for two years
+// (design choice). They are planned in seconds.
+const DeliveriesMost = 1000
+
 // Orders is protocols/orders.toml: a season of deliveries. No sheet depends on it,
 // and no fingerprint.
 type Orders struct {

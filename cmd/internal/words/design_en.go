@@ -81,5 +81,5 @@ var designEnglish = map[string]string{
 	"design.write_form":           "the formula can't be written into {file:text}: {error:text}",
 	"design.write_form.hint":      "give each ingredient a [[substrate.ingredient]] of its own, or paste the entries that design prints",
 	"design.write_link":           "{file:text} is a link, so it is left alone",
-	"design.write_link.hint":      "put the file itself there, or paste the entries that design prints",
+	"design.write_link.hint":      "put the file itself there, or write the lines into it by hand",
 }

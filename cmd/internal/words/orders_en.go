@@ -6,6 +6,8 @@ var ordersEnglish = map[string]string{
 	"farmfile.hint.orders_order":   "write the earlier day under first, or leave last out for one delivery",
 	"farmfile.orders_long":         "{key:text} is {found:text}: from {first:text} to {last:text} are more than the {most:text} days of two years",
 	"farmfile.hint.orders_long":    "nobody plans further: write the deliveries of the next two years at most",
+	"farmfile.orders_many":         "with {order:text} the orders come to {n:count} deliveries; at most {most:count} can be planned",
+	"farmfile.hint.orders_many":    "put what goes out on one day into one order, or write only the deliveries of the next months",
 	"farmfile.orders_season":       "{key:text} is {found:text}: from {first:text}, the first delivery of all, to {last:text} are more than the {most:text} days of two years",
 	"farmfile.hint.orders_season":  "take orders that are over out of the file, or write only the deliveries of the next two years",
 	"farmfile.orders_but":          "{key:text} has {found:text}, on which nothing would be delivered anyway",
