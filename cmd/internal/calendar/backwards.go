@@ -1,6 +1,7 @@
 package calendar
 
 import (
+	"errors"
 	"sort"
 
 	"bottlecrop/cmd/internal/batch"
@@ -47,6 +48,14 @@ func Backwards(b *batch.Batch, w Workdays, delivery Date, basis Basis, today *Da
 			return nil, err
 		}
 		return nil, &OutOfYears{delivery}
+	}
+	// Where the years that can be planned end sooner than the delivery, that day is
+	// the last before their end, and the crop would lie for months.
+	var out *OutOfYears
+	if n <= int(delivery-First) {
+		if _, err := by(First + Date(n)); errors.As(err, &out) {
+			return nil, &OutOfYears{delivery}
+		}
 	}
 	p, err := l.plan(b, First+Date(n-1))
 	if err != nil {

@@ -124,6 +124,25 @@ func checkSpawn(rt *rapid.T, b *batch.Batch, p *calendar.Plan) {
 	}
 }
 
+// Near the end of the years that can be planned there is no latest start any more: no
+// batch is begun months too early and called in time.
+func TestBackwardsAtTheEndOfTheYears(t *testing.T) {
+	in := inputs(t)[0]
+	b := compute(t, in, in.Protocol.BatchSizes[0])
+	for d := calendar.Last - 3*366; d <= calendar.Last; d++ {
+		p, err := calendar.Backwards(b, calendar.EveryDay(), d, calendar.Usually, nil)
+		if err != nil {
+			var out *calendar.OutOfYears
+			require.ErrorAs(t, err, &out)
+			require.Equal(t, d, out.Day)
+			continue
+		}
+		require.Equal(t, d, p.Expected)
+	}
+	_, err := calendar.Backwards(b, calendar.EveryDay(), calendar.Last, calendar.Usually, nil)
+	require.Error(t, err)
+}
+
 // Counted back from a delivery, a batch is picked by then, and one that begins
 // on the next day on which it could is not.
 func TestBackwardsAndForwards(t *testing.T) {
