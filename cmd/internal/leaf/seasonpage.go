@@ -33,7 +33,7 @@ type seasonPage struct {
 // seasonWeek is one week with its page.
 type seasonWeek struct {
 	link
-	Days, Mixed, Sold, Time string
+	Monday, Mixed, Sold, Time string
 }
 
 // seasonDelivery is one day of an order.
@@ -157,7 +157,7 @@ func (s Season) Shortage(farm protocol.Farm, x season.Shortage) protocol.Message
 func (e Edition) seasonWeek(s Season, monday calendar.Date) seasonWeek {
 	w := s.Week(monday)
 	out := seasonWeek{link: link{WeekPath(monday), monday.WeekName()},
-		Days: e.say("book.season.days", "from", monday.String(), "to", (monday + 6).String()), Mixed: e.say("book.none"), Sold: e.say("book.none"), Time: e.say("book.none")}
+		Monday: monday.String(), Mixed: e.say("book.none"), Sold: e.say("book.none"), Time: e.say("book.none")}
 	if w.Filled > 0 {
 		out.Mixed = strconv.Itoa(w.Filled)
 	}

@@ -44,7 +44,7 @@ var seasonPagesEnglish = map[string]string{
 	"book.season.known":       "plan calendar week day delivery order room vessels late short capacity bottleneck",
 	"book.season.week":        "Week",
 	"book.season.from":        "{week:text}, from {date:text}",
-	"book.season.days":        "{from:text} to {to:text}",
+	"book.season.monday":      "From Monday",
 	"book.season.mixed":       "Vessels filled",
 	"book.season.sold":        "To deliver",
 	"book.season.time":        "Work",
