@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -48,7 +50,8 @@ func (f *farm) writeICal(file string, name protocol.Message, stamp calendar.Date
 
 // replaceFile writes a text beside the old file and puts it in its place, so that one
 // of the two is there whole.
-func replaceFile(file, text string) error {
+func replaceFile(file, text string) (err error) {
+	defer func() { err = of(file, err) }()
 	beside, err := os.CreateTemp(filepath.Dir(file), "."+filepath.Base(file)+".*")
 	if err != nil {
 		return err
@@ -67,4 +70,20 @@ func replaceFile(file, text string) error {
 		_ = os.Remove(beside.Name())
 	}
 	return err
+}
+
+// of is an error of a file beside another one, told of that other one, whose name the
+// reader knows.
+func of(file string, err error) error {
+	var path *fs.PathError
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &path):
+		err = path.Err
+	case errors.As(err, &link):
+		err = link.Err
+	case err == nil:
+		return nil
+	}
+	return &fs.PathError{Op: "write", Path: file, Err: err}
 }

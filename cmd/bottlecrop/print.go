@@ -54,6 +54,10 @@ paper is that of farm.toml. The same farm folder and browser give the same bytes
 			if ending != ".pdf" && ending != ".html" {
 				return usage(words.Message("print.to", "found", flags.to))
 			}
+			// Printing takes a while: a folder that is not there is told before.
+			if _, err := os.Stat(filepath.Dir(flags.to)); err != nil {
+				return of(flags.to, err)
+			}
 			f, b, err := t.worked(s, args[0], n, nil, false)
 			if err != nil {
 				return err
@@ -157,6 +161,11 @@ const mostRounds = 4
 // toPDF prints a binder with the pages of its documents in the contents, which are
 // known only once it is printed.
 func toPDF(ctx context.Context, browser string, documents int, bind func(pages []int) ([]byte, error)) (out []byte, count int, err error) {
+	defer func() {
+		if ctx.Err() != nil {
+			err = ctx.Err() // a browser that was ended can't print: no fault of its own
+		}
+	}()
 	dir, err := os.MkdirTemp("", "bottlecrop-print-")
 	if err != nil {
 		return nil, 0, err

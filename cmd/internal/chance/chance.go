@@ -78,6 +78,9 @@ func (l Loss) atMost(lost, n int) float64 {
 		first = logBeta(a, b+size) - logBeta(a, b)
 		next = func(k float64) float64 { return (size - k) / (k + 1) * (k + a) / (size - k - 1 + b) }
 	}
+	if l.Clustering == 0 && lost > manyLost {
+		return around(lost, n, p, next)
+	}
 	var sum logSum
 	term := first
 	for k := 0; ; k++ {
@@ -87,6 +90,41 @@ func (l Loss) atMost(lost, n int) float64 {
 		}
 		term += math.Log(next(float64(k)))
 	}
+}
+
+// manyLost is how many lost are summed one by one from none on, and negligible is by
+// how much the logarithm of a term is below the largest where it adds nothing any more:
+// a million of them are less than 1e-15 of the sum.
+const (
+	manyLost   = 20_000
+	negligible = 50
+)
+
+// around is the binomial part of atMost, summed from its largest term outwards, for a
+// million terms of which some thousands count. The first term is from Lgamma, which
+// is good to 1e-8 at a million.
+func around(lost, n int, p float64, next func(k float64) float64) float64 {
+	lg := func(x int) float64 {
+		y, _ := math.Lgamma(float64(x) + 1)
+		return y
+	}
+	mid := min(lost, int(float64(n+1)*p))
+	top := lg(n) - lg(mid) - lg(n-mid) + float64(mid)*math.Log(p) + float64(n-mid)*math.Log1p(-p)
+	var sum logSum
+	sum.add(top)
+	for k, term := mid-1, top; k >= 0; k-- {
+		if term -= math.Log(next(float64(k))); term < top-negligible {
+			break
+		}
+		sum.add(term)
+	}
+	for k, term := mid+1, top; k <= lost; k++ {
+		if term += math.Log(next(float64(k - 1))); term < top-negligible {
+			break
+		}
+		sum.add(term)
+	}
+	return math.Min(1, sum.value())
 }
 
 func logBeta(a, b float64) float64 {

@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
 )
 
 // everyField walks all types that are read.
@@ -117,4 +119,30 @@ func TestDeepestKey(t *testing.T) {
 		walk(s.t, 0)
 	}
 	assert.Equal(t, 3, deepest)
+}
+
+// A key of a kind that has no word of its own would end the program with the first
+// slip of the pen there.
+func TestEveryKindHasAWord(t *testing.T) {
+	known := map[string]bool{}
+	for _, id := range words.IDs() {
+		known[id] = true
+	}
+	kinds := map[unit.Kind]bool{}
+	everyField(func(in reflect.Type, f field) {
+		k := f.kind
+		for k.Kind() == reflect.Pointer || k.Kind() == reflect.Slice || k.Kind() == reflect.Map {
+			k = k.Elem()
+		}
+		if isRange(k) {
+			k = k.Field(0).Type
+		}
+		if !k.Implements(kindedType) {
+			return
+		}
+		kind := reflect.Zero(k).Interface().(unit.Kinded).Kind()
+		kinds[kind] = true
+		assert.True(t, known[kindWord(kind).ID], "%s.%s is a %s, and there is no %s", in, f.name, kind, kindWord(kind).ID)
+	})
+	assert.Greater(t, len(kinds), 15)
 }

@@ -99,10 +99,46 @@ func quiet(ctx context.Context, tab *chromedp.Target) (chromedp.Void, error) {
 
 // Close ends the browser and removes what it kept.
 func (p *Press) Close() error {
+	ended := p.tab != nil && p.tab.Err() != nil
 	for i := len(p.close) - 1; i >= 0; i-- {
 		p.close[i]()
 	}
-	return os.RemoveAll(p.own)
+	p.sweep()
+	err := os.RemoveAll(p.own)
+	for range stragglers {
+		if !ended {
+			break
+		}
+		time.Sleep(straggle) // what the browser had started may still write there
+		if _, gone := os.Lstat(p.own); gone != nil && err == nil {
+			break
+		}
+		p.sweep()
+		err = os.RemoveAll(p.own)
+	}
+	return err
+}
+
+// How often, and how long apart, the folder of a browser that was ended in the middle
+// of its work is looked at again (design choice).
+const (
+	stragglers = 20
+	straggle   = 100 * time.Millisecond
+)
+
+// sweep removes what a browser leaves beside its own folder when it is ended in the
+// middle of its work: a folder for the socket by which a second one would find it. A
+// link in its own folder says where that is.
+func (p *Press) sweep() {
+	socket, err := os.Readlink(filepath.Join(p.own, "SingletonSocket"))
+	if err != nil || !filepath.IsAbs(socket) {
+		return // it has ended in order, or never began
+	}
+	beside := filepath.Dir(socket)
+	for _, name := range []string{"SingletonSocket", "SingletonCookie"} {
+		_ = os.Remove(filepath.Join(beside, name))
+	}
+	_ = os.Remove(beside) // if nothing else is in it
 }
 
 // Print prints a page, by the path of its file, on the paper that its style names.

@@ -1,6 +1,7 @@
 package press
 
 import (
+	"context"
 	"fmt"
 	"net"
 	"os"
@@ -179,4 +180,30 @@ func FuzzPDF(f *testing.F) {
 		require.NoError(t, err)
 		assert.Equal(t, out, again)
 	})
+}
+
+// A browser that is ended in the middle of its work leaves nothing behind: neither its
+// own folder nor that of its socket.
+func TestInterruptedLeavesNothing(t *testing.T) {
+	start(t) // skips where no browser is
+	browser, err := Find("")
+	require.NoError(t, err)
+	dir, err := os.MkdirTemp("", "p") // the path of a socket has to be short
+	require.NoError(t, err)
+	defer os.RemoveAll(dir)
+	file := page(t, "")
+	t.Setenv("TMPDIR", dir)
+	ctx, cancel := context.WithCancel(t.Context())
+	p, err := Open(ctx, browser)
+	require.NoError(t, err)
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.NotEmpty(t, left)
+	cancel()
+	_, err = p.Print(file)
+	require.ErrorIs(t, err, context.Canceled)
+	require.NoError(t, p.Close())
+	left, err = os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Empty(t, left)
 }

@@ -162,6 +162,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.kind.factor":                 "a factor",
 	"farmfile.kind.rate":                   "a number in a time",
 	"farmfile.kind.level_of_sound":         "a level of sound",
+	"farmfile.kind.speed_of_air":           "a speed of air",
 
 	// Numbers, texts, lists, choices.
 	"farmfile.batch_size_whole": "{key:text} has {found:text}; a batch size is a whole number of vessels",
