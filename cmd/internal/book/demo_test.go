@@ -108,6 +108,23 @@ func rendered(t *testing.T, in book.Input) map[string][]byte {
 	return out
 }
 
+// demoPages are the pages of the demo's book, parsed once: nobody may change them.
+func demoPages(t *testing.T, sys unit.System) map[string]*html.Node {
+	t.Helper()
+	if readOnce[sys] == nil {
+		readOnce[sys] = pages(t, render(t, sys))
+	}
+	return readOnce[sys]
+}
+
+var readOnce = map[unit.System]map[string]*html.Node{}
+
+// onePage parses one page of a book.
+func onePage(t *testing.T, files map[string][]byte, name string) *html.Node {
+	t.Helper()
+	return pages(t, map[string][]byte{name: files[name]})[name]
+}
+
 // pages parses the book's HTML.
 func pages(t *testing.T, files map[string][]byte) map[string]*html.Node {
 	t.Helper()

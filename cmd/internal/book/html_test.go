@@ -22,7 +22,7 @@ import (
 // TestPagesAreAccessible holds every page to what WCAG 2.2 asks of structure
 // (1.3.1, 2.4.1, 2.4.2, 2.4.6, 3.1.1), as reference/style.md sums it up.
 func TestPagesAreAccessible(t *testing.T) {
-	for name, doc := range pages(t, render(t, unit.Metric)) {
+	for name, doc := range demoPages(t, unit.Metric) {
 		root := all(doc, tag("html"))
 		require.Len(t, root, 1)
 		assert.Equal(t, "en", attr(root[0], "lang"), name)
@@ -81,7 +81,7 @@ func TestPagesAreAccessible(t *testing.T) {
 
 // TestIDsAreUnique and every reference by id finds its element.
 func TestIDsAreUnique(t *testing.T) {
-	for name, doc := range pages(t, render(t, unit.Metric)) {
+	for name, doc := range demoPages(t, unit.Metric) {
 		seen := map[string]bool{}
 		for _, n := range all(doc, func(n *html.Node) bool { return attr(n, "id") != "" }) {
 			id := attr(n, "id")
@@ -138,7 +138,7 @@ var pageRule = regexp.MustCompile(`^@page\{size:letter;[^@{}]*(@bottom-(left|cen
 // style past the policy. The search page alone runs something: two files of the
 // book.
 func TestNothingIsFetchedOrRun(t *testing.T) {
-	for name, doc := range pages(t, render(t, unit.Metric)) {
+	for name, doc := range demoPages(t, unit.Metric) {
 		var scripts []string
 		for _, n := range all(doc, func(*html.Node) bool { return true }) {
 			switch {

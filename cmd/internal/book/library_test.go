@@ -44,7 +44,7 @@ func known(lib protocol.Library) map[string]map[string]protocol.Known {
 // is from memory marked so.
 func TestEveryEntryStandsOnItsPage(t *testing.T) {
 	in := demo(t, unit.Metric)
-	docs := pages(t, rendered(t, in))
+	docs := demoPages(t, unit.Metric)
 	entries := 0
 	for page, list := range known(in.Library) {
 		require.NotEmpty(t, list, page)
@@ -169,7 +169,7 @@ func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 // A strain stands under its species, and shows only what differs.
 func TestStrainsStandUnderTheirSpecies(t *testing.T) {
 	in := demo(t, unit.Metric)
-	doc := pages(t, rendered(t, in))[leaf.SpeciesPath]
+	doc := demoPages(t, unit.Metric)[leaf.SpeciesPath]
 	strains := 0
 	for id, s := range in.Library.Species {
 		if s.StrainOf == "" {
@@ -227,7 +227,7 @@ func TestEntriesInUnitsOfThePage(t *testing.T) {
 			{leaf.SterilizersPath, "autoclave-small", "Usual rated pressure, at most=40 psi"},
 		},
 	} {
-		docs := pages(t, render(t, sys))
+		docs := demoPages(t, sys)
 		for _, w := range want {
 			name, value, _ := strings.Cut(w[2], "=")
 			entry := byID(docs[w[0]], leaf.EntryAnchor(w[1]))
@@ -278,7 +278,7 @@ func TestEntriesAndProtocolsLinkToEachOther(t *testing.T) {
 // The pages to look things up in are found from every page.
 func TestReferenceIsFoundFromEveryPage(t *testing.T) {
 	in := demo(t, unit.Metric)
-	docs := pages(t, rendered(t, in))
+	docs := demoPages(t, unit.Metric)
 	for name, doc := range docs {
 		var there []string
 		for _, a := range all(all(doc, tag("nav"))[0], tag("a")) {

@@ -25,7 +25,7 @@ import (
 func TestEveryLimitStandsOnItsPage(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.US} {
 		in := demo(t, sys)
-		doc := pages(t, rendered(t, in))[leaf.LimitsPath]
+		doc := demoPages(t, sys)[leaf.LimitsPath]
 		rows := all(doc, class("limit-row"))
 		assert.Len(t, rows, len(limit.All()))
 		for _, row := range limit.All() {
@@ -85,7 +85,7 @@ func TestRangesInWords(t *testing.T) {
 			"cool.never":        "41 °F to 82.4 °F",
 		},
 	} {
-		doc := pages(t, render(t, sys))[leaf.LimitsPath]
+		doc := demoPages(t, sys)[leaf.LimitsPath]
 		for id, words := range want {
 			at := byID(doc, leaf.LimitAnchor(id))
 			if words == "" {
@@ -135,7 +135,7 @@ func standings(t *testing.T, doc *html.Node, quantity string, e book.Entry) stan
 func TestProtocolsStandWhereTheCheckPutsThem(t *testing.T) {
 	in := demo(t, unit.Metric)
 	outside(t, &in)
-	doc := pages(t, rendered(t, in))[leaf.LimitsPath]
+	doc := onePage(t, rendered(t, in), leaf.LimitsPath)
 	quantityOf := map[string]string{}
 	for _, row := range limit.All() {
 		quantityOf[row.ID] = row.Quantity
@@ -270,7 +270,7 @@ func zoneOfMark(t *testing.T, bar *html.Node, about string) []string {
 // of several ingredients the one that is nearest to its limit stands there.
 func TestStandingsSayOfWhichTheyAre(t *testing.T) {
 	in := demo(t, unit.Metric)
-	doc := pages(t, rendered(t, in))[leaf.LimitsPath]
+	doc := demoPages(t, unit.Metric)[leaf.LimitsPath]
 	for _, e := range in.Entries {
 		largest := e.Batches[len(e.Batches)-1]
 		s := standings(t, doc, "vessels", e)

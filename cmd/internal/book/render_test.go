@@ -37,7 +37,7 @@ func TestRenderIsDeterministic(t *testing.T) {
 
 func TestRenderHasEveryPage(t *testing.T) {
 	in := demo(t, unit.Metric)
-	files := rendered(t, in)
+	files := render(t, unit.Metric)
 	want := []string{leaf.HomePath, leaf.StylePath, leaf.GuidePath("pressure-vessels")}
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
@@ -57,7 +57,7 @@ func TestRenderHasEveryPage(t *testing.T) {
 func TestPrintedRowsAddUp(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.US} {
 		sheets, singles := 0, 0
-		for name, doc := range pages(t, render(t, sys)) {
+		for name, doc := range demoPages(t, sys) {
 			tables := all(doc, class("amounts"))
 			if len(tables) == 0 || !strings.Contains(name, "/sheet-") { // what is cleaned with is mixed to a mark
 				continue
@@ -136,7 +136,7 @@ var printedGauge = regexp.MustCompile(`\d+(\.\d+)?\x{a0}psi\b`)
 // says that nobody measured it.
 func TestWorkersPagesStayPlain(t *testing.T) {
 	in := demo(t, unit.Metric)
-	docs := pages(t, rendered(t, in))
+	docs := demoPages(t, unit.Metric)
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
 		for _, b := range e.Batches {
@@ -204,7 +204,7 @@ func TestFindingsStandWhereTheyBelong(t *testing.T) {
 
 // Yields are always a span.
 func TestYieldsAreSpans(t *testing.T) {
-	for name, doc := range pages(t, render(t, unit.Metric)) {
+	for name, doc := range demoPages(t, unit.Metric) {
 		section := byID(doc, "cap-yield")
 		if section == nil {
 			continue

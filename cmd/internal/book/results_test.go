@@ -12,7 +12,7 @@ import (
 // A farm that writes no results down has no page of them, and nothing leads to one.
 func TestBookWithoutResults(t *testing.T) {
 	in := demo(t, unit.Metric)
-	with := rendered(t, in)
+	with := render(t, unit.Metric)
 	assert.Contains(t, with, leaf.ResultsPath)
 	assert.Contains(t, string(with[leaf.HomePath]), `href="`+leaf.ResultsPath+`"`)
 	assert.Contains(t, string(with[leaf.SearchIndexPath]), leaf.ResultsPath)

@@ -16,7 +16,7 @@ import (
 // Each room stands among the limits by itself, once, where the check has put it.
 func TestRoomsStandAmongTheLimits(t *testing.T) {
 	in := demo(t, unit.Metric)
-	doc := pages(t, rendered(t, in))[leaf.LimitsPath]
+	doc := demoPages(t, unit.Metric)[leaf.LimitsPath]
 	words := map[protocol.Severity]string{protocol.Warning: "Warning.", protocol.Error: "Error."}
 	seen, warned := 0, 0
 	for _, r := range in.Climate.Rooms {
@@ -65,7 +65,7 @@ func TestRoomsStandAmongTheLimits(t *testing.T) {
 func TestRoomCardsStayPlain(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.US} {
 		in := demo(t, sys)
-		docs := pages(t, rendered(t, in))
+		docs := demoPages(t, sys)
 		for _, r := range in.Climate.Rooms {
 			card := plainText(docs[leaf.RoomPath(r.ID)])
 			for _, word := range []string{"m³/h", "cfm", "W", "kW", "g/h", "oz/h", "reserve", "dew point", "Reserve", "latent"} {

@@ -14,7 +14,7 @@ import (
 func TestPrintedWorkingsOfRoomsGiveThePrintedValues(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.US} {
 		in := demo(t, sys)
-		docs := pages(t, rendered(t, in))
+		docs := demoPages(t, sys)
 		formulas := 0
 		for _, r := range in.Climate.Rooms {
 			formulas += readBack(t, in, docs[leaf.RoomWorkingPath(r.ID)], r.Ledger.Own())

@@ -31,7 +31,7 @@ const (
 func TestPrintedWorkingsGiveThePrintedValues(t *testing.T) {
 	for _, sys := range []unit.System{unit.Metric, unit.US} {
 		in := demo(t, sys)
-		docs := pages(t, rendered(t, in))
+		docs := demoPages(t, sys)
 		formulas := 0
 		for _, e := range in.Entries {
 			name := e.Process.Input.Protocol.Name
