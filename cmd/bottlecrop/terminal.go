@@ -95,6 +95,7 @@ func (t *terminal) status(err error) int {
 	v := words.English(unit.Metric)
 	var f *failure
 	var refused *book.Refused
+	var twice *book.Twice
 	switch {
 	case err == nil:
 		return done
@@ -110,6 +111,9 @@ func (t *terminal) status(err error) int {
 		id := map[error]string{book.ErrNotFolder: "command.out_not_folder", book.ErrForeign: "command.out_foreign", book.ErrExtra: "command.out_extra"}[refused.Why]
 		t.complain(v, words.Message(id, "folder", shorten(refused.Folder), "entry", refused.Entry), words.Message("command.hint.out"))
 		return environment
+	case errors.As(err, &twice):
+		t.complain(v, words.Message("command.twice", "page", twice.Path), words.Message("command.twice.hint"))
+		return atFault
 	case isEnvironment(err):
 		t.complain(v, words.Message("command.failed", "error", err.Error()), protocol.Message{})
 		return environment

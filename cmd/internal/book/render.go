@@ -319,6 +319,12 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	return recipe
 }
 
+// Twice says that two pages would have one path: a protocol or a guide has the name of
+// a folder that the book needs for itself.
+type Twice struct{ Path string }
+
+func (e *Twice) Error() string { return "book: two pages would be " + e.Path }
+
 // done sorts the files and refuses two of one path and links into the void.
 func (s *shelf) done() ([]File, error) {
 	if s.err != nil {
@@ -328,7 +334,7 @@ func (s *shelf) done() ([]File, error) {
 	has := map[string]bool{}
 	for _, f := range s.files {
 		if has[f.Path] {
-			return nil, fmt.Errorf("book: two pages would be %s: rename the guide or the protocol", f.Path)
+			return nil, &Twice{f.Path}
 		}
 		has[f.Path] = true
 	}

@@ -24,6 +24,8 @@ var commandEnglish = map[string]string{
 	"command.revision_changed":     "revision {revision:text}, with changes that were not committed",
 
 	"command.failed":               "{error:text}",
+	"command.twice":                "two pages of the book would be {page:text}",
+	"command.twice.hint":           "a protocol or a guide has a name that the book needs for itself: give its file another name",
 	"command.interrupted":          "interrupted; nothing was left half-written",
 	"command.no_folder":            "there is no folder {folder:text}",
 	"command.not_folder":           "{folder:text} is not a folder",
