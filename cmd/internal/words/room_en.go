@@ -204,7 +204,7 @@ var roomLimitsEnglish = map[string]string{
 	"limit.outdoor.co2_never.hint": "Calibrate the meter, or move the air intake. Leave the key out to count with the usual figure.",
 
 	"limit.rooms.none.what": "no room of the farm suits the stage of {of:text}",
-	"limit.rooms.none.why":  "A stage stands in a room that is for it, within 2 K of the air that it wants, and with no more CO₂ than it bears. A plan finds no place for it.",
+	"limit.rooms.none.why":  "A stage stands in a room that is for it, near the air that it wants, and with no more CO₂ than it bears. A plan finds no place for it.",
 	"limit.rooms.none.hint": "Add a room for the stage to farm.toml, change the room's air, or grow a strain that likes the rooms you have.",
 
 	"limit.rooms.humidity.why":  "Vessels of several protocols share the room's air. What is far from what they want dries tops or makes them rot.",
@@ -233,7 +233,7 @@ var roomLimitsEnglish = map[string]string{
 	"limit.box.full.why":      "The vessels take more than the whole box.",
 	"limit.box.full.hint":     "Correct the volume of the box or the number of vessels.",
 	"limit.box.strong.why":    "In so much CO₂ mycelium breathes less, and the test says too little.",
-	"limit.box.strong.hint":   "Repeat the test and stop it sooner: by 1 % at the latest.",
+	"limit.box.strong.hint":   "Repeat the test and stop it sooner: mycelium breathes less in its own CO₂.",
 	"limit.box.rise.why":      "In a closed box CO₂ rises. Where it falls, the box leaks or the readings were exchanged.",
 	"limit.box.rise.hint":     "Correct the readings, or repeat the test with a box that is tight.",
 	"limit.box.took.why":      "In less than a minute a meter does not follow. In hours any box leaks.",
@@ -248,7 +248,7 @@ var roomLimitsEnglish = map[string]string{
 	"limit.rooms.wall.hint":   "Correct the conductance: 0.2 to 0.4 for panels, 0.5 to 2 for masonry, 3 to 6 for glass, in W/(m²·K).",
 
 	"limit.rooms.co2_outdoor.why":    "Fresh air has CO₂ of its own. No fan brings a room below it.",
-	"limit.rooms.co2_outdoor.hint":   "Raise the room's CO₂. 100 ppm above the open air take much fresh air already.",
+	"limit.rooms.co2_outdoor.hint":   "Raise the room's CO₂. Even well above the open air it takes much fresh air.",
 	"limit.rooms.co2_deadly.why":     "In such air people get headache and a racing heart within minutes, and faint in somewhat more. There is no safe stay in it.",
 	"limit.rooms.co2_deadly.hint":    "Lower the room's CO₂. Where a crop wants more, fit collars: they hold it at the mouth of the vessel.",
 	"limit.rooms.staffed.why":        carbonDioxideNear,
@@ -293,14 +293,14 @@ var roomLimitsEnglish = map[string]string{
 }
 
 const (
-	respirationNear       = "Mushrooms and the substrate that they grow in give off 20 to 300 mg an hour and kg. Another figure is more often a slip than a strain."
+	respirationNear       = "What mushrooms and their substrate give off has been published for many. Another figure is more often a slip than a strain."
 	respirationNearHint   = "Repeat the test in the closed box: with the right mass, with a box that does not leak, and for less than half an hour."
 	respirationNever      = "Nothing that grows on a farm gives off so much or so little. The room's fan would be wrong by as much."
 	respirationNeverHint  = "Correct the figures of the test: the volume of the box, the mass without the vessels, both readings, the minutes."
 	respirationSourceHint = "Correct the rate in the species' entry: CO₂ in mg for each hour and kg of wet mass."
-	tenDegrees            = "What lives breathes 2 to 3 times as fast where it is 10 K warmer."
-	tenDegreesNever       = "Nothing that lives breathes so much faster, or slower, where it is 10 K warmer."
-	tenDegreesHint        = "Correct the factor in the species' entry. Where none is known, 2.5 is a fair guess."
+	tenDegrees            = "What lives breathes two to three times as fast where it is ten kelvins warmer."
+	tenDegreesNever       = "Nothing that lives breathes so much faster, or slower, where it is ten kelvins warmer."
+	tenDegreesHint        = "Correct the factor in the species' entry. Where none is known, take the middle of the range."
 	surfacesDrip          = "A surface below the dew point drips, onto vessels and floors. Corners and screws are colder than the rest of it."
 	surfacesDripHint      = "Insulate it better, hold the room less humid, or keep vessels from under it."
 
