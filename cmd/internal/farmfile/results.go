@@ -35,12 +35,30 @@ func (f *Folder) readResults(farm fs.FS) {
 	for _, r := range work.Roles() {
 		roles.ids[string(r)] = true
 	}
+	b.underWay(f.Results.Batches)
 	for i, r := range f.Results.Batches {
 		f.protocolOfResult(b, i, r)
 		b.days(i, r)
 		b.lost(i, r)
 		for j, l := range r.Labor {
 			f.named(b, under(protocol.Item(protocol.ResultKey(i, "labor"), j), "role"), false, "role", roles, l.Role, true)
+		}
+	}
+}
+
+// underWay refuses more batches, or vessels in them, than can be planned, at the batch
+// that is one too many: most likely some that are over were never said to be.
+func (b *binder) underWay(batches []protocol.Result) {
+	n, vessels := 0, 0
+	for i, r := range batches {
+		if r.Done() || b.refused[protocol.ResultKey(i, "emptied")] || b.refused[protocol.ResultKey(i, "filled")] {
+			continue
+		}
+		n, vessels = n+1, vessels+r.Filled
+		if n > protocol.UnderWayMost || vessels > protocol.VesselsUnderWayMost {
+			b.refuse(protocol.ResultKey(i, "filled"), "results.many", args{"code": quoted(r.Code), "n": n, "vessels": vessels,
+				"most": protocol.UnderWayMost, "most_vessels": protocol.VesselsUnderWayMost}, "results_many", nil)
+			return
 		}
 	}
 }

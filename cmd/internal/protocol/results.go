@@ -5,6 +5,13 @@ import "bottlecrop/cmd/internal/unit"
 // ResultsDocument is what became of the batches; a farm need not write it down.
 const ResultsDocument = Folder + "/results.toml"
 
+// UnderWayMost and VesselsUnderWayMost are how many batches, and vessels in them, may
+// be under way at once (design choice). They are planned in seconds.
+const (
+	UnderWayMost        = 500
+	VesselsUnderWayMost = 100_000
+)
+
 // Results is protocols/results.toml: what was written on the records. No sheet
 // depends on it, and no fingerprint.
 type Results struct {

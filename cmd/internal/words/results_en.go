@@ -11,6 +11,8 @@ var resultsEnglish = map[string]string{
 	"farmfile.results_protocol":           "{key:text} names {found:text}, and there is no protocol of that name",
 	"farmfile.hint.results_protocol_near": "did you mean {near:text}? If the farm has given it up, write no_more = [{found:text}] above the first batch",
 	"farmfile.hint.results_protocol":      "the protocols are {list:text}; if the farm has given it up, write no_more = [{found:text}] above the first batch",
+	"farmfile.results_many":               "with {code:text} {n:count} batches with {vessels:count} vessels are under way; at most {most:count} batches with {most_vessels:count} vessels can be planned",
+	"farmfile.hint.results_many":          "write the day on which it was emptied into each batch that is over, and look for a digit too many",
 	"farmfile.results_under_way":          "{key:text} names {found:text}, which the farm has given up, and the batch is not emptied",
 	"farmfile.hint.results_under_way":     "write the day on which it was emptied, or bring the protocol's file back until it is",
 	"farmfile.results_order":              "{key:text} is {found:text}, before {earlier:text} on {day:text}",
