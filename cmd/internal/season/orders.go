@@ -145,10 +145,11 @@ func want(in Input, list []Delivery) []*wanted {
 	return out
 }
 
-// sized is the batch for a mass, nil where there is none without errors.
+// sized is the batch for a mass, nil where there is none without errors, or it alone has
+// more vessels than can be under way: its thousands of cohorts are no plan of anybody's.
 func sized(p *process.Process, mass unit.Mass) *batch.Batch {
 	b, err := batch.ForMass(p, mass)
-	if err != nil || protocol.Worst(b.Findings) == protocol.Error {
+	if err != nil || protocol.Worst(b.Findings) == protocol.Error || b.Filled > protocol.VesselsUnderWayMost {
 		return nil
 	}
 	return b

@@ -246,6 +246,18 @@ func TestEndsOfTheCalendar(t *testing.T) {
 	}
 }
 
+// A mass that would take more vessels than can be under way is not to be had, and not
+// put on days for half a minute either.
+func TestMassBeyondAnyFarm(t *testing.T) {
+	in := demo(t, nil)
+	in.Orders.Orders = []protocol.Order{order("a", "enoki-850", "2027-03-05", "2029-03-01", 1, 100_000)}
+	s := plan(t, in)
+	require.Len(t, s.Deliveries, 104)
+	for _, d := range s.Deliveries {
+		assert.Equal(t, season.NoBatch, d.Unmet)
+	}
+}
+
 // The same input gives the same season.
 func TestSameSeason(t *testing.T) {
 	in := large(t, 14)
