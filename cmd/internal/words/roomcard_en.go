@@ -107,10 +107,8 @@ var roomCardEnglish = map[string]string{
 	"book.rooms.test":    "How to make the test",
 	"book.rooms.plain":   "Rooms where nothing grows, and rooms without setpoints, have no card: {names:text}.",
 
-	"book.rooms.air":             "CO₂ and people",
-	"book.rooms.air.caption":     "What the crop gives off, and the fresh air against it",
-	"book.rooms.climate":         "Heat and water",
-	"book.rooms.climate.caption": "What the room asks for on the two days, and what it has",
+	"book.rooms.air.caption":     "{room:text}, CO₂ and people: what the crop gives off, and the fresh air against it",
+	"book.rooms.climate.caption": "{room:text}, heat and water: what it asks for on the two days, and what it has",
 	"book.rooms.what":            "What",
 	"book.rooms.summer":          "Summer day",
 	"book.rooms.winter":          "Winter day",
