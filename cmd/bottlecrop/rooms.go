@@ -44,9 +44,10 @@ func (f *farm) climate(planned *leaf.Season) *leaf.Climate {
 }
 
 // busiest is a room on the day of a season on which what stands there gives off most
-// CO2. What stands there changes on few days, so each of these is worked out once.
-func busiest(site *climate.Site, i int, planned *season.Season, id string) (out leaf.Busiest, found bool) {
+// CO2. Something comes in on few days, and of these one is worked out whole.
+func busiest(site *climate.Site, i int, planned *season.Season, id string) (out leaf.Busiest, ok bool) {
 	most := 0.0
+	var then []climate.Standing
 	for _, day := range planned.Changes(id) {
 		var standing []climate.Standing
 		for _, stay := range planned.In(id, day) {
@@ -58,10 +59,13 @@ func busiest(site *climate.Site, i int, planned *season.Season, id string) (out 
 			}
 			standing[k].Vessels += stay.Vessels
 		}
-		r := climate.Work(site, i, standing)
-		if g, ok := r.Value("co2_given"); ok && g > most {
-			most, out, found = g, leaf.Busiest{Day: day, Room: r}, true
+		if g, ok := climate.GivesOff(site, i, standing); ok && g > most {
+			most, then, out.Day = g, standing, day
 		}
 	}
-	return out, found
+	if then == nil {
+		return out, false
+	}
+	out.Room = climate.Work(site, i, then)
+	return out, true
 }

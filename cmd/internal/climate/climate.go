@@ -108,14 +108,8 @@ func Grows(r protocol.Room) bool {
 // Work works out the i-th room of the farm with what stands in it. The room has to be
 // Settled.
 func Work(s *Site, i int, standing []Standing) *Room {
-	r := &Room{
-		Room: s.Farm.Rooms[i], Index: i, Standing: standing, Site: s,
-		Names: map[string]string{}, Ledger: working.NewLedger(s.Ledger),
-	}
-	r.setpoint()
-	r.place()
+	r := stand(s, i, standing)
 	if r.Ledger.Value("room_free") > 0 { // else a limit says what is wrong
-		r.breath()
 		r.carbon()
 		r.people()
 		r.dew()
@@ -124,6 +118,26 @@ func Work(s *Site, i int, standing []Standing) *Room {
 		}
 	}
 	r.judge()
+	return r
+}
+
+// GivesOff is the CO2 in kg/s that what stands in the i-th room gives off, and whether
+// that can be told: what Work begins with, without all that rests on it.
+func GivesOff(s *Site, i int, standing []Standing) (float64, bool) {
+	return stand(s, i, standing).Value("co2_given")
+}
+
+// stand begins a room: its air, its vessels, and what these give off.
+func stand(s *Site, i int, standing []Standing) *Room {
+	r := &Room{
+		Room: s.Farm.Rooms[i], Index: i, Standing: standing, Site: s,
+		Names: map[string]string{}, Ledger: working.NewLedger(s.Ledger),
+	}
+	r.setpoint()
+	r.place()
+	if r.Ledger.Value("room_free") > 0 {
+		r.breath()
+	}
 	return r
 }
 

@@ -69,7 +69,7 @@ func Full(s *Site, i int, processes []*process.Process) []Standing {
 	given := -1.0
 	for _, may := range MayStand(r, processes) {
 		one := []Standing{{may.Process, may.Stage, r.Places}}
-		if g, ok := Work(s, i, one).Value("co2_given"); ok && g > given {
+		if g, ok := GivesOff(s, i, one); ok && g > given {
 			most, given = one, g
 		}
 	}
