@@ -11,7 +11,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -23,7 +22,6 @@ type Repository struct {
 	program string   // git's own path
 	env     []string // of every run
 	dir     string   // the folder, absolute
-	top     string   // of the working tree
 	prefix  string   // of the folder in it, with a slash at its end; "" at the top
 
 	Branch  string // checked out, "main"; "" where a commit is, and no branch (detached)
@@ -90,7 +88,7 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 	if err := r.find(ctx); err != nil {
 		return nil, err
 	}
-	out, err := r.run(ctx, "rev-parse", "--is-inside-work-tree", "--is-shallow-repository", "--show-toplevel", "--show-prefix")
+	out, err := r.run(ctx, "rev-parse", "--is-inside-work-tree", "--is-shallow-repository", "--show-prefix")
 	var failed *failed
 	switch {
 	case errors.As(err, &failed) && strings.Contains(failed.says, "dubious ownership"):
@@ -102,10 +100,10 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 	}
 	// A folder's name may have a line break in it; then the lines do not come out.
 	lines := strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
-	if len(lines) != 4 || lines[0] != "true" {
+	if len(lines) != 3 || lines[0] != "true" {
 		return nil, &NoRepository{dir}
 	}
-	r.Shallow, r.top, r.prefix = lines[1] == "true", filepath.FromSlash(lines[2]), lines[3]
+	r.Shallow, r.prefix = lines[1] == "true", lines[2]
 	if out, err := r.run(ctx, "symbolic-ref", "--quiet", "HEAD"); err == nil {
 		r.Branch = strings.TrimPrefix(strings.TrimSpace(string(out)), "refs/heads/")
 	}
@@ -201,12 +199,4 @@ func (r *Repository) unresolved(ctx context.Context, name string, f *failed) err
 		}
 	}
 	return &NoRevision{Name: name, Shallow: r.Shallow}
-}
-
-// folder is where git is run.
-func (r *Repository) folder() string {
-	if info, err := os.Stat(r.dir); err == nil && info.IsDir() {
-		return r.dir
-	}
-	return r.top
 }

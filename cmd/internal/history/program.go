@@ -148,7 +148,7 @@ const mostOutput = 256 << 20
 // command is a run of git on the repository, not begun yet.
 func (r *Repository) command(ctx context.Context, args ...string) *exec.Cmd {
 	c := exec.CommandContext(ctx, r.program, append([]string{"--no-pager", "--literal-pathspecs"}, args...)...)
-	c.Dir, c.Env = r.folder(), r.env
+	c.Dir, c.Env = r.dir, r.env
 	c.WaitDelay = time.Second
 	return c
 }
