@@ -80,18 +80,15 @@ func (f *farm) lateOrders(s *leaf.Season) []protocol.Finding {
 		if late == 0 {
 			continue
 		}
-		said := s.Verdict(f.folder.Farm, worst)
 		x := protocol.Finding{Severity: protocol.Warning, Rule: "order.late",
 			Origin: working.Origin{Document: protocol.OrdersDocument, Key: protocol.OrderKey(i, "first")},
-			What:   words.Message("season.order_late", "order", o.ID, "late", late, "n", all, "date", worst.Day.String(), "verdict", said[0])}
-		if len(said) > 1 {
-			x.Why = said[1]
-		}
-		switch {
-		case len(said) > 3 && len(worst.Together) > 1 && len(worst.WouldFix) == 0:
+			What:   words.Message("season.order_late", "order", o.ID, "late", late, "n", all, "date", worst.Day.String(), "verdict", s.Outcome(worst)),
+			Why:    s.Reason(f.folder.Farm, worst)}
+		switch mends := s.Mends(f.folder.Farm, worst); {
+		case len(mends) > 0 && len(worst.WouldFix) == 0 && len(worst.Together) > 1:
 			x.Hint = words.Message("season.fix_several")
-		case len(said) > 2:
-			x.Hint = said[2]
+		case len(mends) > 0:
+			x.Hint = mends[0]
 		}
 		out = append(out, x)
 	}

@@ -129,24 +129,51 @@ func MeanAmount(k season.Kind, v float64) unit.Amount {
 // Sold is a mass of a delivery as it is ordered.
 func Sold(m unit.Mass) unit.Amount { return unit.Amount{Kind: unit.MassOf, Value: float64(m)} }
 
-// Verdict says whether a delivery is in time, and if not why and what would mend it.
+// Verdict says whether a delivery is in time, and if not why and what would mend it:
+// Outcome, Reason and Mends, a line each.
 func (s Season) Verdict(farm protocol.Farm, d season.Delivery) []protocol.Message {
-	var out []protocol.Message
+	out := []protocol.Message{s.Outcome(d)}
+	if why := s.Reason(farm, d); why.ID != "" {
+		out = append(out, why)
+	}
+	return append(out, s.Mends(farm, d)...)
+}
+
+// Outcome says whether a delivery is in time.
+func (s Season) Outcome(d season.Delivery) protocol.Message {
 	switch {
 	case d.Batch < 0:
-		out = append(out, words.Message("season.none."+string(d.Unmet)))
+		return words.Message("season.none." + string(d.Unmet))
 	case d.Early > season.Keeps:
-		return []protocol.Message{words.Message("season.early", "n", d.Early, "date", (d.Day - calendar.Date(d.Early)).String())}
+		return words.Message("season.early", "n", d.Early, "date", (d.Day - calendar.Date(d.Early)).String())
 	case d.Late == 0:
-		return []protocol.Message{words.Message("season.in_time")}
-	default:
-		out = append(out, words.Message("season.late", "n", d.Late, "date", (d.Day+calendar.Date(d.Late)).String()))
+		return words.Message("season.in_time")
+	}
+	return words.Message("season.late", "n", d.Late, "date", (d.Day + calendar.Date(d.Late)).String())
+}
+
+// Reason says what keeps a delivery from being in time; nothing where it is, or where
+// nothing can be named.
+func (s Season) Reason(farm protocol.Farm, d season.Delivery) protocol.Message {
+	if !IsLate(d) {
+		return protocol.Message{}
 	}
 	if r := s.Resource(d.Blocked); r != nil {
-		out = append(out, words.Message("season.blocked", "resource", s.ResourceName(farm, *r)))
-	} else if d.Soonest > d.Day {
-		out = append(out, words.Message("season.too_soon", "date", d.Soonest.String()))
+		return words.Message("season.blocked", "resource", s.ResourceName(farm, *r))
 	}
+	if d.Soonest > d.Day {
+		return words.Message("season.too_soon", "date", d.Soonest.String())
+	}
+	return protocol.Message{}
+}
+
+// Mends says what would bring a late delivery in time: each line by itself or, after a
+// line that says so, all of them together.
+func (s Season) Mends(farm protocol.Farm, d season.Delivery) []protocol.Message {
+	if !IsLate(d) {
+		return nil
+	}
+	var out []protocol.Message
 	fixes := func(id string, list []season.Fix) {
 		for _, f := range list {
 			if r := s.Resource(f.Resource); r != nil {

@@ -63,7 +63,7 @@ func (e Edition) deliveryRow(s Season, x season.Delivery, d calendar.Date) weekR
 	case x.Day != d:
 		row.Notes = append(row.Notes, e.say("book.week.was_due", "date", x.Day.String()))
 	case IsLate(x):
-		row.Notes = append(row.Notes, capital(e.told(s.Verdict(e.Farm, x)[:1]))+".", e.say("book.week.tell"))
+		row.Notes = append(row.Notes, capital(e.Voice.Say(s.Outcome(x)))+".", e.say("book.week.tell"))
 	}
 	return row
 }
