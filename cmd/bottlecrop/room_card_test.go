@@ -33,7 +33,7 @@ func TestRoomCardOnPaper(t *testing.T) {
 				card, err := leaf.RoomCard(e, r, c.Processes)
 				require.NoError(t, err, name)
 				said := onePage(t, ctx, page, card, name)
-				for _, part := range []string{"DANGER", "NOTICE", "Held at", "5000 ppm", "15000 ppm", "30000 ppm", "The fan stands still", "Humidity over", "at most " + unit.Number(float64(r.Places), 1)} {
+				for _, part := range []string{"DANGER", "NOTICE", "Held at", "5000 ppm", "15000 ppm", "30000 ppm", "The fan stands still", "Humidity over", "at most " + unit.Metric.Number(float64(r.Places), 1)} {
 					assert.Contains(t, said, part, name)
 				}
 				assert.Equal(t, r.Slippery, strings.Contains(said, "WARNING"), name)

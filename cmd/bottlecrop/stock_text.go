@@ -5,7 +5,6 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/stock"
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -94,7 +93,7 @@ func (t *terminal) missing(f *farm, m made) {
 	for _, x := range list {
 		cost := v.Say(words.Message("stock.unpriced"))
 		if x.cost != nil {
-			cost = unit.ShowMoney(*x.cost, f.folder.Farm.Currency)
+			cost = v.Units().Money(*x.cost, f.folder.Farm.Currency)
 		}
 		rows = append(rows, []string{x.row.Scale.Amount(x.row.Short()).Show(v.Units()), cost, x.row.Name})
 	}
@@ -104,6 +103,6 @@ func (t *terminal) missing(f *farm, m made) {
 		if !priced {
 			id = "stock.cost.some"
 		}
-		fmt.Fprintln(t, plain(v.Say(words.Message(id, "cost", unit.ShowMoney(total, f.folder.Farm.Currency)))))
+		fmt.Fprintln(t, plain(v.Say(words.Message(id, "cost", v.Units().Money(total, f.folder.Farm.Currency)))))
 	}
 }

@@ -102,10 +102,10 @@ func Scales(f protocol.Farm, sys unit.System) []Scale {
 	for i, s := range f.Scales {
 		x := Scale{ID: s.ID, Name: s.Name, Step: s.Step.Size, Most: float64(s.Capacity)}
 		switch {
-		case sys == unit.Metric && !metricMass[s.Step.Unit]:
+		case !sys.IsUS() && !metricMass[s.Step.Unit]:
 			x.law = gramStep
 			x.Step = unit.NiceStep(unit.MassOf, s.Step.Size, "g")
-		case sys == unit.US:
+		case sys.IsUS():
 			x.Unit = "oz"
 			if x.Most >= 10*unit.SizeOf(unit.MassOf, "lb") {
 				x.Unit = "lb"

@@ -69,7 +69,7 @@ func (e Edition) changes(p *process.Process, batches []*batch.Batch) changes {
 	if b.Costed() {
 		out.Pictures = append(out.Pictures, e.ranked("cost", e.price(unit.PriceOfMass, now.Cost, 3), cost, func(v float64) string {
 			_, size := e.per(unit.PriceOfMass)
-			return unit.Number(v*size, 0.01)
+			return e.Voice.Units().Number(v*size, 0.01)
 		})...)
 	} else {
 		out.Unpriced = e.say("book.change.unpriced")

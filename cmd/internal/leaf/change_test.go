@@ -52,7 +52,7 @@ func TestChangesOfTheDemo(t *testing.T) {
 func TestRankedByEffect(t *testing.T) {
 	e := Edition{Voice: words.English(unit.Metric)}
 	nan := math.NaN()
-	told := func(v float64) string { return unit.Number(v, 0.01) }
+	told := func(v float64) string { return unit.Metric.Number(v, 0.01) }
 	list := e.ranked("cost", "10 USD/kg", []effect{{"small", -0.1, 0.1}, {"none", 0, 0}, {"large", 2, nan}, {"middle", 1, -1}}, told)
 	require.Len(t, list, 1)
 	rows := list[0].Tables[0].Rows

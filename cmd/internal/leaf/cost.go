@@ -58,7 +58,7 @@ func (e Edition) costs(p *process.Process, batches []*batch.Batch) costs {
 				_, size := e.per(q.Kind)
 				value *= size
 			}
-			r.Cells = append(r.Cells, costCell{unit.Number(value, at), local(WorkingPath(p.Input.Protocol.Name, b.Vessels)) + "#" + quantityID(q)})
+			r.Cells = append(r.Cells, costCell{e.Voice.Units().Number(value, at), local(WorkingPath(p.Input.Protocol.Name, b.Vessels)) + "#" + quantityID(q)})
 		}
 		return r
 	}
@@ -107,9 +107,9 @@ func (e Edition) bags(p *process.Process) (facts []fact, notes []string) {
 		return e.show(unit.Amount{Kind: unit.MassOf, Value: p.Value(name), Digits: 2})
 	}
 	money := func(v float64) string {
-		return unit.Number(v, costStep) + unit.Space + e.Farm.Currency
+		return e.Voice.Units().Number(v, costStep) + unit.Space + e.Farm.Currency
 	}
-	count := func(name string) string { return unit.Number(p.Value(name), 1) }
+	count := func(name string) string { return e.Voice.Units().Number(p.Value(name), 1) }
 	bags := mass("bag_share")
 	if cost := l.Get("bag_cost"); cost != nil {
 		bags = e.say("book.bags.share.paid", "mass", bags, "cost", money(cost.Value))
@@ -145,7 +145,7 @@ func (e Edition) bags(p *process.Process) (facts []fact, notes []string) {
 // can be added up on paper.
 func fine(sys unit.System, mass float64) unit.Amount {
 	name, step := "g", 0.1
-	if sys == unit.US {
+	if sys.IsUS() {
 		name, step = "oz", 0.01
 	}
 	return unit.Amount{Kind: unit.MassOf, Value: mass, Unit: name, Step: step * unit.SizeOf(unit.MassOf, name)}

@@ -206,7 +206,7 @@ func (l librarian) vessels() []shelf {
 		x := l.entry(vesselKind, v.ID, v.Name, v.Known)
 		length := func(d unit.Length) string { return l.amount(unit.LengthOf, float64(d)) }
 		mass := func(m unit.Mass) string { return l.amount(unit.MassOf, float64(m)) }
-		money := func(m unit.Money) string { return unit.ShowMoney(m.Amount, m.Currency) }
+		money := func(m unit.Money) string { return l.Voice.Units().Money(m.Amount, m.Currency) }
 		lost := func(s unit.Share) string { return l.amount(unit.ShareOf, float64(s)) }
 		x.Facts = []fact{
 			l.fact("called", v.One+", "+v.Many),

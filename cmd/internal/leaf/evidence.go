@@ -127,7 +127,7 @@ func (e Edition) readPicture(j process.Judged, told []int) *picture {
 	d := draw.Run{
 		Title:        e.say("book.figure.probe.title", "id", j.ID),
 		Temperature:  in.say,
-		Time:         clockTime,
+		Time:         in.clockTime,
 		ChamberLabel: draw.Label{Measure: e.tenth(last.Chamber), Words: e.say("book.figure.probe.chamber")},
 		SlowestLabel: draw.Label{Measure: e.tenth(last.Computed), Words: e.say("book.figure.probe.computed")},
 		ReadLabel:    draw.Label{Measure: e.tenth(end.Read), Words: e.say("book.figure.probe.read")},

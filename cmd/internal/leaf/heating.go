@@ -12,11 +12,14 @@ import (
 
 // degrees are the temperatures of a page: its unit, and how a value in it is
 // said.
-type degrees struct{ name string }
+type degrees struct {
+	name string
+	says unit.System
+}
 
 func (e Edition) degrees() degrees {
 	const hot = 373.15
-	return degrees{unit.UnitFor(unit.TemperatureOf, hot, e.Voice.Units())}
+	return degrees{unit.UnitFor(unit.TemperatureOf, hot, e.Voice.Units()), e.Voice.Units()}
 }
 
 func (d degrees) in(kelvin float64) float64 { return unit.In(unit.TemperatureOf, kelvin, d.name) }
@@ -30,14 +33,14 @@ func (d degrees) all(kelvin []float64) []float64 {
 }
 
 // say says a value in the page's own degrees.
-func (d degrees) say(v, step float64) string { return unit.Number(v, step) + unit.Space + d.name }
+func (d degrees) say(v, step float64) string { return d.says.Number(v, step) + unit.Space + d.name }
 
 // clockTime says a time on the axis of a run, in minutes, at steps of so many.
-func clockTime(v, step float64) string {
+func (d degrees) clockTime(v, step float64) string {
 	if step >= 60 {
-		return unit.Number(v/60, step/60) + unit.Space + "h"
+		return d.says.Number(v/60, step/60) + unit.Space + "h"
 	}
-	return unit.Number(v, step) + unit.Space + "min"
+	return d.says.Number(v, step) + unit.Space + "min"
 }
 
 // heating are the pictures of a run: its course as slow as it may be, and what it
@@ -72,8 +75,8 @@ func (e Edition) runPicture(p *process.Process, h *heated) picture {
 		TargetLabel:  draw.Label{Measure: e.show(f0(target)), Words: e.say("book.figure.run.target")},
 		FloorLabel:   draw.Label{Measure: e.show(f0(floor)), Words: e.say("book.figure.run.floor")},
 		Temperature:  in.say,
-		Doses:        func(v, step float64) string { return unit.Number(v, step) + unit.Space + "min" },
-		Time:         clockTime,
+		Doses:        func(v, step float64) string { return in.says.Number(v, step) + unit.Space + "min" },
+		Time:         in.clockTime,
 	}
 	const rest = 0.1 // of the dose, got before its last nine tenths
 	from := sort.SearchFloat64s(h.dose, rest*h.dose[n-1])
@@ -162,7 +165,7 @@ func (e Edition) heatPicture(p *process.Process, open, fallen *heated) picture {
 	rounds, step := draw.Rounds(in.in(coldest), in.in(chamber))
 	var levels []draw.Tick
 	for _, v := range rounds {
-		levels = append(levels, draw.Tick{At: v, Label: unit.Number(v, step) + "°"})
+		levels = append(levels, draw.Tick{At: v, Label: in.says.Number(v, step) + "°"})
 	}
 	one := func(which string, h *heated, bore bool) {
 		d := draw.Isotherms{

@@ -269,7 +269,7 @@ func (e Edition) hoursWorked(g *results.Group, id string) *table {
 		if h.Role != "" {
 			name = e.say("role." + string(h.Role))
 		}
-		out.Rows = append(out.Rows, []string{name, hours(h.Assumed), hours(h.Worked), results.Times(float64(h.Worked / h.Assumed)),
+		out.Rows = append(out.Rows, []string{name, hours(h.Assumed), hours(h.Worked), e.show(results.Times(float64(h.Worked / h.Assumed))),
 			e.say("book.results.from.batches", "k", h.Batches)})
 	}
 	return out

@@ -67,7 +67,7 @@ func roomHazards(r *climate.Room) []hazardGroup {
 
 // doorDegrees shows a temperature in halves of a degree, in whole ones on Fahrenheit.
 func (e Edition) doorDegrees(v float64) unit.Amount {
-	if e.Voice.Units() == unit.US {
+	if e.Voice.Units().IsUS() {
 		return unit.Amount{Kind: unit.TemperatureOf, Value: v, Step: unit.SizeOf(unit.TemperatureOf, "°F")}
 	}
 	return unit.Amount{Kind: unit.TemperatureOf, Value: v, Digits: 3}
@@ -88,7 +88,7 @@ func rounded(v float64) unit.Amount {
 
 // water shows what a humidifier takes a day: whole liters, or gallons to a half.
 func (e Edition) water(v float64) unit.Amount {
-	if e.Voice.Units() == unit.US {
+	if e.Voice.Units().IsUS() {
 		half := unit.SizeOf(unit.VolumeOf, "gal") / 2
 		return unit.Amount{Kind: unit.VolumeOf, Value: v, Step: half, Unit: "gal"}
 	}

@@ -272,7 +272,7 @@ func (e Edition) roomPart(r *climate.Room, busiest Busiest) roomPart {
 	}
 	show := func(q *working.Quantity) string {
 		if q.Kind == unit.CountOf {
-			return unit.Number(q.Value, 1)
+			return e.Voice.Units().Number(q.Value, 1)
 		}
 		digits := roomDigits
 		if q.Kind == unit.TemperatureOf {

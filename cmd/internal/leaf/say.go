@@ -82,13 +82,14 @@ func (e Edition) html(name string, data any) ([]byte, error) {
 // reads a file, asks a clock or runs a program.
 func htmlFuncs(v *words.Voice) template.FuncMap {
 	return template.FuncMap{
-		"say":    func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
-		"said":   func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
-		"plain":  plain,
-		"marked": func(m protocol.Message) template.HTML { return marked(v, m) },
-		"sized":  func(n int, many string) template.HTML { return sized(v, n, many) },
-		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+		"say":      func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
+		"said":     func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
+		"language": v.Tag,
+		"plain":    plain,
+		"marked":   func(m protocol.Message) template.HTML { return marked(v, m) },
+		"sized":    func(n int, many string) template.HTML { return sized(v, n, many) },
+		"amount":   func(a unit.Amount) string { return a.Show(v.Units()) },
+		"signal":   func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
 	}
 }
 

@@ -2,7 +2,6 @@ package leaf
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"bottlecrop/cmd/internal/draw"
@@ -109,7 +108,7 @@ func (e Edition) drawnRow(p *process.Process, i process.Influence) drawnRow {
 			g := p.Sterilizer.Gauge
 			return unit.Amount{Kind: unit.GaugePressureOf, Value: x, Digits: 2, Unit: g.Unit}
 		case "moisture":
-			return strconv.FormatFloat(100*x, 'g', 2, 64)
+			return unit.Show(unit.None, 100*x, e.Voice.Units(), 2)
 		}
 		if k, ok := kinds[name]; ok {
 			return unit.Amount{Kind: k, Value: x, Digits: 2}
@@ -124,7 +123,7 @@ func (e Edition) drawnRow(p *process.Process, i process.Influence) drawnRow {
 	// twentieth.
 	return drawnRow{
 		Name: e.say("book.spread.in." + name), From: e.say("book.spread.from."+name, "low", amount(v.Low), "high", amount(v.High)),
-		Each: e.say("book.spread.each." + each), Rank: unit.Number(math.Round(100*i.Rank)/100, 0.01),
+		Each: e.say("book.spread.each." + each), Rank: e.Voice.Units().Number(math.Round(100*i.Rank)/100, 0.01),
 	}
 }
 

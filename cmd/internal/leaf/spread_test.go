@@ -50,7 +50,7 @@ func TestSpreadIsShownWhereItIsAskedFor(t *testing.T) {
 	assert.Equal(t, "how freely vapor moves", s.Drawn[0].Name)
 	got, err := p.Spread()
 	require.NoError(t, err)
-	assert.Contains(t, s.Rows[0].P50, unit.Number(float64(int(got.All.F0.P50/60+0.5)), 1))
+	assert.Contains(t, s.Rows[0].P50, unit.Metric.Number(float64(int(got.All.F0.P50/60+0.5)), 1))
 	page, err := e.html("spread", s)
 	require.NoError(t, err)
 	for _, x := range append([]string{s.How, s.Yours, s.Between, "<svg"}, s.Rows[1].P5, s.Drawn[6].From) {

@@ -81,7 +81,7 @@ func (e Edition) tenth(kelvin float64) string { return e.show(e.warm(kelvin)) }
 // vessels, where it is fewer than one.
 func (e Edition) chance(n float64) string {
 	round := func(x float64) string {
-		return grouped(strconv.FormatFloat(math.Round(x/math.Pow(10, math.Floor(math.Log10(x))-1))*math.Pow(10, math.Floor(math.Log10(x))-1), 'f', 0, 64))
+		return unit.Grouped(strconv.FormatFloat(math.Round(x/math.Pow(10, math.Floor(math.Log10(x))-1))*math.Pow(10, math.Floor(math.Log10(x))-1), 'f', 0, 64))
 	}
 	switch {
 	case n >= 1:
@@ -93,9 +93,3 @@ func (e Edition) chance(n float64) string {
 }
 
 // grouped sets digits in groups of three.
-func grouped(digits string) string {
-	for i := len(digits) - 3; i > 0; i -= 3 {
-		digits = digits[:i] + "," + digits[i:]
-	}
-	return digits
-}

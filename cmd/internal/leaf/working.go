@@ -205,7 +205,7 @@ func quantityID(q *working.Quantity) string {
 func (w bench) value(q *working.Quantity, digits int) string {
 	switch q.Kind {
 	case unit.CountOf:
-		return unit.Number(q.Value, 1)
+		return w.Voice.Units().Number(q.Value, 1)
 	case unit.MoneyOf:
 		return w.money(q.Value, digits)
 	case unit.PriceOfMass, unit.PriceOfTime, unit.PriceOfEnergy, unit.PriceOfVolume:
@@ -247,7 +247,7 @@ var priced = map[unit.Kind]struct {
 func (e Edition) per(k unit.Kind) (name string, size float64) {
 	p := priced[k]
 	name = p.metric
-	if e.Voice.Units() == unit.US {
+	if e.Voice.Units().IsUS() {
 		name = p.us
 	}
 	return name, unit.SizeOf(p.of, name)

@@ -152,7 +152,7 @@ func (t *teller) run() {
 // or in cubic feet.
 func (t *teller) chamberVolume() unit.Amount {
 	a := unit.Amount{Kind: unit.VolumeOf, Value: float64(t.process.Model.Chamber), Digits: 2, Unit: "L"}
-	if t.process.Input.Units == unit.US {
+	if t.process.Input.Units.IsUS() {
 		a.Unit = "ft³"
 	}
 	return a
@@ -203,7 +203,7 @@ func days(d unit.Duration) int { return process.WholeDays(d) }
 // read rounds a value to what its instrument shows in the units of the page.
 func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 	a := unit.Amount{Kind: k, Value: v}
-	us := t.process.Input.Units == unit.US
+	us := t.process.Input.Units.IsUS()
 	step := func(metric float64, unitUS string, inUS float64) {
 		a.Step = metric
 		if us {
@@ -252,7 +252,7 @@ func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 // "1.00 in".
 func OnRuler(v float64, units unit.System) unit.Amount {
 	a := unit.Amount{Kind: unit.LengthOf, Value: v, Step: 0.001}
-	if units != unit.US {
+	if !units.IsUS() {
 		return a
 	}
 	a.Step = 0.05 * inch

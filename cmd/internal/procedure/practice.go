@@ -123,9 +123,9 @@ const wetGoodsAbove = 0.5
 // checkWeights are the usual weights to check a scale with, up to what is lifted
 // by hand (common practice, no source). A weight in pounds is read in ounces on a
 // scale that shows these.
-var checkWeights = map[unit.System][]unit.Amount{
-	unit.Metric: weights("g", 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000),
-	unit.US:     append(weights("oz", 1, 2, 4, 8), weights("lb", 1, 2, 5, 10, 20)...),
+var checkWeights = map[bool][]unit.Amount{ // by whether pages are in US units
+	false: weights("g", 1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000),
+	true:  append(weights("oz", 1, 2, 4, 8), weights("lb", 1, 2, 5, 10, 20)...),
 }
 
 // weights are masses in the unit that is stamped on them; of grams, whole

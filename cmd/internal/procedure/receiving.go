@@ -68,7 +68,7 @@ func ticked(t *teller) []Amount {
 // checkWeight is the heaviest usual weight that a scale carries and a person
 // may lift; where it carries none of them, the lightest.
 func checkWeight(s batch.Scale, units unit.System) unit.Amount {
-	list := checkWeights[units]
+	list := checkWeights[units.IsUS()]
 	best := list[0]
 	for _, w := range list[1:] {
 		if w.Value <= s.Most {

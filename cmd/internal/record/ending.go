@@ -33,7 +33,7 @@ func (m *maker) harvest() Part {
 
 // massUnit is the unit in which a crop is written down.
 func massUnit(b *batch.Batch) string {
-	if b.Process.Input.Units == unit.US {
+	if b.Process.Input.Units.IsUS() {
 		return "lb"
 	}
 	return "kg"

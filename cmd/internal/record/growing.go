@@ -3,7 +3,6 @@ package record
 import (
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
 )
 
@@ -30,7 +29,7 @@ func (m *maker) climates(id string, step work.StepID) Part {
 		return p
 	}
 	temperature := "°C"
-	if m.b.Process.Input.Units == unit.US {
+	if m.b.Process.Input.Units.IsUS() {
 		temperature = "°F"
 	}
 	read := []protocol.Message{say("record.head.air", "unit", temperature)}

@@ -2,6 +2,7 @@ package results
 
 import (
 	"math"
+	"strconv"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -24,7 +25,7 @@ const smallBatch = 58
 func Share(v float64) unit.Amount { return unit.Amount{Kind: unit.ShareOf, Value: v, Digits: 2} }
 
 // Times is a ratio to two figures.
-func Times(v float64) string { return unit.Show(unit.None, v, unit.Metric, 2) }
+func Times(v float64) unit.Amount { return unit.Amount{Kind: unit.None, Value: v, Digits: 2} }
 
 // each is a mass of one vessel.
 func each(v float64) unit.Amount { return unit.Amount{Kind: unit.MassOf, Value: v, Digits: 3} }
@@ -49,13 +50,7 @@ func OneIn(p float64) protocol.Message {
 }
 
 // Grouped is a whole number with its thousands apart.
-func Grouped(n int) string {
-	s := unit.Number(float64(n), 1)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return s
-}
+func Grouped(n int) string { return unit.Grouped(strconv.Itoa(n)) }
 
 // Said is what the record of a group shows, and what it does not, in plain words.
 func (g *Group) Said() []protocol.Message {
@@ -91,7 +86,7 @@ func (g *Group) Said() []protocol.Message {
 	if n := len(g.Hours); n > 0 {
 		h := g.Hours[n-1]
 		args := []any{"times", Times(float64(h.Worked / h.Assumed)), "k", h.Batches}
-		if Times(h.Least) == Times(h.Most) {
+		if Times(h.Least).Show(unit.Metric) == Times(h.Most).Show(unit.Metric) {
 			say("hours.same", args...)
 		} else {
 			say("hours", append(args, "least", Times(h.Least), "most", Times(h.Most))...)
@@ -256,7 +251,7 @@ func (c Chart) Notice() protocol.Message {
 		if len(list) == 0 {
 			continue
 		}
-		last, id := unit.Number(float64(list[len(list)-1]), 1), "results.notice."+string(s)
+		last, id := strconv.Itoa(list[len(list)-1]), "results.notice."+string(s)
 		switch {
 		case s == OneSide:
 			return words.Message(id, "last", last, "run", onOneSide)

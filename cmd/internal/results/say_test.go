@@ -23,7 +23,7 @@ func TestOneIn(t *testing.T) {
 	v := words.English(unit.Metric)
 	for p, want := range map[float64]string{
 		1: "every second batch or more", 0.51: "every second batch or more", 0.5: "one batch in 2", 0.0231: "one batch in 43",
-		1.0 / 1234: "one batch in 1,200", 1.0 / 45678: "one batch in 46,000", 1e-6: "one batch in 1,000,000", 1e-9: "less than one batch in 1,000,000", 0: "less than one batch in 1,000,000",
+		1.0 / 1234: "one batch in 1200", 1.0 / 45678: "one batch in 46\u00a0000", 1e-6: "one batch in 1\u00a0000\u00a0000", 1e-9: "less than one batch in 1\u00a0000\u00a0000", 0: "less than one batch in 1\u00a0000\u00a0000",
 	} {
 		assert.Equal(t, want, v.Say(results.OneIn(p)), p)
 	}

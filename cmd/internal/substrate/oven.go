@@ -35,7 +35,7 @@ const (
 
 // LeastSample is the usual sample in a system of units.
 func LeastSample(sys unit.System) float64 {
-	if sys == unit.US {
+	if sys.IsUS() {
 		return UsualSampleUS
 	}
 	return UsualSample

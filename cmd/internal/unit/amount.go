@@ -14,7 +14,7 @@ type Amount struct {
 // feet, since the air does not tell less apart.
 func Height(z float64, sys System) Amount {
 	name := "m"
-	if sys == US {
+	if sys.us {
 		name = "ft"
 	}
 	return Amount{Kind: LengthOf, Value: z, Step: 10 * SizeOf(LengthOf, name), Unit: name}
@@ -32,14 +32,14 @@ func (a Amount) Show(sys System) string {
 		name = UnitFor(a.Kind, a.Value, sys)
 	}
 	if a.Step > 0 {
-		return ShowIn(a.Kind, a.Value, name, a.Step)
+		return sys.ShowIn(a.Kind, a.Value, name, a.Step)
 	}
 	if least := leastMinutes * SizeOf(TimeOf, "min"); a.Kind == TimeOf && name == "min" && a.Value > 0 && a.Value < least {
-		return "<" + Space + ShowIn(TimeOf, least, name, least)
+		return "<" + Space + sys.ShowIn(TimeOf, least, name, least)
 	}
 	digits := a.Digits
 	if digits == 0 {
 		digits = 4
 	}
-	return join(trimZeros(significant(In(a.Kind, a.Value, name), digits)), name)
+	return join(sys.decimal(trimZeros(significant(In(a.Kind, a.Value, name), digits))), name)
 }

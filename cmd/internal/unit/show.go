@@ -7,13 +7,18 @@ import (
 	"strings"
 )
 
-// System is the set of units in which pages are printed.
-type System uint8
+// System is how pages print amounts: in which units, and with which sign before
+// decimals. Two of them are equal where they print alike.
+type System struct {
+	us    bool
+	comma bool
+}
 
-// The two systems. A farm file may mix units freely; a page never does.
-const (
-	Metric System = iota
-	US
+// The two sets of units, with the decimal point. A farm file may mix units freely; a
+// page never does.
+var (
+	Metric = System{}
+	US     = System{us: true}
 )
 
 // ParseSystem reads "metric" or "us".
@@ -27,26 +32,40 @@ func ParseSystem(s string) (System, error) {
 	return Metric, fmt.Errorf("unit: %q is neither metric nor us", s)
 }
 
+// WithComma prints the same units with a decimal comma.
+func (s System) WithComma() System { return System{s.us, true} }
+
+// IsUS reports whether it prints in US customary units.
+func (s System) IsUS() bool { return s.us }
+
 func (s System) String() string {
-	if s == US {
+	if s.us {
 		return "us"
 	}
 	return "metric"
+}
+
+// decimal puts the system's sign before the decimals of a number.
+func (s System) decimal(number string) string {
+	if s.comma {
+		return strings.Replace(number, ".", ",", 1)
+	}
+	return number
 }
 
 // Space joins a number and its unit: a no-break space, so that no line ends
 // between them.
 const Space = "\u00a0"
 
-// shown lists, per system and kind, the units that are printed: the unit is
+// shown lists, per set of units and kind, the units that are printed: the unit is
 // the last one whose floor the magnitude reaches.
 type shown struct {
 	floor float64 // SI magnitude from which this unit is used
 	name  string
 }
 
-var shownUnits = map[System]map[Kind][]shown{
-	Metric: {
+var shownUnits = map[bool]map[Kind][]shown{
+	false: {
 		MassOf:                {{0, "g"}, {1, "kg"}},
 		VolumeOf:              {{0, "mL"}, {1e-3, "L"}, {10, "m³"}},
 		LengthOf:              {{0, "mm"}, {1, "m"}},
@@ -66,7 +85,7 @@ var shownUnits = map[System]map[Kind][]shown{
 		SpecificEnergyOf:      {{0, "kJ/kg"}},
 		SpeedOf:               {{0, "m/s"}},
 	},
-	US: {
+	true: { // US
 		MassOf:                {{0, "oz"}, {pound, "lb"}},
 		VolumeOf:              {{0, "fl oz"}, {gallon / 4, "qt"}, {gallon, "gal"}, {3, "ft³"}},
 		LengthOf:              {{0, "in"}, {yard, "ft"}},
@@ -118,7 +137,7 @@ var bothSystems = map[Kind][]shown{
 func UnitFor(k Kind, si float64, sys System) string {
 	list := bothSystems[k]
 	if list == nil {
-		list = shownUnits[sys][k]
+		list = shownUnits[sys.us][k]
 	}
 	name := ""
 	for _, s := range list {
@@ -171,24 +190,35 @@ func SizeOf(k Kind, name string) float64 {
 // a power of ten.
 func Show(k Kind, si float64, sys System, digits int) string {
 	name := UnitFor(k, si, sys)
-	return join(trimZeros(significant(In(k, si, name), digits)), name)
+	return join(sys.decimal(trimZeros(significant(In(k, si, name), digits))), name)
 }
 
 // ShowIn prints a value in the named unit to a step in SI, as an instrument
 // reads it: with a step of 10 g, 41.234 kg is "41.23 kg". All decimals of the
 // step are shown.
-func ShowIn(k Kind, si float64, name string, step float64) string {
-	return join(Number(In(k, si, name), step/SizeOf(k, name)), name)
+func (s System) ShowIn(k Kind, si float64, name string, step float64) string {
+	return join(s.Number(In(k, si, name), step/SizeOf(k, name)), name)
 }
 
 // Number prints a plain number to a step, with the decimals of the step.
-func Number(x, step float64) string {
+func (s System) Number(x, step float64) string {
 	if step <= 0 {
-		return trimZeros(significant(x, 6))
+		return s.decimal(trimZeros(significant(x, 6)))
 	}
-	d := decimals(step)
-	s := strconv.FormatFloat(math.Round(x/step)*step, 'f', d, 64)
-	return minus(s)
+	return s.decimal(minus(strconv.FormatFloat(math.Round(x/step)*step, 'f', decimals(step), 64)))
+}
+
+// Grouped sets the digits of a whole number in groups of three, from five digits on,
+// with a space that no line ends at: neither comma nor point, which mean another thing
+// in another country (SI Brochure, 9th edition, 5.4.4).
+func Grouped(digits string) string {
+	if len(digits) < 5 {
+		return digits
+	}
+	for i := len(digits) - 3; i > 0; i -= 3 {
+		digits = digits[:i] + Space + digits[i:]
+	}
+	return digits
 }
 
 // decimals is how many digits behind the point a step of that size needs:
@@ -240,9 +270,9 @@ func join(number, name string) string {
 	return number + Space + name
 }
 
-// ShowMoney prints an amount of money with two decimals.
-func ShowMoney(amount float64, currency string) string {
-	return join(minus(strconv.FormatFloat(amount, 'f', 2, 64)), currency)
+// Money prints an amount of money with two decimals.
+func (s System) Money(amount float64, currency string) string {
+	return join(s.decimal(minus(strconv.FormatFloat(amount, 'f', 2, 64))), currency)
 }
 
 // NiceStep is the smallest step of 1, 2 or 5 times a power of ten of the

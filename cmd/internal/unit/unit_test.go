@@ -131,10 +131,10 @@ func TestShow(t *testing.T) {
 		{unit.Show(unit.TimeOf, 14*unit.Day, unit.Metric, 4), "14\u00a0d"},
 		{unit.Show(unit.TimeOf, 5400, unit.Metric, 4), "90\u00a0min"},
 		{unit.Show(unit.MassOf, 221326.4, unit.Metric, 4), "221300\u00a0kg"},
-		{unit.Number(-0.0001, 0.01), "0.00"},
-		{unit.Number(12, 0.25), "12.00"},
-		{unit.ShowMoney(12.345, "USD"), "12.35\u00a0USD"},
-		{unit.ShowIn(unit.GaugePressureOf, 103421.36, "psi", unit.SizeOf(unit.GaugePressureOf, "psi")/2), "15.0\u00a0psi"},
+		{unit.Metric.Number(-0.0001, 0.01), "0.00"},
+		{unit.Metric.Number(12, 0.25), "12.00"},
+		{unit.Metric.Money(12.345, "USD"), "12.35\u00a0USD"},
+		{unit.Metric.ShowIn(unit.GaugePressureOf, 103421.36, "psi", unit.SizeOf(unit.GaugePressureOf, "psi")/2), "15.0\u00a0psi"},
 	} {
 		assert.Equal(t, c.want, c.got)
 	}

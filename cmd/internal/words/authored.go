@@ -115,7 +115,7 @@ func (v *Voice) sayAuthored(m protocol.Message) string {
 		case string:
 			b.WriteString(fact)
 		case int:
-			b.WriteString(piece{}.count(fact))
+			b.WriteString(v.count(piece{}, fact))
 		case unit.Amount:
 			b.WriteString(fact.Show(v.units))
 		default:

@@ -4,7 +4,6 @@ package words
 // and the sentences that stand on every page of a kind.
 var bookEnglish = map[string]string{
 	// Around every page.
-	"book.language":          "en",
 	"book.name":              "{farm:text}",
 	"book.name.invented":     "{farm:text}, a made-up farm",
 	"book.skip":              "Skip to the page",

@@ -5,7 +5,8 @@
 //
 // A template names each argument with its type: {mass:amount}, {name:text},
 // {n:count}, {why:message}. {n:count|mix|mixes} prints the number and the word
-// that fits it; {n:count||jar|jars} prints the fitting word alone.
+// that fits it; {n:count||jar|jars} prints the fitting word alone. There is a word for
+// each plural form that whole numbers take in the language.
 package words
 
 import (
@@ -14,6 +15,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -22,30 +27,34 @@ import (
 // Voice says messages in one language and one system of units.
 type Voice struct {
 	units   unit.System
+	tag     language.Tag
 	catalog map[string][]piece
 }
 
 // piece is literal text, or one argument of a template.
 type piece struct {
-	text     string // literal, when name is ""
-	name     string
-	kind     string // text, count, amount, message
-	bare     bool   // the word without its number
-	one, few string // words for one and for several
+	text  string // literal, when name is ""
+	name  string
+	kind  string // text, count, amount, message
+	bare  bool   // the word without its number
+	words map[plural.Form]string
 }
 
 // English returns the voice of the English catalog.
-func English(units unit.System) *Voice { return &Voice{units, english} }
+func English(units unit.System) *Voice { return &Voice{units, language.English, english()} }
 
-var english = compile(
+var english = sync.OnceValue(func() map[string][]piece { return compile(formsOf(language.English), original...) })
+
+// original are the messages as they were first written.
+var original = []map[string]string{
 	illustrationEnglish, wallEnglish,
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
 	printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, recordEnglish, labelEnglish, trainingEnglish,
-)
+}
 
 // IDs lists the ids of the English catalog, sorted.
-func IDs() []string { return slices.Sorted(maps.Keys(english)) }
+func IDs() []string { return slices.Sorted(maps.Keys(english())) }
 
 // Has reports whether the catalog has a message with that id.
 func (v *Voice) Has(id string) bool {
@@ -97,7 +106,7 @@ func (v *Voice) argument(p piece, arg any) (string, error) {
 		}
 	case int:
 		if p.kind == "count" {
-			return p.count(a), nil
+			return v.count(p, a), nil
 		}
 	case unit.Amount:
 		if p.kind == "amount" {
@@ -111,11 +120,8 @@ func (v *Voice) argument(p piece, arg any) (string, error) {
 	return "", fmt.Errorf("a %T is not a %s", arg, p.kind)
 }
 
-func (p piece) count(n int) string {
-	word := p.few
-	if n == 1 {
-		word = p.one
-	}
+func (v *Voice) count(p piece, n int) string {
+	word := p.words[formOf(v.tag, n)]
 	switch {
 	case p.bare:
 		return word
@@ -140,14 +146,14 @@ func Message(id string, pairs ...any) protocol.Message {
 
 // compile parses the templates of several catalogs into one. An id that stands
 // in two of them, or a template that does not parse, panics at start.
-func compile(catalogs ...map[string]string) map[string][]piece {
+func compile(forms []plural.Form, catalogs ...map[string]string) map[string][]piece {
 	out := map[string][]piece{}
 	for _, c := range catalogs {
 		for id, template := range c {
 			if _, twice := out[id]; twice {
 				panic("words: message " + id + " stands twice")
 			}
-			pieces, err := parse(template)
+			pieces, err := parse(template, forms)
 			if err != nil {
 				panic(fmt.Sprintf("words: message %s: %v", id, err))
 			}
@@ -157,7 +163,7 @@ func compile(catalogs ...map[string]string) map[string][]piece {
 	return out
 }
 
-func parse(template string) ([]piece, error) {
+func parse(template string, forms []plural.Form) ([]piece, error) {
 	var out []piece
 	for rest := template; rest != ""; {
 		literal, after, found := strings.Cut(rest, "{")
@@ -171,7 +177,7 @@ func parse(template string) ([]piece, error) {
 		if !closed {
 			return nil, fmt.Errorf("%q: a brace is not closed", template)
 		}
-		p, err := argument(inside)
+		p, err := argument(inside, forms)
 		if err != nil {
 			return nil, fmt.Errorf("%q: %w", template, err)
 		}
@@ -181,21 +187,26 @@ func parse(template string) ([]piece, error) {
 	return out, nil
 }
 
-func argument(inside string) (piece, error) {
+func argument(inside string, forms []plural.Form) (piece, error) {
 	parts := strings.Split(inside, "|")
 	name, kind, ok := strings.Cut(parts[0], ":")
 	if !ok || name == "" || !slices.Contains([]string{"text", "count", "amount", "message"}, kind) {
 		return piece{}, fmt.Errorf("{%s} is not {name:text}, {name:count}, {name:amount} or {name:message}", inside)
 	}
 	p := piece{name: name, kind: kind}
+	counted := parts[1:]
+	if kind == "count" && len(counted) == 1+len(forms) && counted[0] == "" {
+		p.bare, counted = true, counted[1:]
+	}
 	switch {
-	case len(parts) == 1:
-	case kind == "count" && len(parts) == 3:
-		p.one, p.few = parts[1], parts[2]
-	case kind == "count" && len(parts) == 4 && parts[1] == "":
-		p.bare, p.one, p.few = true, parts[2], parts[3]
-	default:
-		return piece{}, fmt.Errorf("{%s}: words for one and several belong to a count", inside)
+	case len(counted) == 0:
+		return p, nil
+	case kind != "count" || len(counted) != len(forms):
+		return piece{}, fmt.Errorf("{%s}: a count has %d words, one for each plural form of its language, and nothing else has any", inside, len(forms))
+	}
+	p.words = map[plural.Form]string{}
+	for i, f := range forms {
+		p.words[f] = counted[i]
 	}
 	return p, nil
 }
@@ -205,7 +216,7 @@ func argument(inside string) (piece, error) {
 // tests that hold callers to them.
 func Arguments(id string) []string {
 	seen := map[string]bool{}
-	for _, p := range english[id] {
+	for _, p := range english()[id] {
 		if p.name != "" {
 			seen[p.name+":"+p.kind] = true
 		}

@@ -11,14 +11,17 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/text/language"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
+var forms = formsOf(language.English)
+
 // voice speaks a small catalog of its own.
 func voice(units unit.System, catalog map[string]string) *Voice {
-	return &Voice{units, compile(catalog)}
+	return &Voice{units, language.English, compile(forms, catalog)}
 }
 
 func TestTemplatesThatDoNotParse(t *testing.T) {
@@ -31,14 +34,14 @@ func TestTemplatesThatDoNotParse(t *testing.T) {
 		"{name:}":                 "{name:} is not {name:text}",
 		"{name:number}":           "{name:number} is not {name:text}",
 		"{name: text}":            "{name: text} is not {name:text}",
-		"{name:text|a|b}":         "words for one and several belong to a count",
-		"{mass:amount||a|b}":      "words for one and several belong to a count",
-		"{n:count|jar}":           "words for one and several belong to a count",
-		"{n:count|x|jar|jars}":    "words for one and several belong to a count",
-		"{n:count||jar|jars|few}": "words for one and several belong to a count",
+		"{name:text|a|b}":         "a count has 2 words, one for each plural form of its language, and nothing else has any",
+		"{mass:amount||a|b}":      "a count has 2 words, one for each plural form of its language, and nothing else has any",
+		"{n:count|jar}":           "a count has 2 words, one for each plural form of its language, and nothing else has any",
+		"{n:count|x|jar|jars}":    "a count has 2 words, one for each plural form of its language, and nothing else has any",
+		"{n:count||jar|jars|few}": "a count has 2 words, one for each plural form of its language, and nothing else has any",
 		"fine {n:count} {n:many}": "{n:many} is not {name:text}",
 	} {
-		_, err := parse(template)
+		_, err := parse(template, forms)
 		require.Error(t, err, template)
 		assert.Contains(t, err.Error(), why)
 		assert.Contains(t, err.Error(), template[:1], "the error shows the template")
@@ -48,7 +51,7 @@ func TestTemplatesThatDoNotParse(t *testing.T) {
 
 func TestAnIDStandsOnce(t *testing.T) {
 	assert.PanicsWithValue(t, "words: message a stands twice", func() {
-		compile(map[string]string{"a": "one"}, map[string]string{"a": "two"})
+		compile(forms, map[string]string{"a": "one"}, map[string]string{"a": "two"})
 	})
 }
 
@@ -145,7 +148,7 @@ func TestCatalogIsListed(t *testing.T) {
 	v := English(unit.Metric)
 	ids := IDs()
 	assert.True(t, slices.IsSorted(ids))
-	assert.Len(t, ids, len(english))
+	assert.Len(t, ids, len(english()))
 	for _, id := range ids {
 		assert.True(t, v.Has(id))
 	}
@@ -173,7 +176,7 @@ var doubled = regexp.MustCompile(`[.,;:]{2}`)
 
 // What holds for every template, whoever wrote it.
 func TestTemplatesAreClean(t *testing.T) {
-	for id, pieces := range english {
+	for id, pieces := range english() {
 		text := ""
 		for _, p := range pieces {
 			text += p.text
