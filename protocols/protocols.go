@@ -11,5 +11,5 @@ import "embed"
 // Library holds the library's files as library/NAME.toml. A farm's own
 // protocols/library is laid over it, entry by entry.
 //
-//go:embed library/*.toml
+//go:embed library/*.toml library/languages/*.toml
 var Library embed.FS

@@ -11,7 +11,7 @@ package site
 import "embed"
 
 // Pages holds the pages as NAME.md. A farm folder's own site/NAME.md takes the
-// place of a page with the same name.
+// place of a page with the same name. LANGUAGE/NAME.md is the page in another language.
 //
-//go:embed *.md
+//go:embed *.md */*.md
 var Pages embed.FS

@@ -53,16 +53,26 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err := t.refusal(f, all); err != nil {
 				return err
 			}
-			edition := f.edition()
-			edition.Spread = spread
-			in := book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library}
-			if in.Results, err = f.record(); err != nil {
+			bound := func(f *farm) (in book.Input, err error) {
+				edition := f.edition()
+				edition.Spread = spread
+				in = book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library}
+				if in.Results, err = f.record(); err != nil {
+					return in, err
+				}
+				if in.Season, err = f.judgeSeason(day); err != nil {
+					return in, err
+				}
+				in.Climate = f.climate(in.Season)
+				return in, nil
+			}
+			in, err := bound(f)
+			if err != nil {
 				return err
 			}
-			if in.Season, err = f.judgeSeason(day); err != nil {
+			if in.Others, err = f.others(sizes, bound); err != nil {
 				return err
 			}
-			in.Climate = f.climate(in.Season)
 			files, err := book.Render(in)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)

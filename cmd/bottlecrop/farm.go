@@ -22,19 +22,21 @@ import (
 
 // farm is a farm folder with everything that was worked out of it.
 type farm struct {
-	fsys     fs.FS
-	close    func() error
-	folder   *farmfile.Folder
-	voice    *words.Voice
-	entries  []book.Entry       // the protocols without errors, by name
-	findings []protocol.Finding // all, with their places, sorted
-	files    int                // protocol files, those too that could not be read
-	guides   []book.Guide
-	sources  map[string]string  // of files in which the place of a word was looked for
-	evidence []process.Evidence // the probe runs whose logs could be read
-	own      own
-	shared   *climate.Site
-	inForce  bool // whether the farm's own templates are used
+	fsys      fs.FS
+	close     func() error
+	written   *farmfile.Folder // as the files have it
+	folder    *farmfile.Folder // with the program's own library in the farm's language
+	voice     *words.Voice
+	entries   []book.Entry       // the protocols without errors, by name
+	findings  []protocol.Finding // all, with their places, sorted
+	files     int                // protocol files, those too that could not be read
+	guides    []book.Guide
+	elsewhere map[string][]book.Guide // guides in the farm's other languages
+	sources   map[string]string       // of files in which the place of a word was looked for
+	evidence  []process.Evidence      // the probe runs whose logs could be read
+	own       own
+	shared    *climate.Site
+	inForce   bool // whether the farm's own templates are used
 }
 
 // readFarm reads a farm folder. Findings are for the caller to print; an error
@@ -55,13 +57,17 @@ func readFarm(s *settings) (*farm, error) {
 		return nil, err
 	}
 	f := &farm{fsys: root.FS(), close: root.Close, sources: map[string]string{}}
-	f.folder, f.findings = farmfile.Read(f.fsys, protocols.Library)
+	f.written, f.findings = farmfile.Read(f.fsys, protocols.Library)
+	f.folder = f.written
+	if base(f.languages()[0]) != words.Original {
+		f.folder = f.written.Retold(f.told(f.languages()[0]))
+	}
 	f.readEvidence()
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
 		return nil, errors.Join(err, root.Close())
 	}
-	f.voice = words.English(sys)
+	f.speak(sys)
 	return f, nil
 }
 
@@ -74,11 +80,9 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	defer f.close()
 	f.pages()
-	if f.folder.Usable {
-		for _, p := range f.folder.Protocols {
-			f.plan(p, sizes)
-		}
-	}
+	f.foreignPages()
+	f.judgeTexts()
+	f.workOut(sizes)
 	f.judgeRooms()
 	f.judgeHygiene()
 	f.pictures()
@@ -102,6 +106,15 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 	}
 	f.findings = told(f.distinct(f.findings))
 	return f, nil
+}
+
+// workOut plans every protocol and computes its batches.
+func (f *farm) workOut(sizes []int) {
+	if f.folder.Usable {
+		for _, p := range f.folder.Protocols {
+			f.plan(p, sizes)
+		}
+	}
 }
 
 // processes are those of the protocols without errors.
@@ -215,7 +228,7 @@ func (f *farm) of(name string) []protocol.Finding {
 }
 
 func (f *farm) edition() leaf.Edition {
-	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place}
+	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place, Tongues: f.tongues()}
 	if f.inForce {
 		e.Own = f.own.files
 	}

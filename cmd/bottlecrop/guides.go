@@ -10,7 +10,6 @@ import (
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/site"
 )
 
 // safetyPage is the program's page on pressure vessels.
@@ -23,16 +22,11 @@ const mostOfAPage = 1 << 20
 // folder, which may replace them by name.
 func (f *farm) pages() {
 	byName := map[string]book.Guide{}
-	own, err := fs.Glob(site.Pages, "*.md")
-	if err != nil {
-		panic(err) // the pattern is ours
+	for name, text := range ourGuides(words.Original) {
+		byName[name] = book.Guide{Name: name, Markdown: text, Document: "site/" + name + ".md", Written: words.Original}
 	}
-	for _, file := range own {
-		text, err := fs.ReadFile(site.Pages, file)
-		if err != nil {
-			panic(err) // it is compiled in
-		}
-		byName[guideName(file)] = book.Guide{Name: guideName(file), Markdown: text, Document: "site/" + file}
+	for name, text := range ourGuides(base(f.languages()[0])) {
+		byName[name] = book.Guide{Name: name, Markdown: text, Document: "site/" + name + ".md"}
 	}
 	theirs, err := fs.Glob(f.fsys, "site/*.md")
 	if err != nil {

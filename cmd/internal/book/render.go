@@ -33,6 +33,8 @@ type Input struct {
 	Climate *leaf.Climate   // of the rooms that have setpoints; nil where there are none
 	Season  *leaf.Season    // nil where the farm has written down no orders
 	Results *results.Record // nil where the farm has written down none
+	// Others are the same book in other languages; each goes into the folder of its edition.
+	Others []Input
 }
 
 // Entry is one protocol with its batches.
@@ -49,6 +51,7 @@ type Guide struct {
 	Markdown []byte
 	Document string                  // the file, for messages
 	Pictures map[string]leaf.Picture // that it shows, by their path in the folder site
+	Written  string                  // the language that it is written in, where that is not the book's
 }
 
 // Astray is a link in a guide that leads to no page of the book.
@@ -124,6 +127,25 @@ type File struct {
 // Render sets every page of the book. It is a pure function: the same input
 // gives the same bytes. The files come sorted by path.
 func Render(in Input) ([]File, error) {
+	out, err := in.render()
+	for _, other := range in.Others {
+		if err != nil {
+			return nil, err
+		}
+		var more []File
+		more, err = other.render()
+		for _, f := range more {
+			out = append(out, File{path.Join(other.Folder, f.Path), f.Data})
+		}
+	}
+	if err != nil {
+		return nil, err
+	}
+	return ordered(out)
+}
+
+// render sets the pages of one language.
+func (in Input) render() ([]File, error) {
 	e, err := in.Edition.Ready()
 	if err != nil {
 		return nil, err
@@ -325,17 +347,24 @@ type Twice struct{ Path string }
 
 func (e *Twice) Error() string { return "book: two pages would be " + e.Path }
 
-// done sorts the files and refuses two of one path and links into the void.
+// ordered sorts files by path, and refuses two of one path.
+func ordered(files []File) ([]File, error) {
+	slices.SortFunc(files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
+	for i := range len(files) - 1 {
+		if files[i].Path == files[i+1].Path {
+			return nil, &Twice{files[i].Path}
+		}
+	}
+	return files, nil
+}
+
+// done refuses links into the void.
 func (s *shelf) done() ([]File, error) {
 	if s.err != nil {
 		return nil, s.err
 	}
-	slices.SortFunc(s.files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
 	has := map[string]bool{}
 	for _, f := range s.files {
-		if has[f.Path] {
-			return nil, &Twice{f.Path}
-		}
 		has[f.Path] = true
 	}
 	for _, l := range s.links {

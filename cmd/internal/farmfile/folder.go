@@ -8,6 +8,7 @@
 //	protocols/stock.toml                 what is in store, where the farm writes it down
 //	protocols/orders.toml                what is to be delivered, likewise
 //	protocols/results.toml               what became of the batches, likewise
+//	protocols/languages/es.toml          what the farm's authors wrote, in Spanish
 //	protocols/NAME.toml                  one protocol a file
 //
 // A quantity is a text with its unit; a number without one, an unknown key, a
@@ -48,6 +49,8 @@ type Folder struct {
 	Stock     protocol.Stock      // what is in store; without lots where the farm does not say
 	Orders    protocol.Orders     // what is to be delivered, likewise
 	Results   protocol.Results    // what became of batches, likewise
+	// Texts is what authors wrote, in other languages: by language and original.
+	Texts map[string]map[string]string
 
 	// Usable is true when farm and library are free of errors, so that the
 	// protocols that are there can be worked out.
@@ -81,6 +84,7 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f.readStock(farm)
 	f.readOrders(farm)
 	f.readResults(farm)
+	f.readTexts(farm, base)
 	f.readProtocols(farm, names)
 	protocol.Sort(f.out.list)
 	return f, f.out.list

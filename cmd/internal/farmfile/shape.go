@@ -217,6 +217,8 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 		b.refuse(at, "text.long", args{"length": utf8.RuneCountInString(v.String()), "most": most}, "text_long", nil)
 	case tag == "min" && v.Kind() == reflect.String:
 		b.refuse(at, "text.short", args{"length": utf8.RuneCountInString(v.String()), "least": most}, "text_short", nil)
+	case tag == "bcp47_language_tag":
+		b.refuse(at, "language.tag", nil, "language_tag", nil)
 	case tag == "datetime":
 		b.refuse(at, "date.shape", nil, "date_shape", nil)
 	case tag == "days" && strings.Contains(v.String(), ".."):

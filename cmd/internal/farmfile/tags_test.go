@@ -55,16 +55,17 @@ func TestEveryRuleHasWords(t *testing.T) {
 			}
 			count++
 			ok := map[string]bool{
-				"eq":        f.key == "format",
-				"oneof":     true,
-				"id":        true,
-				"len":       f.key == "currency",
-				"uppercase": f.key == "currency",
-				"unique":    k.Kind() == reflect.Slice,
-				"max":       k.Kind() == reflect.Slice || k.Kind() == reflect.String || k.Kind() == reflect.Int,
-				"min":       k.Kind() == reflect.Slice || k.Kind() == reflect.String || k.Kind() == reflect.Int,
-				"days":      k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
-				"datetime":  k.Kind() == reflect.String || k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
+				"eq":                 f.key == "format",
+				"oneof":              true,
+				"id":                 true,
+				"len":                f.key == "currency",
+				"uppercase":          f.key == "currency",
+				"unique":             k.Kind() == reflect.Slice,
+				"max":                k.Kind() == reflect.Slice || k.Kind() == reflect.String || k.Kind() == reflect.Int,
+				"min":                k.Kind() == reflect.Slice || k.Kind() == reflect.String || k.Kind() == reflect.Int,
+				"days":               k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
+				"bcp47_language_tag": k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
+				"datetime":           k.Kind() == reflect.String || k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
 			}[tag]
 			assert.True(t, ok, "%s.%s: no words for the rule %s", in, f.name, rule)
 		}

@@ -29,6 +29,10 @@ type Edition struct {
 	// Place finds the spot in a file where a value was given. Without it, and
 	// for what it does not find, the document alone is printed.
 	Place func(working.Origin) protocol.Place
+	// Tongues are the languages of the book, where it has several: a page of this
+	// edition is there in each of them, under the same path in their folder.
+	Tongues []Tongue
+	Folder  string // of this edition in the book, "" for the first
 	// Spread has the author's pages say how far runs and vessels lie apart, which
 	// takes a second for each protocol.
 	Spread bool
@@ -37,6 +41,13 @@ type Edition struct {
 	Own map[string][]byte
 
 	set *set // templates made ready for the voice
+}
+
+// Tongue is a language that a book is printed in.
+type Tongue struct {
+	Tag    string // BCP 47
+	Name   string // in that language
+	Folder string // in the book, "" for the first
 }
 
 // Method is the name and the fingerprint of a protocol's method: what is the
@@ -91,6 +102,7 @@ type frame struct {
 	Version     string
 	Invented    bool
 	Places      []place
+	Tongues     []tongue // the same page in other languages
 	PageRule    template.CSS
 	Policy      string
 	Lone        bool         // stands on its own: no links to other pages
@@ -108,6 +120,29 @@ type place struct {
 	Current    bool
 }
 
+// tongue is the same page in another language.
+type tongue struct{ Href, Tag, Name string }
+
+// tongues of the page at a path.
+func (e Edition) tongues(path string) []tongue {
+	var out []tongue
+	up := strings.Repeat("../", strings.Count(path, "/"))
+	if e.Folder != "" {
+		up += "../"
+	}
+	for _, t := range e.Tongues {
+		if t.Folder == e.Folder {
+			continue
+		}
+		href := up + path
+		if t.Folder != "" {
+			href = up + t.Folder + "/" + path
+		}
+		out = append(out, tongue{href, t.Tag, t.Name})
+	}
+	return out
+}
+
 // aside are the kinds of pages that are about no protocol.
 var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "results-of-batches": true, "season": true, "week": true, "hygiene": true}
 
@@ -116,7 +151,7 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 	f := frame{
 		Kind: kind, Title: title, BookName: e.bookName(), ID: id, Fingerprint: fingerprint,
 		Version: e.Version, Invented: e.Farm.Invented, Own: e.ownFiles(),
-		Root: strings.Repeat("../", strings.Count(path, "/")),
+		Root: strings.Repeat("../", strings.Count(path, "/")), Tongues: e.tongues(path),
 	}
 	f.Places = []place{
 		{f.Root + HomePath + "#grow", e.say("book.place.grow"), !aside[kind]},

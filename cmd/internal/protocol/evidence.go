@@ -21,7 +21,7 @@ type Evidence struct {
 	MeasuredOn string       `toml:"measured_on" validate:"required,datetime=2006-01-02"`
 	By         string       `toml:"by" validate:"required,max=60"`
 	Accepted   bool         `toml:"accepted"`
-	Why        string       `toml:"why" validate:"required,min=10,max=300"` // it was accepted, or not
+	Why        string       `toml:"why" validate:"required,min=10,max=300" prose:"true"` // it was accepted, or not
 }
 
 // UsualWithin is how far a probe's tip may be from its place, across or along,

@@ -14,6 +14,7 @@ type Farm struct {
 	Altitude        *unit.Length              `toml:"altitude" validate:"required_without=StationPressure"`
 	StationPressure *unit.Absolute            `toml:"station_pressure"` // as a barometer here reads, never reduced to sea level
 	Units           string                    `toml:"units" validate:"required,oneof=metric us" method:"-"`
+	Languages       []string                  `toml:"languages" validate:"max=8,unique,dive,bcp47_language_tag" method:"-"` // of the book, the one that the farm's files are written in first; left out, it is English alone
 	Paper           string                    `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
 	Currency        string                    `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
 	AsOf            string                    `toml:"as_of" validate:"datetime=2006-01-02" method:"-"` // the day that counts as today; left out, nothing is judged by it
@@ -124,7 +125,7 @@ type Crate struct {
 // Scale is one balance of the farm.
 type Scale struct {
 	ID       string    `toml:"id" validate:"required,id"`
-	Name     string    `toml:"name" validate:"required,max=60" method:"-"`
+	Name     string    `toml:"name" validate:"required,max=60" method:"-" prose:"true"`
 	Step     unit.Step `toml:"reads" validate:"required"`    // smallest step shown, a mass
 	Capacity unit.Mass `toml:"capacity" validate:"required"` // most that it weighs at once
 }
@@ -137,7 +138,7 @@ type Mixer struct {
 // FarmSterilizer is one pressure vessel that the farm owns.
 type FarmSterilizer struct {
 	ID     string        `toml:"id" validate:"required,id"`
-	Name   string        `toml:"name" validate:"required,max=60" method:"-"`
+	Name   string        `toml:"name" validate:"required,max=60" method:"-" prose:"true"`
 	Model  string        `toml:"model" validate:"required"`                 // entry of the library
 	Rated  unit.Gauge    `toml:"rated_pressure" validate:"required"`        // from its name plate
 	Gauge  unit.Step     `toml:"gauge_reads" validate:"required"`           // smallest step of the dial, a gauge pressure

@@ -65,7 +65,7 @@ const (
 type Known struct {
 	Source string `toml:"source" validate:"required" method:"-"`
 	Status string `toml:"status" validate:"required" method:"-"` // what was confirmed and what is from memory
-	Notes  string `toml:"notes" method:"-"`
+	Notes  string `toml:"notes" method:"-" prose:"true"`
 }
 
 // Species is one [[species]] of library/species.toml.
@@ -73,7 +73,7 @@ type Species struct {
 	ID              string                    `toml:"id" validate:"required,id"`
 	StrainOf        string                    `toml:"strain_of" method:"-"` // a strain has the values of this species where it has none of its own
 	Scientific      string                    `toml:"scientific" validate:"required" method:"-"`
-	Common          string                    `toml:"common" validate:"required" method:"-"`
+	Common          string                    `toml:"common" validate:"required" method:"-" prose:"true"`
 	InBottles       string                    `toml:"in_bottles" validate:"required,oneof=excellent good fair unsuited"`
 	Incubation      Range[unit.Temperature]   `toml:"incubation" validate:"required"`
 	CoreMost        unit.Temperature          `toml:"core_most" validate:"required"`
@@ -95,14 +95,14 @@ type Species struct {
 	EfficiencyLow   unit.DryShare             `toml:"efficiency_low" validate:"required"` // biological efficiency: fresh crop on dry substrate
 	EfficiencyUsual unit.DryShare             `toml:"efficiency_usual" validate:"required"`
 	EfficiencyHigh  unit.DryShare             `toml:"efficiency_high" validate:"required"`
-	Flushes         string                    `toml:"flushes" validate:"required" method:"-"`
+	Flushes         string                    `toml:"flushes" validate:"required" method:"-" prose:"true"`
 	Collar          string                    `toml:"collar" validate:"required,oneof=wanted optional no"`
-	CollarNote      string                    `toml:"collar_note" method:"-"`
+	CollarNote      string                    `toml:"collar_note" method:"-" prose:"true"`
 	Scrape          string                    `toml:"scrape" validate:"required,oneof=level raised-center light optional never"`
 	Opens           string                    `toml:"opens" validate:"required,oneof=white gray-mat early"` // what the top looks like when it is time
 	Nitrogen        Range[unit.DryShare]      `toml:"n_dm" validate:"required"`
 	Moisture        Range[unit.WetShare]      `toml:"moisture_wb" validate:"required"`
-	Listeria        string                    `toml:"listeria" method:"-"`                                    // why drains, pans and humidifiers are on a plan where it grows; "" for no more than anywhere
+	Listeria        string                    `toml:"listeria" method:"-" prose:"true"`                       // why drains, pans and humidifiers are on a plan where it grows; "" for no more than anywhere
 	Respiration     []Respiration             `toml:"respiration" validate:"max=4,unique=Of,dive" method:"-"` // published; what is left out is that of any species
 	Known
 }
@@ -135,7 +135,7 @@ const (
 // Ingredient is one [[ingredient]] of library/ingredients.toml.
 type Ingredient struct {
 	ID         string         `toml:"id" validate:"required,id"`
-	Name       string         `toml:"name" validate:"required" method:"-"`
+	Name       string         `toml:"name" validate:"required" method:"-" prose:"true"`
 	Role       string         `toml:"role" validate:"required,oneof=base supplement mineral spawn-grain reference"`
 	Moisture   unit.WetShare  `toml:"moisture_wb"`                   // as received
 	Spread     *unit.WetShare `toml:"moisture_spread_wb" method:"-"` // points either way that lots usually lie from it; nil where nobody has said
@@ -144,7 +144,7 @@ type Ingredient struct {
 	Nitrogen   unit.DryShare  `toml:"n_dm"`
 	Ash        unit.DryShare  `toml:"ash_dm"`
 	BulkDry    unit.Density   `toml:"bulk_density_dry" validate:"required" method:"-"` // loose, for bins and hoppers only
-	BulkNote   string         `toml:"bulk_density_note" method:"-"`
+	BulkNote   string         `toml:"bulk_density_note" method:"-" prose:"true"`
 	UsualMost  unit.DryShare  `toml:"usual_most_dm" validate:"required"`  // above: a warning
 	NeverAbove unit.DryShare  `toml:"never_above_dm" validate:"required"` // above: an error
 	CapSource  string         `toml:"cap_source" validate:"required" method:"-"`
@@ -166,9 +166,9 @@ const (
 // Vessel is one [[vessel]] of library/vessels.toml.
 type Vessel struct {
 	ID          string           `toml:"id" validate:"required,id"`
-	Name        string           `toml:"name" validate:"required" method:"-"`
-	One         string           `toml:"one" validate:"required,max=20" method:"-"`  // what a worker calls it: "bottle"
-	Many        string           `toml:"many" validate:"required,max=20" method:"-"` // "bottles"
+	Name        string           `toml:"name" validate:"required" method:"-" prose:"true"`
+	One         string           `toml:"one" validate:"required,max=20" method:"-" prose:"true"`  // what a worker calls it: "bottle"
+	Many        string           `toml:"many" validate:"required,max=20" method:"-" prose:"true"` // "bottles"
 	Form        string           `toml:"form" validate:"required,oneof=bottle jar bag"`
 	Material    string           `toml:"material" validate:"required,oneof=polypropylene glass polyethylene PET"`
 	Brimful     unit.Volume      `toml:"brimful" validate:"required"` // measured with water to the brim
@@ -178,7 +178,7 @@ type Vessel struct {
 	Wall        unit.Length      `toml:"wall" validate:"required"`
 	Empty       unit.Mass        `toml:"empty_mass" validate:"required"` // without lid
 	Service     unit.Temperature `toml:"service_temperature" validate:"required"`
-	Lid         string           `toml:"lid" validate:"required" method:"-"`
+	Lid         string           `toml:"lid" validate:"required" method:"-" prose:"true"`
 	LidFiltered bool             `toml:"lid_filtered"` // a lid without filter must never be sterilized closed
 	LidMass     unit.Mass        `toml:"lid_mass" validate:"required"`
 	Price       unit.Money       `toml:"price" validate:"required" method:"-"`                     // without lid
@@ -194,7 +194,7 @@ type Vessel struct {
 // Sterilizer is one [[sterilizer]] of library/sterilizers.toml: a generic kind.
 type Sterilizer struct {
 	ID        string      `toml:"id" validate:"required,id"`
-	Name      string      `toml:"name" validate:"required" method:"-"`
+	Name      string      `toml:"name" validate:"required" method:"-" prose:"true"`
 	Chamber   unit.Volume `toml:"chamber" validate:"required"`
 	Usable    unit.Volume `toml:"usable" validate:"required"`
 	RatedMost unit.Gauge  `toml:"usual_rated_pressure" validate:"required"` // a name plate above this is doubted
@@ -202,13 +202,13 @@ type Sterilizer struct {
 	Water     unit.Volume `toml:"water_charge" validate:"required"`
 	Metal     unit.Mass   `toml:"metal_mass" validate:"required"`
 	MetalOf   string      `toml:"metal" validate:"required,oneof=aluminum steel"`
-	Insulated bool        `toml:"insulated"`                                       // its wall, not its door
-	SteamLoss unit.Power  `toml:"steam_loss" method:"-"`                           // that leaves in the hold through weight, bleeder and leaks
-	Efficient unit.Share  `toml:"efficiency" method:"-"`                           // share of what its meter reads that gets into the water; left out, run.Efficiency
-	OwnBoiler bool        `toml:"separate_boiler" method:"-"`                      // its steam comes from elsewhere, and its condensate goes to the drain
-	Relief    unit.Gauge  `toml:"relief_pressure" validate:"required" method:"-"`  // where its relief valve usually lifts
-	StayWet   unit.Volume `toml:"stay_wet" validate:"required" method:"-"`         // water that must be left at the end of a run
-	Holds     []Holds     `toml:"holds" validate:"required,min=1,dive" method:"-"` // a usual load, by vessel
-	LidLock   string      `toml:"lid_lock" validate:"required" method:"-"`         // how it is held shut, for the cautions
+	Insulated bool        `toml:"insulated"`                                            // its wall, not its door
+	SteamLoss unit.Power  `toml:"steam_loss" method:"-"`                                // that leaves in the hold through weight, bleeder and leaks
+	Efficient unit.Share  `toml:"efficiency" method:"-"`                                // share of what its meter reads that gets into the water; left out, run.Efficiency
+	OwnBoiler bool        `toml:"separate_boiler" method:"-"`                           // its steam comes from elsewhere, and its condensate goes to the drain
+	Relief    unit.Gauge  `toml:"relief_pressure" validate:"required" method:"-"`       // where its relief valve usually lifts
+	StayWet   unit.Volume `toml:"stay_wet" validate:"required" method:"-"`              // water that must be left at the end of a run
+	Holds     []Holds     `toml:"holds" validate:"required,min=1,dive" method:"-"`      // a usual load, by vessel
+	LidLock   string      `toml:"lid_lock" validate:"required" method:"-" prose:"true"` // how it is held shut, for the cautions
 	Known
 }

@@ -23,7 +23,7 @@ type Orders struct {
 // Order is one delivery of a crop, or the same one week after week.
 type Order struct {
 	ID       string    `toml:"id" validate:"required,id" method:"-"`
-	For      string    `toml:"for" validate:"max=60" method:"-"` // who gets it, in the farm's words
+	For      string    `toml:"for" validate:"max=60" method:"-" prose:"true"` // who gets it, in the farm's words
 	Protocol string    `toml:"protocol" validate:"required" method:"-"`
 	Mass     unit.Mass `toml:"mass" validate:"required" method:"-"` // trimmed, as sold, each time
 	First    string    `toml:"first" validate:"required,datetime=2006-01-02" method:"-"`

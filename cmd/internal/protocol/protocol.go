@@ -30,11 +30,11 @@ type Protocol struct {
 	Name          string         `toml:"-" method:"-"` // the file's name without .toml
 	Format        int            `toml:"format" validate:"required,eq=1" method:"-"`
 	BasedOn       string         `toml:"based_on" method:"-"`
-	Title         string         `toml:"title" validate:"required,max=80" method:"-"`
-	Summary       string         `toml:"summary" validate:"max=400" method:"-"`
+	Title         string         `toml:"title" validate:"required,max=80" method:"-" prose:"true"`
+	Summary       string         `toml:"summary" validate:"max=400" method:"-" prose:"true"`
 	Control       *Control       `toml:"document" method:"-"`
 	Approval      *Approval      `toml:"approval" method:"-"`
-	NotInForce    string         `toml:"not_in_force" validate:"max=200" method:"-"` // why nobody may work from it yet, or any more
+	NotInForce    string         `toml:"not_in_force" validate:"max=200" method:"-" prose:"true"` // why nobody may work from it yet, or any more
 	Species       string         `toml:"species" validate:"required"`
 	Vessel        string         `toml:"vessel" validate:"required"`
 	Sterilizer    string         `toml:"sterilizer" validate:"required"`
@@ -60,7 +60,7 @@ type Protocol struct {
 // can't be acknowledged.
 type Acknowledged struct {
 	Rule   string `toml:"rule" validate:"required,max=60"` // id of the limit, "nitrogen.species"
-	Reason string `toml:"reason" validate:"required,min=10,max=300"`
+	Reason string `toml:"reason" validate:"required,min=10,max=300" prose:"true"`
 	Who    string `toml:"who" validate:"required,max=60"`
 	On     string `toml:"on" validate:"required,datetime=2006-01-02"`
 }
@@ -176,9 +176,9 @@ type Collar struct {
 
 // Harvest is the end of a crop and what a farm plans on.
 type Harvest struct {
-	Sign       string           `toml:"sign" validate:"required,max=160" method:"-"` // what ripe looks like, in the author's words
-	Lost       unit.Share       `toml:"lost" validate:"required"`                    // vessels contaminated or rejected
-	Trim       unit.Share       `toml:"trim" validate:"required"`                    // of the fresh mass, cut off
+	Sign       string           `toml:"sign" validate:"required,max=160" method:"-" prose:"true"` // what ripe looks like, in the author's words
+	Lost       unit.Share       `toml:"lost" validate:"required"`                                 // vessels contaminated or rejected
+	Trim       unit.Share       `toml:"trim" validate:"required"`                                 // of the fresh mass, cut off
 	CoolTo     unit.Temperature `toml:"cool_to" validate:"required"`
 	CoolWithin unit.Duration    `toml:"cool_within" validate:"required"`
 }

@@ -35,8 +35,8 @@ type Result struct {
 	Picked   []Picked      `toml:"picked" validate:"max=60,dive" method:"-"`
 	Emptied  string        `toml:"emptied" validate:"datetime=2006-01-02" method:"-"` // all of its vessels: the batch is done
 	Labor    []Labor       `toml:"labor" validate:"max=100,dive" method:"-"`
-	Cause    string        `toml:"cause_found" validate:"max=400" method:"-"` // what went wrong, found and mended: the batch says nothing of others
-	Note     string        `toml:"note" validate:"max=400" method:"-"`
+	Cause    string        `toml:"cause_found" validate:"max=400" method:"-" prose:"true"` // what went wrong, found and mended: the batch says nothing of others
+	Note     string        `toml:"note" validate:"max=400" method:"-" prose:"true"`
 }
 
 // Spawned is how many vessels of a batch got their spawn from one lot.

@@ -17,7 +17,7 @@ const (
 // is left out of its equipment is not judged.
 type Room struct {
 	ID           string              `toml:"id" validate:"required,id" method:"-"`
-	Name         string              `toml:"name" validate:"required,max=60" method:"-"`
+	Name         string              `toml:"name" validate:"required,max=60" method:"-" prose:"true"`
 	For          []string            `toml:"for" validate:"required,min=1,unique,dive,oneof=incubation ripening pinning fruiting cooling bench" method:"-"`
 	Volume       unit.Volume         `toml:"volume" validate:"required" method:"-"`          // walls to walls, nothing taken off
 	Places       int                 `toml:"places" validate:"min=0,max=1000000" method:"-"` // vessels that its shelves take, with air between
@@ -52,7 +52,7 @@ const (
 
 // Wall is a part of a room's shell.
 type Wall struct {
-	Name        string            `toml:"name" validate:"required,max=60" method:"-"`
+	Name        string            `toml:"name" validate:"required,max=60" method:"-" prose:"true"`
 	Area        unit.Area         `toml:"area" validate:"required" method:"-"`
 	Conductance unit.Conductance  `toml:"conductance" validate:"required" method:"-"`
 	Faces       string            `toml:"faces" validate:"required,oneof=wall ceiling floor" method:"-"`

@@ -16,17 +16,17 @@ type Step struct {
 	Role      string         `toml:"role"`       // left out, that of the step that it stands by
 	Takes     *unit.Duration `toml:"takes"`      // hands-on time, once a batch
 	TakesEach *unit.Duration `toml:"takes_each"` // and for each vessel
-	Title     string         `toml:"title" validate:"min=3,max=60"`
-	When      string         `toml:"when" validate:"min=3,max=200"`
-	Do        []string       `toml:"do" validate:"min=1,max=20,dive,min=3,max=300"`
-	Limit     string         `toml:"limit" validate:"min=3,max=300"`
-	Check     string         `toml:"check" validate:"min=3,max=300"`
-	IfOff     string         `toml:"if_off" validate:"min=3,max=300"`
-	Why       string         `toml:"why" validate:"min=3,max=400"`
-	Wrong     string         `toml:"wrong" validate:"min=3,max=400"`
-	Ask       string         `toml:"ask" validate:"min=3,max=300"`
-	Answer    string         `toml:"answer" validate:"min=3,max=400"`
-	Prose     string         `toml:"prose" validate:"min=3,max=4000"`
+	Title     string         `toml:"title" validate:"min=3,max=60" prose:"true"`
+	When      string         `toml:"when" validate:"min=3,max=200" prose:"true"`
+	Do        []string       `toml:"do" validate:"min=1,max=20,dive,min=3,max=300" prose:"true"`
+	Limit     string         `toml:"limit" validate:"min=3,max=300" prose:"true"`
+	Check     string         `toml:"check" validate:"min=3,max=300" prose:"true"`
+	IfOff     string         `toml:"if_off" validate:"min=3,max=300" prose:"true"`
+	Why       string         `toml:"why" validate:"min=3,max=400" prose:"true"`
+	Wrong     string         `toml:"wrong" validate:"min=3,max=400" prose:"true"`
+	Ask       string         `toml:"ask" validate:"min=3,max=300" prose:"true"`
+	Answer    string         `toml:"answer" validate:"min=3,max=400" prose:"true"`
+	Prose     string         `toml:"prose" validate:"min=3,max=4000" prose:"true"`
 	Cautions  []Caution      `toml:"caution" validate:"max=5,dive"`
 }
 
@@ -34,14 +34,14 @@ type Step struct {
 // before the action like them. Its first sentence is the hazard.
 type Caution struct {
 	Signal string `toml:"signal" validate:"required,oneof=danger warning caution notice"`
-	Text   string `toml:"text" validate:"required,min=10,max=300"`
+	Text   string `toml:"text" validate:"required,min=10,max=300" prose:"true"`
 }
 
 // Skip is one [[skip]]: a step of the book's that this farm does not do, and who
 // answers for that.
 type Skip struct {
 	Step   string `toml:"step" validate:"required"`
-	Reason string `toml:"reason" validate:"required,min=10,max=300" method:"-"`
+	Reason string `toml:"reason" validate:"required,min=10,max=300" method:"-" prose:"true"`
 	Who    string `toml:"who" validate:"required,max=60" method:"-"`
 	On     string `toml:"on" validate:"required,datetime=2006-01-02" method:"-"`
 }

@@ -35,6 +35,9 @@ func ParseSystem(s string) (System, error) {
 // WithComma prints the same units with a decimal comma.
 func (s System) WithComma() System { return System{s.us, true} }
 
+// WithPoint prints the same units with a decimal point.
+func (s System) WithPoint() System { return System{us: s.us} }
+
 // IsUS reports whether it prints in US customary units.
 func (s System) IsUS() bool { return s.us }
 

@@ -1,0 +1,99 @@
+package protocol
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+)
+
+// Texts is protocols/languages/TAG.toml: what authors wrote, in another language. The
+// original stands as the key, so that a text whose original has changed is never shown
+// for it.
+type Texts struct {
+	Format int               `toml:"format" validate:"required,eq=1"`
+	Texts  map[string]string `toml:"texts"`
+}
+
+// LanguagesFolder is where the texts of other languages are, in the folder of protocols
+// and in that of the library.
+const LanguagesFolder = "languages"
+
+// TextsDocument is the farm's file of a language.
+func TextsDocument(language string) string {
+	return Folder + "/" + LanguagesFolder + "/" + language + ".toml"
+}
+
+// Prose calls visit for each text of a value that an author wrote for people, with the
+// path of its key: the fields that are tagged prose. Empty texts are left out.
+func Prose(v any, visit func(key, text string)) {
+	retell(reflect.ValueOf(v), "", false, func(key, text string) string {
+		visit(key, text)
+		return text
+	})
+}
+
+// Retold is a copy of a value with other words in place of its prose. The value itself
+// stays as it is.
+func Retold[T any](v T, say func(text string) string) T {
+	return retell(reflect.ValueOf(v), "", false, func(_, text string) string { return say(text) }).Interface().(T)
+}
+
+// retell copies a value, with what say makes of its prose. Maps are walked in the order of their keys.
+func retell(v reflect.Value, key string, prose bool, say func(key, text string) string) reflect.Value {
+	switch v.Kind() {
+	case reflect.String:
+		if prose && v.String() != "" {
+			return reflect.ValueOf(say(key, v.String())).Convert(v.Type())
+		}
+	case reflect.Pointer:
+		if !v.IsNil() {
+			out := reflect.New(v.Type().Elem())
+			out.Elem().Set(retell(v.Elem(), key, prose, say))
+			return out
+		}
+	case reflect.Slice:
+		if v.IsNil() {
+			return v
+		}
+		out := reflect.MakeSlice(v.Type(), v.Len(), v.Len())
+		for i := range v.Len() {
+			out.Index(i).Set(retell(v.Index(i), Item(key, i), prose, say))
+		}
+		return out
+	case reflect.Map:
+		if v.IsNil() || v.Type().Key().Kind() != reflect.String {
+			return v
+		}
+		out := reflect.MakeMapWithSize(v.Type(), v.Len())
+		keys := v.MapKeys()
+		slices.SortFunc(keys, func(a, b reflect.Value) int { return strings.Compare(a.String(), b.String()) })
+		for _, k := range keys {
+			out.SetMapIndex(k, retell(v.MapIndex(k), beneath(key, k.String()), prose, say))
+		}
+		return out
+	case reflect.Struct:
+		out := reflect.New(v.Type()).Elem()
+		out.Set(v)
+		for i := range v.NumField() {
+			f := v.Type().Field(i)
+			if !f.IsExported() {
+				continue
+			}
+			at := key
+			if !f.Anonymous {
+				name, _, _ := strings.Cut(f.Tag.Get("toml"), ",")
+				at = beneath(key, name)
+			}
+			out.Field(i).Set(retell(v.Field(i), at, f.Tag.Get("prose") == "true", say))
+		}
+		return out
+	}
+	return v
+}
+
+func beneath(key, name string) string {
+	if key == "" {
+		return name
+	}
+	return key + "." + name
+}
