@@ -214,9 +214,11 @@ func argument(inside string, forms []plural.Form) (piece, error) {
 // Arguments lists the names and types of a message's arguments, sorted, as
 // "name:type": for callers that fill in what a sentence asks for, and for the
 // tests that hold callers to them.
-func Arguments(id string) []string {
+func Arguments(id string) []string { return argumentsOf(english()[id]) }
+
+func argumentsOf(pieces []piece) []string {
 	seen := map[string]bool{}
-	for _, p := range english()[id] {
+	for _, p := range pieces {
 		if p.name != "" {
 			seen[p.name+":"+p.kind] = true
 		}
