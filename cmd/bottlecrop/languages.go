@@ -66,15 +66,18 @@ func (f *farm) ofLanguages(severity protocol.Severity, rule string, at working.O
 
 // told are the farm's texts in a language: what authors wrote, and what comes with the
 // program. What there is no text of is the original, with its language behind it.
-func (f *farm) told(tag string) (own, ours func(string) string) {
+func (f *farm) told(tag string) (own, ours func(text string, name bool) string) {
 	texts := f.written.Texts[base(tag)]
-	from := func(original string) func(string) string {
-		return func(text string) string {
+	from := func(original string) func(string, bool) string {
+		return func(text string, name bool) string {
 			if original == base(tag) {
 				return text
 			}
 			if t, ok := texts[text]; ok {
 				return t
+			}
+			if name {
+				return text
 			}
 			return text + unit.Space + "[" + original + "]"
 		}
@@ -196,9 +199,9 @@ func (f *farm) judgeTexts() {
 		language := base(tag)
 		texts := f.written.Texts[language]
 		document := protocol.TextsDocument(language)
-		visit := func(o working.Origin, text string) {
+		visit := func(o working.Origin, text string, name bool) {
 			used[language+"\x00"+text] = true
-			if _, ok := texts[text]; !ok && language != original {
+			if _, ok := texts[text]; !ok && !name && language != original {
 				f.ofLanguages(protocol.Warning, "language.missing", o,
 					words.Message("language.missing", "language", language, "text", beginning(text), "original", original),
 					words.Message("language.missing.hint", "file", document))
@@ -250,13 +253,13 @@ func beginning(text string) string {
 }
 
 // eachText visits what the farm's authors wrote for people, with its place.
-func (f *farm) eachText(visit func(working.Origin, string)) {
-	in := func(document, prefix string) func(key, text string) {
-		return func(key, text string) {
+func (f *farm) eachText(visit func(o working.Origin, text string, name bool)) {
+	in := func(document, prefix string) func(key, text string, name bool) {
+		return func(key, text string, name bool) {
 			if prefix != "" {
 				key = prefix + "." + key
 			}
-			visit(working.Origin{Document: document, Key: key}, text)
+			visit(working.Origin{Document: document, Key: key}, text, name)
 		}
 	}
 	protocol.Prose(f.written.Farm, in(protocol.FarmDocument, ""))
@@ -280,7 +283,7 @@ func (f *farm) isOurs(text string) bool {
 	found := false
 	f.eachEntry(func(kind, id string, entry any) {
 		if f.written.Library.ComesWithProgram(kind, id) {
-			protocol.Prose(entry, func(_, x string) { found = found || x == text })
+			protocol.Prose(entry, func(_, x string, _ bool) { found = found || x == text })
 		}
 	})
 	return found

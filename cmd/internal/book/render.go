@@ -13,6 +13,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/leaf"
@@ -127,19 +128,21 @@ type File struct {
 // Render sets every page of the book. It is a pure function: the same input
 // gives the same bytes. The files come sorted by path.
 func Render(in Input) ([]File, error) {
-	out, err := in.render()
-	for _, other := range in.Others {
-		if err != nil {
-			return nil, err
-		}
-		var more []File
-		more, err = other.render()
-		for _, f := range more {
-			out = append(out, File{path.Join(other.Folder, f.Path), f.Data})
-		}
+	all := append([]Input{in}, in.Others...)
+	files, errs := make([][]File, len(all)), make([]error, len(all))
+	var languages sync.WaitGroup
+	for i, one := range all {
+		languages.Go(func() { files[i], errs[i] = one.render() })
 	}
-	if err != nil {
-		return nil, err
+	languages.Wait()
+	var out []File
+	for i, one := range all {
+		if errs[i] != nil {
+			return nil, errs[i]
+		}
+		for _, f := range files[i] {
+			out = append(out, File{path.Join(one.Folder, f.Path), f.Data})
+		}
 	}
 	return ordered(out)
 }

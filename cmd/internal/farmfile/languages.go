@@ -55,11 +55,11 @@ func TextKey(original string) string { return under("texts", original) }
 // Retold is the folder with other words in place of what authors wrote: own says what
 // the farm's files have, ours what the program's own library has. Fingerprints and
 // places stay those of the files.
-func (f *Folder) Retold(own, ours func(text string) string) *Folder {
+func (f *Folder) Retold(own, ours func(text string, name bool) string) *Folder {
 	out := *f
 	out.Farm, out.Orders, out.Results, out.Stock = protocol.Retold(f.Farm, own), protocol.Retold(f.Orders, own), protocol.Retold(f.Results, own), protocol.Retold(f.Stock, own)
 	out.Protocols = protocol.Retold(f.Protocols, own)
-	say := func(kind, id string) func(string) string {
+	say := func(kind, id string) func(string, bool) string {
 		if f.Library.ComesWithProgram(kind, id) {
 			return ours
 		}
@@ -73,7 +73,7 @@ func (f *Folder) Retold(own, ours func(text string) string) *Folder {
 	return &out
 }
 
-func retold[T any](entries map[string]T, kind string, say func(kind, id string) func(string) string) map[string]T {
+func retold[T any](entries map[string]T, kind string, say func(kind, id string) func(string, bool) string) map[string]T {
 	out := make(map[string]T, len(entries))
 	for id, x := range entries {
 		out[id] = protocol.Retold(x, say(kind, id))

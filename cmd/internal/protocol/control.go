@@ -11,7 +11,7 @@ import (
 type Control struct {
 	Number  string `toml:"number" validate:"max=20" method:"-"`
 	Version string `toml:"version" validate:"required,max=12" method:"-"` // "3" or "3.1": see NewerVersion
-	Owner   string `toml:"owner" validate:"required,max=60" method:"-"`
+	Owner   string `toml:"owner" validate:"required,max=60" method:"-" prose:"name"`
 	From    string `toml:"in_force_from" validate:"datetime=2006-01-02" method:"-"`
 	Review  string `toml:"review_by" validate:"datetime=2006-01-02" method:"-"`
 }
@@ -19,7 +19,7 @@ type Control struct {
 // Approval is who approved a method, and which: by its fingerprint a change of its
 // meaning since then shows.
 type Approval struct {
-	By          string `toml:"by" validate:"required,max=60" method:"-"`
+	By          string `toml:"by" validate:"required,max=60" method:"-" prose:"name"`
 	On          string `toml:"on" validate:"required,datetime=2006-01-02" method:"-"`
 	Version     string `toml:"version" validate:"required,max=12" method:"-"`
 	Fingerprint string `toml:"fingerprint" validate:"required,max=80" method:"-"`

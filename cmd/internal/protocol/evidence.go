@@ -19,7 +19,7 @@ type Evidence struct {
 	Unit       string       `toml:"temperature_unit" validate:"oneof=C F K"` // of the log; left out, the log says it
 	Dates      string       `toml:"dates" validate:"oneof=mdy dmy"`          // order in the log's dates; left out, the log tells
 	MeasuredOn string       `toml:"measured_on" validate:"required,datetime=2006-01-02"`
-	By         string       `toml:"by" validate:"required,max=60"`
+	By         string       `toml:"by" validate:"required,max=60" prose:"name"`
 	Accepted   bool         `toml:"accepted"`
 	Why        string       `toml:"why" validate:"required,min=10,max=300" prose:"true"` // it was accepted, or not
 }

@@ -147,7 +147,7 @@ type Ingredient struct {
 	BulkNote   string         `toml:"bulk_density_note" method:"-" prose:"true"`
 	UsualMost  unit.DryShare  `toml:"usual_most_dm" validate:"required"`  // above: a warning
 	NeverAbove unit.DryShare  `toml:"never_above_dm" validate:"required"` // above: an error
-	CapSource  string         `toml:"cap_source" validate:"required" method:"-"`
+	CapSource  string         `toml:"cap_source" validate:"required" method:"-" prose:"true"`
 	Hydrate    bool           `toml:"hydrate_first"` // pellets and hulls drink before they are mixed
 	Allergens  []string       `toml:"allergens" validate:"dive,oneof=soy wheat gluten" method:"-"`
 	Caustic    bool           `toml:"caustic"` // gloves and goggles

@@ -24,26 +24,31 @@ func TextsDocument(language string) string {
 }
 
 // Prose calls visit for each text of a value that an author wrote for people, with the
-// path of its key: the fields that are tagged prose. Empty texts are left out.
-func Prose(v any, visit func(key, text string)) {
-	retell(reflect.ValueOf(v), "", false, func(key, text string) string {
-		visit(key, text)
+// path of its key: the fields that are tagged prose. Empty texts are left out. A name
+// may be that of a person, which is the same in every language, or of a role, which is
+// not: there may be a text of it, and none is missed.
+func Prose(v any, visit func(key, text string, name bool)) {
+	retell(reflect.ValueOf(v), "", "", func(key, text string, name bool) string {
+		visit(key, text, name)
 		return text
 	})
 }
 
 // Retold is a copy of a value with other words in place of its prose. The value itself
 // stays as it is.
-func Retold[T any](v T, say func(text string) string) T {
-	return retell(reflect.ValueOf(v), "", false, func(_, text string) string { return say(text) }).Interface().(T)
+func Retold[T any](v T, say func(text string, name bool) string) T {
+	return retell(reflect.ValueOf(v), "", "", func(_, text string, name bool) string { return say(text, name) }).Interface().(T)
 }
 
+// proseName tags what may be a name; all other prose is tagged "true".
+const proseName = "name"
+
 // retell copies a value, with what say makes of its prose. Maps are walked in the order of their keys.
-func retell(v reflect.Value, key string, prose bool, say func(key, text string) string) reflect.Value {
+func retell(v reflect.Value, key, prose string, say func(key, text string, name bool) string) reflect.Value {
 	switch v.Kind() {
 	case reflect.String:
-		if prose && v.String() != "" {
-			return reflect.ValueOf(say(key, v.String())).Convert(v.Type())
+		if prose != "" && v.String() != "" {
+			return reflect.ValueOf(say(key, v.String(), prose == proseName)).Convert(v.Type())
 		}
 	case reflect.Pointer:
 		if !v.IsNil() {
@@ -84,7 +89,7 @@ func retell(v reflect.Value, key string, prose bool, say func(key, text string) 
 				name, _, _ := strings.Cut(f.Tag.Get("toml"), ",")
 				at = beneath(key, name)
 			}
-			out.Field(i).Set(retell(v.Field(i), at, f.Tag.Get("prose") == "true", say))
+			out.Field(i).Set(retell(v.Field(i), at, f.Tag.Get("prose"), say))
 		}
 		return out
 	}

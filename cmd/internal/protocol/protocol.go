@@ -61,7 +61,7 @@ type Protocol struct {
 type Acknowledged struct {
 	Rule   string `toml:"rule" validate:"required,max=60"` // id of the limit, "nitrogen.species"
 	Reason string `toml:"reason" validate:"required,min=10,max=300" prose:"true"`
-	Who    string `toml:"who" validate:"required,max=60"`
+	Who    string `toml:"who" validate:"required,max=60" prose:"name"`
 	On     string `toml:"on" validate:"required,datetime=2006-01-02"`
 }
 

@@ -86,7 +86,7 @@ type ClosedBox struct {
 	Took    unit.Duration      `toml:"took" validate:"required" method:"-"`
 	Air     unit.Temperature   `toml:"air" validate:"required" method:"-"` // in the box
 	On      string             `toml:"on" validate:"required,datetime=2006-01-02" method:"-"`
-	By      string             `toml:"by" validate:"required,max=60" method:"-"`
+	By      string             `toml:"by" validate:"required,max=60" method:"-" prose:"name"`
 }
 
 // RoomKey is the path of a key of the i-th room in the farm's file, from 0.

@@ -42,7 +42,7 @@ type Caution struct {
 type Skip struct {
 	Step   string `toml:"step" validate:"required"`
 	Reason string `toml:"reason" validate:"required,min=10,max=300" method:"-" prose:"true"`
-	Who    string `toml:"who" validate:"required,max=60" method:"-"`
+	Who    string `toml:"who" validate:"required,max=60" method:"-" prose:"name"`
 	On     string `toml:"on" validate:"required,datetime=2006-01-02" method:"-"`
 }
 
