@@ -39,24 +39,37 @@ type farm struct {
 	inForce   bool // whether the farm's own templates are used
 }
 
-// readFarm reads a farm folder. Findings are for the caller to print; an error
-// is a folder that can't be read at all. The caller closes it.
-func readFarm(s *settings) (*farm, error) {
+// isFolder refuses a farm folder that is none.
+func (s *settings) isFolder() error {
 	info, err := os.Stat(s.farm)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, &failure{environment, words.Message("command.no_folder", "folder", s.farm), words.Message("command.hint.start")}
+		return &failure{environment, words.Message("command.no_folder", "folder", s.farm), words.Message("command.hint.start")}
 	case err != nil:
-		return nil, err
+		return err
 	case !info.IsDir():
-		return nil, &failure{environment, words.Message("command.not_folder", "folder", s.farm), words.Message("command.hint.start")}
+		return &failure{environment, words.Message("command.not_folder", "folder", s.farm), words.Message("command.hint.start")}
+	}
+	return nil
+}
+
+// readFarm reads a farm folder. Findings are for the caller to print; an error
+// is a folder that can't be read at all. The caller closes it.
+func readFarm(s *settings) (*farm, error) {
+	if err := s.isFolder(); err != nil {
+		return nil, err
 	}
 	// A root keeps a link in the folder from leading out of it.
 	root, err := os.OpenRoot(s.farm)
 	if err != nil {
 		return nil, err
 	}
-	f := &farm{fsys: root.FS(), close: root.Close, sources: map[string]string{}}
+	return readFiles(s, root.FS(), root.Close)
+}
+
+// readFiles reads the files of a farm folder, wherever they are kept.
+func readFiles(s *settings, fsys fs.FS, closing func() error) (*farm, error) {
+	f := &farm{fsys: fsys, close: closing, sources: map[string]string{}}
 	f.written, f.findings = farmfile.Read(f.fsys, protocols.Library)
 	f.folder = f.written
 	if base(f.languages()[0]) != words.Original {
@@ -65,7 +78,7 @@ func readFarm(s *settings) (*farm, error) {
 	f.readEvidence()
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
-		return nil, errors.Join(err, root.Close())
+		return nil, errors.Join(err, f.close())
 	}
 	f.speak(sys)
 	return f, nil
@@ -79,6 +92,12 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		return nil, err
 	}
 	defer f.close()
+	f.open(sizes)
+	return f, nil
+}
+
+// open works out all of a farm that was read.
+func (f *farm) open(sizes []int) {
 	f.pages()
 	f.foreignPages()
 	f.judgeTexts()
@@ -105,7 +124,6 @@ func openFarm(s *settings, sizes ...int) (*farm, error) {
 		f.entries[i].Findings = f.distinct(f.of(f.entries[i].Method.Protocol))
 	}
 	f.findings = told(f.distinct(f.findings))
-	return f, nil
 }
 
 // workOut plans every protocol and computes its batches.

@@ -50,7 +50,7 @@ var original = []map[string]string{
 	illustrationEnglish, wallEnglish,
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
-	languageEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, recordEnglish, labelEnglish, trainingEnglish,
+	languageEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, recordEnglish, labelEnglish, trainingEnglish,
 }
 
 // IDs lists the ids of the English catalog, sorted.
