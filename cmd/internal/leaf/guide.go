@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"path"
 	"strings"
+	"sync"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -18,6 +19,8 @@ import (
 	"github.com/yuin/goldmark/util"
 
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
 )
 
 // Text is a page written in Markdown.
@@ -222,8 +225,24 @@ var kindSafety = ast.NewNodeKind("SafetyMessage")
 func (*safetyMessage) Kind() ast.NodeKind              { return kindSafety }
 func (s *safetyMessage) Dump(source []byte, level int) { ast.DumpHelper(s, source, level, nil, nil) }
 
-var signals = map[string]procedure.Signal{
-	"DANGER": procedure.Danger, "WARNING": procedure.Warning, "CAUTION": procedure.Caution, "NOTICE": procedure.Notice,
+// signals are the signal words of all languages: a page may be read in a book of another.
+var signals = sync.OnceValue(func() map[string]procedure.Signal {
+	out := map[string]procedure.Signal{}
+	for _, language := range words.Languages() {
+		v, err := words.In(language, unit.Metric)
+		if err != nil {
+			panic(err) // it is compiled in
+		}
+		for _, s := range []procedure.Signal{procedure.Danger, procedure.Warning, procedure.Caution, procedure.Notice} {
+			out[signalWord(v, s)] = s
+		}
+	}
+	return out
+})
+
+// signalWord is the word that a safety message begins with.
+func signalWord(v *words.Voice, s any) string {
+	return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s)))
 }
 
 // safetyOf returns the safety message that a quote stands for, its signal word
@@ -237,7 +256,7 @@ func safetyOf(q *ast.Blockquote, source []byte) *safetyMessage {
 	if !ok || word.Level != 2 {
 		return nil
 	}
-	signal, ok := signals[strings.TrimRight(plainText(word, source), ".:")]
+	signal, ok := signals()[strings.TrimRight(plainText(word, source), ".:")]
 	if !ok {
 		return nil
 	}

@@ -68,7 +68,7 @@ func (p Prose) Faults(isGuide func(name string) bool) []ProseFault {
 				out = append(out, ProseFault{"prose.link", string(n.Destination)})
 			}
 		case *ast.Emphasis:
-			if word := strings.TrimRight(plainText(n, source), ".:!"); n.Level == 2 && signals[word] != "" {
+			if word := strings.TrimRight(plainText(n, source), ".:!"); n.Level == 2 && signals()[word] != "" {
 				out = append(out, ProseFault{"prose.caution", word})
 			}
 		}

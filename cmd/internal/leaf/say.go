@@ -89,7 +89,7 @@ func htmlFuncs(v *words.Voice) template.FuncMap {
 		"marked":   func(m protocol.Message) template.HTML { return marked(v, m) },
 		"sized":    func(n int, many string) template.HTML { return sized(v, n, many) },
 		"amount":   func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal":   func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+		"signal":   func(s any) string { return signalWord(v, s) },
 	}
 }
 
@@ -99,7 +99,7 @@ func textFuncs(v *words.Voice) texttemplate.FuncMap {
 		"say":    func(id string, pairs ...any) string { return v.Say(words.Message(id, pairs...)) },
 		"said":   v.Say,
 		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal": func(s any) string { return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s))) },
+		"signal": func(s any) string { return signalWord(v, s) },
 		"wrap":   wrap,
 		"pad":    pad,
 		"row":    row,
