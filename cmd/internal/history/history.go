@@ -132,6 +132,7 @@ func (r *Repository) Close() error {
 // Commit is one state of the repository.
 type Commit struct {
 	ID      string   // hexadecimal, in full
+	Tree    string   // id of what the repository held
 	Parents []string // ids; none of the first, and of those at the edge of a shallow clone
 	Author  string
 	Time    int64  // s since 1970-01-01 UTC, when it was committed

@@ -34,7 +34,7 @@ func TestARevisionAsFiles(t *testing.T) {
 	assert.False(t, r.Shallow)
 	assert.False(t, r.Unborn)
 	c := f.resolve(r, "HEAD~1")
-	assert.Equal(t, Commit{ID: first, Parents: []string{}, Author: "Ada", Date: "2026-03-01", Time: c.Time, Subject: "first"}, c)
+	assert.Equal(t, Commit{ID: first, Tree: f.git("rev-parse", first+"^{tree}"), Parents: []string{}, Author: "Ada", Date: "2026-03-01", Time: c.Time, Subject: "first"}, c)
 	assert.Equal(t, time.Date(2026, 3, 2, 6, 30, 0, 0, time.UTC).Unix(), c.Time)
 
 	then, err := r.At(t.Context(), c)
@@ -336,7 +336,7 @@ func TestNamesOfAnyShape(t *testing.T) {
 		var text strings.Builder
 		var want []string
 		for i := range rapid.IntRange(1, 4).Draw(t, "commits") {
-			fmt.Fprintf(&text, "\x01%s\x02\x027\x022026-03-01\x02%s\x02subject %d\x00", id, "Ada \x01", i)
+			fmt.Fprintf(&text, "\x01%[1]s\x02%[1]s\x02\x027\x022026-03-01\x02%[2]s\x02subject %[3]d\x00", id, "Ada \x01", i)
 			for j := range rapid.IntRange(0, 3).Draw(t, "files") {
 				if j == 0 {
 					text.WriteString("\n")
@@ -383,7 +383,7 @@ func BenchmarkHistory(b *testing.B) {
 		require.Len(b, log, 2000)
 		for _, c := range log {
 			for _, x := range c.Files {
-				_, err := r.object(b.Context(), x.After)
+				_, err := r.Read(b.Context(), x.After)
 				require.NoError(b, err)
 			}
 		}

@@ -41,7 +41,17 @@ const (
 // it brought against its first parent, besides the commits that it brought. Commits
 // of a shallow clone end where its history does.
 func (r *Repository) Log(ctx context.Context, from Commit, paths ...string) ([]Change, error) {
-	args := []string{"--topo-order", "--full-history", "--diff-merges=first-parent", "--raw", "--no-abbrev", "-M",
+	return r.log(ctx, "--full-history", from, paths)
+}
+
+// Line is Log along first parents alone: what the branch had, one state after
+// another. What other branches did is listed with the merges that brought it.
+func (r *Repository) Line(ctx context.Context, from Commit, paths ...string) ([]Change, error) {
+	return r.log(ctx, "--first-parent", from, paths)
+}
+
+func (r *Repository) log(ctx context.Context, which string, from Commit, paths []string) ([]Change, error) {
+	args := []string{"--topo-order", which, "--diff-merges=first-parent", "--raw", "--no-abbrev", "-M",
 		"--end-of-options", from.ID, "--"}
 	if len(paths) == 0 && r.prefix != "" {
 		paths = []string{"."}
@@ -56,7 +66,7 @@ const (
 
 // commits runs log, and reads what it prints.
 func (r *Repository) commits(ctx context.Context, args ...string) ([]Change, error) {
-	format := "--format=" + headMark + strings.Join([]string{"%H", "%P", "%ct", "%cs", "%an", "%s"}, between)
+	format := "--format=" + headMark + strings.Join([]string{"%H", "%T", "%P", "%ct", "%cs", "%an", "%s"}, between)
 	out, err := r.run(ctx, append([]string{"log", "-z", "--no-color", "--no-decorate", "--no-show-signature", "--no-notes", "--no-ext-diff", "--no-textconv", "--no-mailmap", format}, args...)...)
 	if err != nil {
 		if f, ok := err.(*failed); ok {
@@ -113,12 +123,12 @@ func (r *Repository) read(text string) ([]Change, error) {
 }
 
 func head(text string) (Commit, bool) {
-	p := strings.SplitN(text, between, 6)
-	if len(p) != 6 {
+	p := strings.SplitN(text, between, 7)
+	if len(p) != 7 {
 		return Commit{}, false
 	}
-	at, err := strconv.ParseInt(p[2], 10, 64)
-	return Commit{ID: p[0], Parents: strings.Fields(p[1]), Time: at, Date: p[3], Author: p[4], Subject: p[5]}, err == nil
+	at, err := strconv.ParseInt(p[3], 10, 64)
+	return Commit{ID: p[0], Tree: p[1], Parents: strings.Fields(p[2]), Time: at, Date: p[4], Author: p[5], Subject: p[6]}, err == nil
 }
 
 // raw reads ":100644 100644 ID ID R100": modes, ids, what happened. Names is how

@@ -1,13 +1,11 @@
 package history
 
 import (
-	"bufio"
 	"bytes"
 	"context"
 	"fmt"
 	"io"
 	"io/fs"
-	"os/exec"
 	"path"
 	"slices"
 	"strconv"
@@ -173,7 +171,7 @@ func (t *tree) data(op, name string, e *entry) ([]byte, error) {
 	case e.size > mostBytes:
 		return nil, &fs.PathError{Op: op, Path: name, Err: fmt.Errorf("history: it has %d MB; %d are possible", e.size>>20, mostBytes>>20)}
 	}
-	data, err := t.repository.object(t.ctx, e.id)
+	data, err := t.repository.Read(t.ctx, e.id)
 	if err != nil {
 		return nil, &fs.PathError{Op: op, Path: name, Err: err}
 	}
@@ -227,79 +225,4 @@ func (f *openFolder) ReadDir(n int) ([]fs.DirEntry, error) {
 	}
 	f.read += len(rest)
 	return rest, nil
-}
-
-// objects is a git program that is asked for one object after another.
-type objects struct {
-	command *exec.Cmd
-	ask     io.WriteCloser
-	answers *bufio.Reader
-	says    *bounded
-}
-
-// object reads what a file held, by its id.
-func (r *Repository) object(ctx context.Context, id string) ([]byte, error) {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	if r.objects == nil {
-		o := &objects{command: r.command(context.WithoutCancel(ctx), "cat-file", "--batch"), says: &bounded{most: 64 << 10}}
-		o.command.Stderr = o.says
-		var err error
-		if o.ask, err = o.command.StdinPipe(); err != nil {
-			return nil, err
-		}
-		out, err := o.command.StdoutPipe()
-		if err != nil {
-			return nil, err
-		}
-		if err := o.command.Start(); err != nil {
-			return nil, fmt.Errorf("history: git cat-file: %w", err)
-		}
-		o.answers = bufio.NewReaderSize(out, 1<<16)
-		r.objects = o
-	}
-	data, err := r.objects.read(id)
-	if err != nil {
-		// It may have ended, or stand in the middle of an answer: the next object
-		// gets another.
-		says := r.objects.says
-		_ = r.objects.close()
-		r.objects = nil
-		if text := (&failed{says: says.String()}).line(); says.Len() > 0 {
-			err = &Damaged{fmt.Sprintf("the object %s can't be read: %s", id, text)}
-		}
-	}
-	return data, err
-}
-
-func (o *objects) read(id string) ([]byte, error) {
-	if _, err := io.WriteString(o.ask, id+"\n"); err != nil {
-		return nil, &Damaged{fmt.Sprintf("the object %s can't be read: %v", id, err)}
-	}
-	line, err := o.answers.ReadString('\n')
-	if err != nil {
-		return nil, &Damaged{fmt.Sprintf("the object %s can't be read: %v", id, err)}
-	}
-	p := strings.Fields(line)
-	if len(p) != 3 || p[0] != id {
-		return nil, &Damaged{"the object " + strings.TrimSpace(line)} // "ID missing"
-	}
-	size, err := strconv.ParseInt(p[2], 10, 64)
-	if err != nil || p[1] != "blob" || size < 0 || size > mostBytes {
-		return nil, &Damaged{"the object is no file that could be read: " + strings.TrimSpace(line)}
-	}
-	data := make([]byte, size+1) // a line break ends it
-	if _, err := io.ReadFull(o.answers, data); err != nil {
-		return nil, &Damaged{fmt.Sprintf("the object %s ends too soon: %v", id, err)}
-	}
-	return data[:size], nil
-}
-
-func (o *objects) close() error {
-	_ = o.ask.Close()
-	_, _ = io.Copy(io.Discard, o.answers)
-	return o.command.Wait()
 }
