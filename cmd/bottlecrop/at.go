@@ -3,12 +3,39 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
+
+	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/history"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
+
+// atName is the flag that names an earlier state of the farm folder.
+const atName = "at"
+
+func atFlag(c *cobra.Command) {
+	c.Flags().String(atName, "", "the `revision` of the farm folder, from git: a branch, tag or commit")
+}
+
+// opened opens the farm folder for a command: as it is or, with --at, as it was. It
+// says on standard error which commit that is, so that what is printed stays what it
+// would be with the commit checked out.
+func (t *terminal) opened(c *cobra.Command, s *settings) (*farm, error) {
+	rev := c.Flags().Lookup(atName)
+	if !rev.Changed {
+		return openFarm(s)
+	}
+	f, commit, err := openFarmAt(c.Context(), s, rev.Value.String())
+	if err != nil {
+		return nil, err
+	}
+	fmt.Fprintln(t.err, plain(f.voice.Say(words.Message("history.at", "folder", s.farm, "commit", commit.Short(),
+		"date", commit.Date, "subject", clip(protocol.Place{Text: commit.Subject})))))
+	return f, nil
+}
 
 // openFarmAt is openFarm of the folder as it was at a revision: farm, library,
 // protocols and pages are those of then, and the program's own library is that of
@@ -75,19 +102,16 @@ func noHistory(err error, folder string) error {
 	case errors.As(err, &foreign):
 		return say(environment, "foreign")
 	case errors.As(err, &noRevision) && noRevision.Ambiguous:
-		return say(misused, "ambiguous", "found", oneLine(noRevision.Name))
+		return say(misused, "ambiguous", "found", printable(noRevision.Name))
 	case errors.As(err, &noRevision) && noRevision.Shallow:
-		return say(misused, "shallow", "found", oneLine(noRevision.Name))
+		return say(misused, "shallow", "found", printable(noRevision.Name))
 	case errors.As(err, &noRevision):
-		return say(misused, "no_revision", "found", oneLine(noRevision.Name))
+		return say(misused, "no_revision", "found", printable(noRevision.Name))
 	case errors.As(err, &damaged):
-		return say(environment, "damaged", "error", oneLine(damaged.What))
+		return say(environment, "damaged", "error", printable(damaged.What))
 	}
 	return err
 }
-
-// oneLine is a text of somebody's repository, without what a terminal would obey.
-func oneLine(text string) string { return clip(protocol.Place{Text: text}) }
 
 // past is a folder of the past, which remembers what git could not read of it, and
 // can't be read any more once it is closed.

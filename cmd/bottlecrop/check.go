@@ -31,17 +31,23 @@ With --approve it writes into one protocol's file who approved it, when, and wha
 version and fingerprint. A change of its meaning since then shows on each of its pages
 and here, until a higher version is approved:
 
-  bottlecrop check --approve enoki-850 --by "A. Keeper" --on 2026-11-26`,
+  bottlecrop check --approve enoki-850 --by "A. Keeper" --on 2026-11-26
+
+With --at it checks an earlier state of the farm folder, which git has kept. Places of
+findings are then those of the files of that commit.`,
 		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
+		RunE: func(c *cobra.Command, _ []string) error {
 			if err := approval.read(); err != nil {
 				return err
+			}
+			if approval.protocol != "" && c.Flags().Changed(atName) {
+				return usage(words.Message("approve.past"))
 			}
 			day, err := asOf(today)
 			if err != nil {
 				return err
 			}
-			f, err := openFarm(s)
+			f, err := t.opened(c, s)
 			if err != nil {
 				return err
 			}
@@ -70,6 +76,7 @@ and here, until a higher version is approved:
 			return f.verdict()
 		},
 	}
+	atFlag(c)
 	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON on standard output")

@@ -58,7 +58,7 @@ func TestScript(t *testing.T) {
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "begins": begins, "picture": picture,
+			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "begins": begins, "picture": picture, "object": removeObject,
 		},
 	})
 }
@@ -211,6 +211,16 @@ func nest(ts *testscript.TestScript, _ bool, args []string) {
 	_, err = f.WriteString("\n[a" + strings.Repeat(".a", n-1) + "]\n")
 	ts.Check(err)
 	ts.Check(f.Close())
+}
+
+// object REPOSITORY NAME takes an object out of a repository, as a damaged disk would.
+func removeObject(ts *testscript.TestScript, _ bool, args []string) {
+	if len(args) != 2 {
+		ts.Fatalf("usage: object REPOSITORY NAME")
+	}
+	ts.Check(ts.Exec("git", "-C", ts.MkAbs(args[0]), "rev-parse", args[1]))
+	id := strings.TrimSpace(ts.ReadFile("stdout"))
+	ts.Check(os.Remove(filepath.Join(ts.MkAbs(args[0]), ".git", "objects", id[:2], id[2:])))
 }
 
 // exits CODE COMMAND... runs a command and holds it to an exit code.

@@ -38,7 +38,11 @@ today with --moisture, once for each ingredient:
 Or give what a sample weighed wet and dry: --moisture soy-hull=100g/86g
 
 --from-stock makes the batch from the lots in protocols/stock.toml, the oldest first and
-with the moisture that they have. The sheet then says what to take of which lot.`,
+with the moisture that they have. The sheet then says what to take of which lot.
+
+--at prints the sheet of an earlier state of the farm folder, which git has kept: a
+branch, a tag, a commit's id or its beginning, or HEAD~3. Farm, library, stock and
+protocols are those of then. Standard error says which commit it is.`,
 		Args: oneArgument("command.sheet_needs_protocol"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if asHTML && asJSON {
@@ -48,7 +52,11 @@ with the moisture that they have. The sheet then says what to take of which lot.
 			if err != nil {
 				return err
 			}
-			f, b, err := t.worked(s, args[0], n, moistures, fromStock)
+			f, err := t.opened(c, s)
+			if err != nil {
+				return err
+			}
+			b, err := t.batch(f, args[0], n, moistures, fromStock)
 			if err != nil {
 				return err
 			}
@@ -57,6 +65,7 @@ with the moisture that they have. The sheet then says what to take of which lot.
 	}
 	c.ValidArgsFunction = protocolNames(s)
 	sized.of(c)
+	atFlag(c)
 	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
 	c.Flags().BoolVar(&fromStock, "from-stock", false, "make it from the lots in protocols/stock.toml")
 	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
@@ -92,11 +101,17 @@ func (t *terminal) worked(s *settings, name string, n size, moistures []string, 
 	if err != nil {
 		return nil, nil, err
 	}
+	b, err := t.batch(f, name, n, moistures, fromStock)
+	return f, b, err
+}
+
+// batch works out one batch of a farm, and prints what was found.
+func (t *terminal) batch(f *farm, name string, n size, moistures []string, fromStock bool) (*batch.Batch, error) {
 	b, err := f.worked(name, n, moistures, fromStock)
 	if err == nil || errors.Is(err, errFaulty) {
 		t.findings(f.voice, f.findings, false)
 	}
-	return f, b, err
+	return b, err
 }
 
 // worked is sheet, of amounts for any day or of those from stock.

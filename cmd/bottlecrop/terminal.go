@@ -204,16 +204,19 @@ func where(p protocol.Place) string {
 // widest is how much of an offending line is shown.
 const widest = 100
 
-// clip is the part of the offending line that is shown, with tabs as four
-// spaces and without what a terminal would obey.
+// clip is the part of the offending line that is shown.
 func clip(p protocol.Place) string {
-	runes := []rune(p.Text)
-	cut := len(runes) > widest
-	if cut {
-		runes = runes[:widest]
+	if runes := []rune(p.Text); len(runes) > widest {
+		return printable(string(runes[:widest])) + " …"
 	}
+	return printable(p.Text)
+}
+
+// printable is a text of a file or a repository with tabs as four spaces and without
+// what a terminal would obey.
+func printable(text string) string {
 	var b strings.Builder
-	for _, r := range runes {
+	for _, r := range text {
 		switch {
 		case r == '\t':
 			b.WriteString("    ")
@@ -222,9 +225,6 @@ func clip(p protocol.Place) string {
 		default:
 			b.WriteRune(r)
 		}
-	}
-	if cut {
-		b.WriteString(" …")
 	}
 	return b.String()
 }

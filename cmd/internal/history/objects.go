@@ -135,8 +135,11 @@ func (o *objects) read(kind, id string) ([]byte, error) {
 		return nil, &Damaged{fmt.Sprintf("the object %s can't be read: %v", id, err)}
 	}
 	p := strings.Fields(line)
+	if len(p) == 2 && p[1] == "missing" {
+		return nil, &Damaged{fmt.Sprintf("the object %s is missing or broken", id)}
+	}
 	if len(p) != 3 || p[0] != id {
-		return nil, &Damaged{"the object " + strings.TrimSpace(line)} // "ID missing"
+		return nil, &Damaged{"the object " + strings.TrimSpace(line)}
 	}
 	size, err := strconv.ParseInt(p[2], 10, 64)
 	if err != nil || p[1] != kind || size < 0 || size > mostBytes {

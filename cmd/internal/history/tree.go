@@ -66,6 +66,9 @@ func (r *Repository) At(ctx context.Context, c Commit) (fs.FS, error) {
 			e.mode = fs.ModeSymlink | 0o444
 		case p[1] == "blob":
 			e.mode = 0o444
+			if p[3] == "BAD" { // so git says for one that it has not
+				return nil, &Damaged{fmt.Sprintf("the object %s of %s is missing or broken", e.id, strconv.Quote(name))}
+			}
 			if e.size, err = strconv.ParseInt(p[3], 10, 64); err != nil {
 				return nil, &Damaged{"git listed what it should not: " + strconv.Quote(line)}
 			}
