@@ -5,6 +5,7 @@ import (
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -18,6 +19,7 @@ type (
 		Protocol   string         `json:"protocol"`
 		Title      string         `json:"title"`
 		Method     string         `json:"method_fingerprint"`
+		Calculated int            `json:"calculation"` // version: see process.Calculation
 		Vessels    int            `json:"vessels"`
 		Good       *goodJSON      `json:"good,omitempty"` // where so many were to grow that so many are good
 		Controls   int            `json:"controls"`
@@ -140,7 +142,7 @@ type (
 func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) sheetJSON {
 	v := f.voice
 	out := sheetJSON{
-		Schema: "bottlecrop sheet 1", Protocol: m.Protocol, Title: b.Process.Input.Protocol.Title, Method: m.Full,
+		Schema: "bottlecrop sheet 1", Protocol: m.Protocol, Title: b.Process.Input.Protocol.Title, Method: m.Full, Calculated: process.Calculation,
 		Vessels: b.Vessels, Good: goodReport(b), Controls: b.Controls, Filled: b.Filled, Mixes: b.Mixes,
 		Findings: reportFindings(v, f.findings),
 	}

@@ -3,8 +3,14 @@ package words
 // historyEnglish is what the program says of a farm's repository and of its
 // protocols' versions.
 var historyEnglish = map[string]string{
-	"history.at":                 "{folder:text} as it was at commit {commit:text} of {date:text}: {subject:text}",
-	"approve.past":               "check --approve writes into the files as they are: it can't be had with --at",
+	"history.at":   "{folder:text} as it was at commit {commit:text} of {date:text}: {subject:text}",
+	"approve.past": "check --approve writes into the files as they are: it can't be had with --at",
+
+	"calculation.version": "calculation {n:text}",
+	"calculation.changed": "{n:text}: {what:text}",
+	"calculation.of":      "{version:text}, calculation {n:text}",
+	"calculation.1":       "the first that is counted; before it, numbers changed without being counted",
+
 	"history.no_git":             "git is not on this machine, or not in the search path; earlier states of a farm are read with it",
 	"history.no_git.hint":        "install git; all that needs no earlier state works without it",
 	"history.no_repository":      "the folder {folder:text} is in no git repository, so no earlier state of it is known",
