@@ -7,9 +7,9 @@ import (
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/book"
-	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
@@ -27,7 +27,7 @@ func (f *farm) authored(p *process.Process) []protocol.Finding {
 		if s.Written == nil {
 			continue
 		}
-		for _, x := range (leaf.Prose{Markdown: s.Written.Prose}).Faults(isGuide) {
+		for _, x := range prose.Faults(s.Written.Prose, isGuide) {
 			out = append(out, protocol.Finding{
 				Severity: protocol.Error, Rule: x.Rule, Subject: pr.Name,
 				Origin: working.Origin{Document: p.Input.Document(), Key: s.Key + ".prose"},

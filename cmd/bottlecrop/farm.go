@@ -15,6 +15,7 @@ import (
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
@@ -246,7 +247,7 @@ func (f *farm) of(name string) []protocol.Finding {
 }
 
 func (f *farm) edition() leaf.Edition {
-	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place, Tongues: f.tongues()}
+	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place, Tongues: f.tongues(), Prose: prose.In(f.voice)}
 	if f.inForce {
 		e.Own = f.own.files
 	}

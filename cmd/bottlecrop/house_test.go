@@ -63,9 +63,10 @@ var house = map[string]struct {
 	"results":   {floor: 5, same: []string{"words", "calendar"}, not: []string{"farmfile", "formula"}}, // it counts days, and says what counts show
 	"season":    {floor: 5, same: []string{"calendar"}, not: []string{"farmfile"}},
 
-	"draw": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
-	"leaf": {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
-	"book": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
+	"draw":  {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
+	"prose": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run", "process", "batch"}},
+	"leaf":  {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
+	"book":  {floor: 6, same: []string{"leaf", "prose"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 
 	// It prints pages that others made.
 	"press": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
@@ -83,7 +84,7 @@ var house = map[string]struct {
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
 	"html/template":                          {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "probe"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "probe"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
 	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
 	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
 	"os":                                     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "probe"},

@@ -13,7 +13,7 @@ import (
 	_ "golang.org/x/image/webp" // registers its decoder
 
 	"bottlecrop/cmd/internal/book"
-	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
@@ -35,11 +35,11 @@ var pictureName = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*(/[A-Za-z0-9][A
 // pictures reads the pictures that the guides of the farm's folder show. The
 // program's own pages have none.
 func (f *farm) pictures() {
-	read := map[string]leaf.Picture{}
+	read := map[string]prose.Picture{}
 	size := 0
 	for i := range f.guides {
 		g := &f.guides[i]
-		for _, shown := range (leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Shows() {
+		for _, shown := range (prose.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Shows() {
 			fail := func(wrong string) { f.pictureFault(*g, shown, wrong) }
 			if shown.Words == "" {
 				fail("words")
@@ -58,7 +58,7 @@ func (f *farm) pictures() {
 				read[shown.Path] = p
 			}
 			if g.Pictures == nil {
-				g.Pictures = map[string]leaf.Picture{}
+				g.Pictures = map[string]prose.Picture{}
 			}
 			g.Pictures[shown.Path] = p
 		}
@@ -67,7 +67,7 @@ func (f *farm) pictures() {
 
 // picture reads one picture, or says what is wrong with it: the end of the
 // message's id.
-func (f *farm) picture(file string) (p leaf.Picture, wrong string) {
+func (f *farm) picture(file string) (p prose.Picture, wrong string) {
 	kind, ok := pictureKinds[strings.ToLower(path.Ext(file))]
 	switch {
 	case file == "":
@@ -98,10 +98,10 @@ func (f *farm) picture(file string) (p leaf.Picture, wrong string) {
 	case head.Width > mostPixels || head.Height > mostPixels:
 		return p, "large"
 	}
-	return leaf.Picture{Width: head.Width, Height: head.Height, Data: data}, ""
+	return prose.Picture{Width: head.Width, Height: head.Height, Data: data}, ""
 }
 
-func (f *farm) pictureFault(g book.Guide, shown leaf.Shown, wrong string) {
+func (f *farm) pictureFault(g book.Guide, shown prose.Shown, wrong string) {
 	name := shown.Path
 	if name == "" {
 		name = shown.Written

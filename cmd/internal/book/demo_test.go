@@ -16,6 +16,7 @@ import (
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/season"
@@ -30,7 +31,7 @@ func demo(t *testing.T, sys unit.System) book.Input {
 	t.Helper()
 	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	require.NotEqual(t, protocol.Error, protocol.Worst(found), found)
-	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}, Library: folder.Library}
+	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place, Prose: prose.In(words.English(sys))}, Library: folder.Library}
 	for _, p := range folder.Protocols {
 		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p, Units: sys})
 		require.NoError(t, err)

@@ -19,6 +19,7 @@ import (
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/sanitation"
@@ -50,9 +51,9 @@ type Entry struct {
 type Guide struct {
 	Name     string // "pressure-vessels"
 	Markdown []byte
-	Document string                  // the file, for messages
-	Pictures map[string]leaf.Picture // that it shows, by their path in the folder site
-	Written  string                  // the language that it is written in, where that is not the book's
+	Document string                   // the file, for messages
+	Pictures map[string]prose.Picture // that it shows, by their path in the folder site
+	Written  string                   // the language that it is written in, where that is not the book's
 }
 
 // Astray is a link in a guide that leads to no page of the book.
@@ -70,7 +71,7 @@ func (in Input) Lost() []Astray {
 	}
 	var out []Astray
 	for _, g := range in.Guides {
-		for _, l := range (leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Links() {
+		for _, l := range (prose.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Links() {
 			if !has[l.Path] {
 				out = append(out, Astray{g.Document, l.Written})
 			}
@@ -159,13 +160,13 @@ func (in Input) render() ([]File, error) {
 	for i, entry := range in.Entries {
 		recipes[i] = r.entry(entry)
 	}
-	titles, texts := make([]leaf.GuideLink, len(in.Guides)), make([]leaf.Text, len(in.Guides))
+	titles, texts := make([]leaf.GuideLink, len(in.Guides)), make([]leaf.GuideParts, len(in.Guides))
 	for i, g := range in.Guides {
-		t := leaf.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown, Pictures: g.Pictures}
-		texts[i] = t
+		t := prose.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown, Pictures: g.Pictures}
+		texts[i] = t.Parts()
 		r.pictures(g)
-		titles[i] = leaf.GuideLink{Name: g.Name, Title: t.Title()}
-		page, links, err := leaf.Guide(e, t)
+		titles[i] = leaf.GuideLink{Name: g.Name, Title: texts[i].Title}
+		page, links, err := prose.Guide(e, t)
 		r.add(leaf.GuidePath(g.Name), page, err)
 		for _, l := range links {
 			r.links = append(r.links, reference{g.Document, l})

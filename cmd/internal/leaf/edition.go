@@ -36,6 +36,8 @@ type Edition struct {
 	// Spread has the author's pages say how far runs and vessels lie apart, which
 	// takes a second for each protocol.
 	Spread bool
+	// Prose makes what authors wrote in Markdown ready for pages (package prose).
+	Prose func(markdown string) Prose
 	// Own are templates and a stylesheet of the farm's own by file name
 	// (Replaceable), in place of the program's.
 	Own map[string][]byte

@@ -63,7 +63,7 @@ type cleaning struct{ Day, What, How string }
 func Hygiene(e Edition, p *sanitation.Plan) ([]byte, error) {
 	page := hygienePage{frame: e.frame(HygienePath, "hygiene", e.say("book.hygiene"), e.say("book.hygiene"), "")}
 	warn := func(signal procedure.Signal, id string) {
-		first, rest := sentences(e.say(id))
+		first, rest := Sentences(e.say(id))
 		page.Safety = together(page.Safety, signal, safetyText{first, rest})
 	}
 	if p.Written.Bleach != nil {

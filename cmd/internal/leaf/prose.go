@@ -1,186 +1,87 @@
 package leaf
 
 import (
-	"bytes"
-	"fmt"
 	"html/template"
-	"maps"
 	"net/url"
-	"path"
-	"regexp"
+	"strconv"
 	"strings"
 
-	"github.com/yuin/goldmark"
-	"github.com/yuin/goldmark/ast"
-	"github.com/yuin/goldmark/extension"
-	east "github.com/yuin/goldmark/extension/ast"
-	"github.com/yuin/goldmark/renderer"
-	"github.com/yuin/goldmark/text"
-	"github.com/yuin/goldmark/util"
-
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
 )
 
-// Prose is what an author writes beside the sentences of a step, in Markdown:
-// tables, no raw HTML, no pictures. Its links lead to guides of the book, by their
-// files, or to the web.
-type Prose struct{ Markdown string }
-
-// ProseFault is what is wrong with prose.
-type ProseFault struct {
-	Rule string // "prose.link" or "prose.caution"
-	Of   string // the link, or the signal word
+// Prose is what an author wrote beside the sentences of a step, made ready once for all
+// pages that have it (package prose): where it names a fact, a mark stands for what the
+// fact is on a page.
+type Prose struct {
+	Facts []string `json:"facts,omitempty"` // their names, by the number of their marks
+	HTML  string   `json:"html"`            // below the title of its step
+	Alone string   `json:"alone,omitempty"` // on a page without links to others; "" where that is the same
+	Lines []string `json:"lines,omitempty"` // as plain text: one for each paragraph, item and row
 }
 
-// proseLink is where a link of prose leads: to a guide of that name, to the web, or
-// nowhere.
-func proseLink(l *ast.Link) (guide string, web bool) {
-	u, err := url.Parse(string(l.Destination))
-	switch {
-	case err != nil:
-		return "", false
-	case u.Scheme == "https" || u.Scheme == "http" || u.Scheme == "mailto":
-		return "", true
-	case u.Scheme != "" || u.Host != "" || path.Base(u.Path) != u.Path:
-		return "", false
-	}
-	guide, _ = strings.CutSuffix(u.Path, ".md")
-	if guide == u.Path {
-		return "", false
-	}
-	return guide, false
-}
+// StepMark stands for the number of the step. Like the marks of facts it is no letter
+// that anybody writes (a character of Unicode's private use).
+const StepMark = "\ue002"
 
-// Faults lists the links that lead to no guide, and the safety messages: prose
-// stands below the action, and a caution has to stand above it.
-func (p Prose) Faults(isGuide func(name string) bool) []ProseFault {
-	source := []byte(p.Markdown)
-	doc := proseMarkdown().Parser().Parse(text.NewReader(source))
-	var out []ProseFault
-	// The walk stops at errors only, and there are none.
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
-		switch n := n.(type) {
-		case *ast.Link:
-			if guide, web := proseLink(n); !web && (guide == "" || !isGuide(guide)) {
-				out = append(out, ProseFault{"prose.link", string(n.Destination)})
-			}
-		case *ast.Emphasis:
-			if word := strings.TrimRight(plainText(n, source), ".:!"); n.Level == 2 && signals()[word] != "" {
-				out = append(out, ProseFault{"prose.caution", word})
-			}
-		}
-		return ast.WalkContinue, nil
-	})
-	return out
-}
+// FactMark stands for the i-th fact that prose names, from 0.
+func FactMark(i int) string { return "\ue000" + strconv.Itoa(i) + "\ue001" }
 
-func proseMarkdown() goldmark.Markdown {
-	return goldmark.New(goldmark.WithExtensions(
-		extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignAttribute)), extension.DefinitionList))
-}
+// inMarkup is what a fact is in HTML, in an element or in an attribute.
+var inMarkup = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
 
-// mark is what Markdown would take for a mark.
-var mark = regexp.MustCompile("[\\\\`*_\\[\\]<>#|~&]")
-
-// saidProse is prose with its facts said. A name with a star in it is no emphasis.
-func (e Edition) saidProse(m protocol.Message) []byte {
-	m.Args = maps.Clone(m.Args)
-	for name, fact := range m.Args {
-		// The text itself has marks that are meant.
-		if s, ok := fact.(string); ok && !strings.HasPrefix(name, "\x00") {
-			m.Args[name] = mark.ReplaceAllString(s, `\$0`)
-		}
-	}
-	return []byte(e.Voice.Say(m))
-}
-
-// prose sets prose below the title of step n, whose headings begin one level
-// below it. On a page that stands alone, links to guides are words.
-func (e Edition) prose(m protocol.Message, n int, alone bool) template.HTML {
+// proseOf is the prose of a message; nil where there is none.
+func (e Edition) proseOf(m protocol.Message) *Prose {
 	if m.ID == "" {
+		return nil
+	}
+	if e.Prose == nil {
+		panic("leaf: an edition without Prose has a step with some") // a hole in a sheet must not be printed
+	}
+	p := e.Prose(words.Written(m))
+	return &p
+}
+
+// said are the facts of a message in place of their marks.
+func (p *Prose) said(e Edition, m protocol.Message, markup bool) *strings.Replacer {
+	var pairs []string
+	for i, name := range p.Facts {
+		text := e.Voice.Say(words.Authored("{"+name+"}", m.Args))
+		mark := FactMark(i)
+		if !markup {
+			pairs = append(pairs, mark, text)
+			continue
+		}
+		pairs = append(pairs, mark, inMarkup.Replace(text))
+		pairs = append(pairs, url.PathEscape(mark), url.PathEscape(text)) // in an address
+	}
+	return strings.NewReplacer(pairs...)
+}
+
+// prose sets the prose of step n. On a page that stands alone, links to guides are words.
+func (e Edition) prose(m protocol.Message, n int, alone bool) template.HTML {
+	p := e.proseOf(m)
+	if p == nil {
 		return ""
 	}
-	source := e.saidProse(m)
-	md := proseMarkdown()
-	doc := md.Parser().Parse(text.NewReader(source))
-	deepest := 3
-	var bare []ast.Node // of which the words stay
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
-		switch n := n.(type) {
-		case *ast.Heading:
-			n.Level = min(n.Level+3, deepest+1, 6)
-			deepest = n.Level
-		case *ast.Image:
-			bare = append(bare, n)
-		case *ast.Link:
-			guide, web := proseLink(n)
-			switch {
-			case web:
-			case guide == "" || alone:
-				bare = append(bare, n)
-			default:
-				u, _ := url.Parse(string(n.Destination)) // proseLink has parsed it
-				u.Path = "../" + GuidePath(guide)
-				n.Destination = []byte(u.String())
-			}
-		}
-		return ast.WalkContinue, nil
-	})
-	for _, x := range bare {
-		if x.Parent() != nil {
-			x.Parent().ReplaceChild(x.Parent(), x, ast.NewString([]byte(plainText(x, source))))
-		}
+	text := p.HTML
+	if alone && p.Alone != "" {
+		text = p.Alone
 	}
-	var b bytes.Buffer
-	nodes := &guideNodes{edition: e, source: source, tables: fmt.Sprintf("step-%d.table.", n)}
-	md.Renderer().AddOptions(renderer.WithNodeRenderers(util.Prioritized(nodes, 100)))
-	if err := md.Renderer().Render(&b, source, doc); err != nil {
-		panic(err) // it comes from the writer alone, and a buffer has none
-	}
-	return template.HTML(b.String()) // made by goldmark from Markdown, raw HTML left out
+	text = p.said(e, m, true).Replace(text)
+	return template.HTML(strings.ReplaceAll(text, StepMark, strconv.Itoa(n))) // made by goldmark from Markdown, raw HTML left out, facts escaped
 }
 
 // proseLines is prose as plain text, one line for each paragraph, item and row.
 func (e Edition) proseLines(m protocol.Message) []string {
-	if m.ID == "" {
+	p := e.proseOf(m)
+	if p == nil {
 		return nil
 	}
-	source := e.saidProse(m)
-	doc := proseMarkdown().Parser().Parse(text.NewReader(source))
+	said := p.said(e, m, false)
 	var out []string
-	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
-		switch n := n.(type) {
-		case *ast.Paragraph, *ast.Heading, *ast.TextBlock, *east.DefinitionTerm:
-			line := plainText(n, source)
-			if item, ok := n.Parent().(*ast.ListItem); ok && item.FirstChild() == n {
-				line = "- " + line
-			}
-			out = append(out, line)
-			return ast.WalkSkipChildren, nil
-		case *ast.CodeBlock, *ast.FencedCodeBlock:
-			for i := range n.Lines().Len() {
-				at := n.Lines().At(i)
-				out = append(out, strings.TrimRight(string(at.Value(source)), "\n"))
-			}
-			return ast.WalkSkipChildren, nil
-		case *east.TableRow, *east.TableHeader:
-			var cells []string
-			for c := n.FirstChild(); c != nil; c = c.NextSibling() {
-				cells = append(cells, plainText(c, source))
-			}
-			out = append(out, strings.Join(cells, " | "))
-			return ast.WalkSkipChildren, nil
-		}
-		return ast.WalkContinue, nil
-	})
+	for _, line := range p.Lines {
+		out = append(out, said.Replace(line))
+	}
 	return out
 }

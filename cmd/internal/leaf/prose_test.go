@@ -1,4 +1,4 @@
-package leaf
+package leaf_test
 
 import (
 	"strings"
@@ -6,48 +6,49 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
 
+// Facts are said when a page is set, and are words in it, whatever signs they have.
 func TestProse(t *testing.T) {
-	e := Edition{Voice: words.English(unit.Metric)}
-	facts := map[string]any{"cold": unit.Amount{Kind: unit.TemperatureOf, Value: 277.15}, "sign": "a *star* & <b>"}
+	v := words.English(unit.Metric)
+	e := leaf.Edition{Voice: v, Prose: prose.In(v)}
+	facts := map[string]any{
+		"cold": unit.Amount{Kind: unit.TemperatureOf, Value: 277.15}, "n": 2,
+		"sign": "a *star* & <b>", "hostile": `"><script>alert(1)</script>`,
+	}
 	set := func(text string, alone bool) string {
-		return strings.TrimSpace(string(e.prose(words.AuthoredProse(text, facts), 7, alone)))
+		return strings.TrimSpace(string(leaf.ProseOf(e, words.AuthoredProse(text, facts), 7, alone)))
 	}
 	for text, want := range map[string]string{
-		"At {cold}, **now**.":                                          "<p>At 4\u00a0°C, <strong>now</strong>.</p>",
-		"It is {sign}.":                                                "<p>It is a *star* &amp; &lt;b&gt;.</p>",
-		"<script>alert(1)</script>\n\n<b>x</b> y":                      "<!-- raw HTML omitted -->\n<p><!-- raw HTML omitted -->x<!-- raw HTML omitted --> y</p>",
-		"# One\n\n### Deep\n\n# Two":                                   "<h4>One</h4>\n<h5>Deep</h5>\n<h4>Two</h4>",
-		"See ![a picture](x.png).":                                     "<p>See a picture.</p>",
-		"[vessels](pressure-vessels.md#hold) [w](https://example.org)": `<p><a href="../guides/pressure-vessels.html#hold">vessels</a> <a href="https://example.org">w</a></p>`,
-		"[x](javascript:alert(1)) [y](../a.md)":                        "<p>x y</p>",
+		"At {cold}, **now**.":                  "<p>At 4\u00a0°C, <strong>now</strong>.</p>",
+		"It is {sign}.":                        "<p>It is a *star* &amp; &lt;b&gt;.</p>",
+		"{n}. is no list":                      "<p>2. is no list</p>",
+		"{hostile}":                            "<p>&quot;&gt;&lt;script&gt;alert(1)&lt;/script&gt;</p>",
+		`[x](https://example.org/{hostile})`:   `<p><a href="https://example.org/%22%3E%3Cscript%3Ealert%281%29%3C%2Fscript%3E">x</a></p>`,
+		`[x](https://example.org "{hostile}")`: `<p><a href="https://example.org" title="&quot;&gt;&lt;script&gt;alert(1)&lt;/script&gt;">x</a></p>`,
+		"`{sign}`":                             "<p><code>a *star* &amp; &lt;b&gt;</code></p>",
+		"# {cold}\n\n| a | b |\n|---|---|\n| {n} | {sign} |": `<h4>4 °C</h4>
+<div class="wide" tabindex="0" role="region" aria-labelledby="step-7.table.1"><table><caption class="unseen" id="step-7.table.1">4 °C</caption>
+<thead>
+<tr>
+<th scope="col">a</th><th scope="col">b</th></tr>
+</thead>
+<tbody>
+<tr>
+<th scope="row">2</th><td>a *star* &amp; &lt;b&gt;</td></tr>
+</tbody>
+</table></div>`,
 	} {
 		assert.Equal(t, want, set(text, false), text)
 	}
 	assert.Equal(t, "<p>vessels</p>", set("[vessels](pressure-vessels.md)", true))
-	assert.Contains(t, set("| a | b |\n|---|---|\n| 1 | 2 |", false), `id="step-7.table.1"`)
-	assert.Empty(t, e.prose(words.Message(""), 7, false))
-
-	lines := e.proseLines(words.AuthoredProse("# Head\n\nOne\nline at {cold}.\n\n- first\n- **second**\n\n| a | b |\n|---|---|\n| 1 | 2 |\n", facts))
-	assert.Equal(t, []string{"Head", "One line at 4\u00a0°C.", "- first", "- second", "a | b", "1 | 2"}, lines)
-}
-
-func TestProseFaults(t *testing.T) {
-	isGuide := func(name string) bool { return name == "hygiene" }
-	for text, want := range map[string][]ProseFault{
-		"[a](hygiene.md), [b](https://example.org), [c](mailto:a@example.org)": nil,
-		"[a](hygien.md)":            {{"prose.link", "hygien.md"}},
-		"[a](../hygiene.md)":        {{"prose.link", "../hygiene.md"}},
-		"[a](/hygiene.md)":          {{"prose.link", "/hygiene.md"}},
-		"[a](sheet-12.html)":        {{"prose.link", "sheet-12.html"}},
-		"[a](javascript:x)":         {{"prose.link", "javascript:x"}},
-		"[a](//example.org/x.md)":   {{"prose.link", "//example.org/x.md"}},
-		"> **DANGER.** It can kill": {{"prose.caution", "DANGER"}},
-		"A **warning** in words":    nil,
-	} {
-		assert.Equal(t, want, Prose{text}.Faults(isGuide), text)
-	}
+	assert.Equal(t, "<p>at 2</p>", set("at {n}", true), "the same on a page of its own")
+	assert.Empty(t, leaf.ProseOf(e, words.Message(""), 7, false))
+	assert.Equal(t, []string{"It is a *star* & <b> at 4\u00a0°C."}, leaf.LinesOf(e, words.AuthoredProse("It is {sign} at {cold}.", facts)))
+	assert.Panics(t, func() { leaf.ProseOf(leaf.Edition{Voice: v}, words.AuthoredProse("x y z", nil), 1, false) },
+		"a sheet with a hole must not be printed")
 }

@@ -89,7 +89,7 @@ func htmlFuncs(v *words.Voice) template.FuncMap {
 		"marked":   func(m protocol.Message) template.HTML { return marked(v, m) },
 		"sized":    func(n int, many string) template.HTML { return sized(v, n, many) },
 		"amount":   func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal":   func(s any) string { return signalWord(v, s) },
+		"signal":   func(s any) string { return SignalWord(v, s) },
 	}
 }
 
@@ -99,7 +99,7 @@ func textFuncs(v *words.Voice) texttemplate.FuncMap {
 		"say":    func(id string, pairs ...any) string { return v.Say(words.Message(id, pairs...)) },
 		"said":   v.Say,
 		"amount": func(a unit.Amount) string { return a.Show(v.Units()) },
-		"signal": func(s any) string { return signalWord(v, s) },
+		"signal": func(s any) string { return SignalWord(v, s) },
 		"wrap":   wrap,
 		"pad":    pad,
 		"row":    row,
@@ -239,9 +239,9 @@ func capital(s string) string {
 	return string(unicode.ToUpper(r)) + s[n:]
 }
 
-// sentences splits a text behind its first sentence: a hazard is set heavier
+// Sentences splits a text behind its first sentence: a hazard is set heavier
 // than what it does and how to avoid it.
-func sentences(text string) (first string, rest []string) {
+func Sentences(text string) (first string, rest []string) {
 	i := strings.Index(text, ". ")
 	if i < 0 {
 		return text, nil

@@ -43,7 +43,7 @@ type Terms struct{ list []term }
 // Terms gathers what can be looked up: protocols and their steps, the pages of
 // the farm, the library, the limits, the guides and their parts. Sheets are not
 // among it: a step is found once for each protocol, whatever its sizes.
-func (e Edition) Terms(recipes []Recipe, farm []FarmPage, guides []Text, lib protocol.Library) Terms {
+func (e Edition) Terms(recipes []Recipe, farm []FarmPage, guides []GuideParts, lib protocol.Library) Terms {
 	var all []term
 	for _, p := range farm {
 		all = append(all, term{"farm", p.Title, capital(e.Voice.Say(p.For)), p.Title, p.Path, p.Known, ""})
@@ -182,14 +182,13 @@ func (e Edition) limitTerms() []term {
 }
 
 // terms of a guide: the page, and each part of it that has a heading.
-func (t Text) terms() []term {
-	title, parts := t.parts()
-	out := []term{{"guide", title, "", title, GuidePath(t.Name), parts[0].text, ""}}
-	for _, p := range parts[1:] {
-		x := term{"section", p.title, "", title, GuidePath(t.Name) + "#" + p.id, p.text, ""}
-		if p.word {
+func (t GuideParts) terms() []term {
+	out := []term{{"guide", t.Title, "", t.Title, GuidePath(t.Name), t.Parts[0].Text, ""}}
+	for _, p := range t.Parts[1:] {
+		x := term{"section", p.Title, "", t.Title, GuidePath(t.Name) + "#" + p.ID, p.Text, ""}
+		if p.Word {
 			// What a word means is said at once; who wants more follows it.
-			x.Kind, x.Text = "word", capital(strings.TrimSpace(p.text))
+			x.Kind, x.Text = "word", capital(strings.TrimSpace(p.Text))
 		}
 		out = append(out, x)
 	}

@@ -295,7 +295,7 @@ func (e Edition) stations(p procedure.Procedure) []station {
 			s.Time = e.stepTime(p.Batch, st)
 		}
 		for _, m := range st.Safety {
-			first, rest := sentences(e.Voice.Say(m.Text))
+			first, rest := Sentences(e.Voice.Say(m.Text))
 			s.Safety = together(s.Safety, m.Signal, safetyText{first, rest})
 		}
 		last := &out[len(out)-1]

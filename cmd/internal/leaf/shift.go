@@ -44,7 +44,7 @@ func Shift(e Edition, recipes []Recipe) ([]byte, error) {
 		page.Limit, page.IfOff = s.Limit, s.IfOff
 		for _, m := range s.Safety {
 			if text := e.Voice.Say(m.Text); once(text) {
-				first, rest := sentences(text)
+				first, rest := Sentences(text)
 				page.Safety = together(page.Safety, m.Signal, safetyText{first, rest})
 			}
 		}

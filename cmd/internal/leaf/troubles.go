@@ -61,7 +61,7 @@ func Troubles(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 			Decider: e.say("role." + string(c.Decides)), Source: entryLink(TroubleEntriesPath, c.ID),
 		}
 		for _, s := range c.Safety {
-			first, rest := sentences(e.Voice.Say(s.Text))
+			first, rest := Sentences(e.Voice.Say(s.Text))
 			x.Safety = together(x.Safety, s.Signal, safetyText{first, rest})
 		}
 		last := &page.Stations[len(page.Stations)-1]

@@ -1,4 +1,4 @@
-package leaf_test
+package prose_test
 
 import (
 	"io/fs"
@@ -10,14 +10,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/site"
 )
 
 // The program's own guides link to words and headings that are there: the book
 // holds links to pages, this holds them to the place in the page.
 func TestOurGuidesLinkToPlacesThatExist(t *testing.T) {
-	e, _, _ := demo(t, "enoki-850", 12)
+	e := edition(t)
 	names, err := fs.Glob(site.Pages, "*.md")
 	require.NoError(t, err)
 	pages, ids := map[string]string{}, map[string]map[string]bool{}
@@ -25,7 +25,7 @@ func TestOurGuidesLinkToPlacesThatExist(t *testing.T) {
 		data, err := fs.ReadFile(site.Pages, file)
 		require.NoError(t, err)
 		name := strings.TrimSuffix(file, ".md")
-		page, _, err := leaf.Guide(e, leaf.Text{Name: name, Document: "site/" + file, Markdown: data})
+		page, _, err := prose.Guide(e, prose.Text{Name: name, Document: "site/" + file, Markdown: data})
 		require.NoError(t, err)
 		pages[name+".html"], ids[name+".html"] = string(page), map[string]bool{}
 		for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(string(page), -1) {

@@ -1,4 +1,4 @@
-package leaf_test
+package prose_test
 
 import (
 	"bytes"
@@ -10,16 +10,26 @@ import (
 	"golang.org/x/net/html"
 
 	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
 
+// edition is that of a farm of which guides say nothing.
+func edition(t testing.TB) leaf.Edition {
+	t.Helper()
+	farm := protocol.Farm{Name: "F", Paper: "A4", Altitude: new(unit.Length)}
+	e, err := leaf.Edition{Farm: farm, Voice: words.English(unit.Metric)}.Ready()
+	require.NoError(t, err)
+	return e
+}
+
 // article is what a guide's Markdown becomes.
 func article(t *testing.T, markdown string) string {
 	t.Helper()
-	e, _, _ := demo(t, "enoki-850", 12)
-	page, _, err := leaf.Guide(e, leaf.Text{Name: "a-page", Document: "site/a-page.md", Markdown: []byte(markdown)})
+	e := edition(t)
+	page, _, err := prose.Guide(e, prose.Text{Name: "a-page", Document: "site/a-page.md", Markdown: []byte(markdown)})
 	require.NoError(t, err)
 	_, rest, ok := strings.Cut(string(page), `<article class="prose">`)
 	require.True(t, ok)
@@ -97,16 +107,16 @@ func TestGuideIsHarmless(t *testing.T) {
 }
 
 func TestGuideLinks(t *testing.T) {
-	e, _, _ := demo(t, "enoki-850", 12)
-	page, links, err := leaf.Guide(e, leaf.Text{Name: "x", Document: "site/x.md", Markdown: []byte(
+	e := edition(t)
+	page, links, err := prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte(
 		"[a](other.md#part) [b](../index.html) [c](#here) [d](https://example.com/x.md) [e](mailto:a@example.com)\n\n# Here\n")})
 	require.NoError(t, err)
 	assert.Equal(t, []string{"guides/other.html", "index.html"}, links)
 	assert.Contains(t, string(page), `href="other.html#part"`)
 	assert.Contains(t, string(page), `href="https://example.com/x.md"`)
-	_, _, err = leaf.Guide(e, leaf.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[a](/etc/x)\n")})
+	_, _, err = prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[a](/etc/x)\n")})
 	require.ErrorContains(t, err, `site/x.md: the link "/etc/x" starts with a slash`)
-	_, _, err = leaf.Guide(e, leaf.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[a](%zz)\n")})
+	_, _, err = prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[a](%zz)\n")})
 	require.ErrorContains(t, err, "is no address")
 }
 
@@ -137,11 +147,9 @@ func FuzzGuide(f *testing.F) {
 	} {
 		f.Add(seed)
 	}
-	farm := protocol.Farm{Name: "F", Paper: "A4", Altitude: new(unit.Length)}
-	e, err := leaf.Edition{Farm: farm, Voice: words.English(unit.Metric)}.Ready()
-	require.NoError(f, err)
+	e := edition(f)
 	f.Fuzz(func(t *testing.T, markdown string) {
-		page, _, err := leaf.Guide(e, leaf.Text{Name: "x", Document: "x", Markdown: []byte(markdown)})
+		page, _, err := prose.Guide(e, prose.Text{Name: "x", Document: "x", Markdown: []byte(markdown)})
 		if err != nil {
 			return
 		}
