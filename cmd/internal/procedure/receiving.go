@@ -1,6 +1,9 @@
 package procedure
 
 import (
+	"cmp"
+	"slices"
+
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -51,7 +54,10 @@ func (t *teller) recorded(ingredient string) unit.Amount {
 // ticked is what each tool must show before a batch is started.
 func ticked(t *teller) []Amount {
 	var out []Amount
-	for _, s := range batch.Scales(t.process.Input.Farm, t.process.Input.Units) {
+	scales := batch.Scales(t.process.Input.Farm, t.process.Input.Units)
+	// Their order in the file carries no meaning, so it must not reach a sheet.
+	slices.SortFunc(scales, func(a, b batch.Scale) int { return cmp.Or(cmp.Compare(a.Most, b.Most), cmp.Compare(a.ID, b.ID)) })
+	for _, s := range scales {
 		weight := checkWeight(s, t.process.Input.Units)
 		low, high := shown(s, weight.Value-checkSteps*s.Step), shown(s, weight.Value+checkSteps*s.Step)
 		out = append(out, Amount{
