@@ -41,5 +41,5 @@ func (a Amount) Show(sys System) string {
 	if digits == 0 {
 		digits = 4
 	}
-	return join(sys.decimal(trimZeros(significant(In(a.Kind, a.Value, name), digits))), name)
+	return join(sys.decimal(trimZeros(significant(In(a.Kind, a.Value, name), digits))), sys.called(a.Kind, name))
 }

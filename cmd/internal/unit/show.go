@@ -12,6 +12,7 @@ import (
 type System struct {
 	us    bool
 	comma bool
+	times string // what a factor is called, "" for "times"
 }
 
 // The two sets of units, with the decimal point. A farm file may mix units freely; a
@@ -33,10 +34,14 @@ func ParseSystem(s string) (System, error) {
 }
 
 // WithComma prints the same units with a decimal comma.
-func (s System) WithComma() System { return System{s.us, true} }
+func (s System) WithComma() System { s.comma = true; return s }
+
+// WithTimes prints a factor with that word behind it: no other unit is a word, and the
+// signs of all others are the same in all languages.
+func (s System) WithTimes(word string) System { s.times = word; return s }
 
 // WithPoint prints the same units with a decimal point.
-func (s System) WithPoint() System { return System{us: s.us} }
+func (s System) WithPoint() System { s.comma = false; return s }
 
 // IsUS reports whether it prints in US customary units.
 func (s System) IsUS() bool { return s.us }
@@ -55,6 +60,10 @@ func (s System) decimal(number string) string {
 	}
 	return number
 }
+
+// Decimal puts the system's sign before the decimals of a number that is written with a
+// point.
+func (s System) Decimal(number string) string { return s.decimal(number) }
 
 // Space joins a number and its unit: a no-break space, so that no line ends
 // between them.
@@ -193,14 +202,22 @@ func SizeOf(k Kind, name string) float64 {
 // a power of ten.
 func Show(k Kind, si float64, sys System, digits int) string {
 	name := UnitFor(k, si, sys)
-	return join(sys.decimal(trimZeros(significant(In(k, si, name), digits))), name)
+	return join(sys.decimal(trimZeros(significant(In(k, si, name), digits))), sys.called(k, name))
 }
 
 // ShowIn prints a value in the named unit to a step in SI, as an instrument
 // reads it: with a step of 10 g, 41.234 kg is "41.23 kg". All decimals of the
 // step are shown.
 func (s System) ShowIn(k Kind, si float64, name string, step float64) string {
-	return join(s.Number(In(k, si, name), step/SizeOf(k, name)), name)
+	return join(s.Number(In(k, si, name), step/SizeOf(k, name)), s.called(k, name))
+}
+
+// called is what a unit is called on a page.
+func (s System) called(k Kind, name string) string {
+	if k == FactorOf && s.times != "" {
+		return s.times
+	}
+	return name
 }
 
 // Number prints a plain number to a step, with the decimals of the step.

@@ -58,10 +58,14 @@ func In(tag string, units unit.System) (*Voice, error) {
 	if !ok {
 		return nil, fmt.Errorf("%w: %s", ErrNoLanguage, tag)
 	}
+	v := &Voice{units: units.WithPoint().WithTimes(""), tag: t, catalog: spoken}
 	if decimal(t) == "," {
-		units = units.WithComma()
+		v.units = v.units.WithComma()
 	}
-	return &Voice{units: units, tag: t, catalog: spoken}, nil
+	if base.String() != Original {
+		v.units = v.units.WithTimes(v.Say(Message("unit.times")))
+	}
+	return v, nil
 }
 
 // decimal is the sign before decimals (CLDR, by x/text).
@@ -145,7 +149,7 @@ func (v *Voice) Lacks() (lacks, idle []string) {
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(v.catalog)) {
-		if _, ok := english()[id]; !ok {
+		if _, ok := english()[id]; !ok && !strings.HasPrefix(id, sourceID) {
 			idle = append(idle, id)
 		}
 	}

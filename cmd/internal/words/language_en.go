@@ -4,6 +4,8 @@ package words
 var languageEnglish = map[string]string{
 	"language.name": "English", // of this language, in this language
 
+	"unit.times": "times", // behind a factor, "2.5 times": the one unit that is a word
+
 	"farmfile.language_tag":      "{key:text} has {found:text}, which is no tag of a language",
 	"farmfile.hint.language_tag": `write "en", "es", or with the country "es-MX" (BCP 47)`,
 

@@ -6,7 +6,8 @@
 // A template names each argument with its type: {mass:amount}, {name:text},
 // {n:count}, {why:message}. {n:count|mix|mixes} prints the number and the word
 // that fits it; {n:count||jar|jars} prints the fitting word alone. There is a word for
-// each plural form that whole numbers take in the language.
+// each plural form that whole numbers take in the language. {121.1:number} is a number
+// that stands in the sentence itself: it gets the page's decimal sign.
 package words
 
 import (
@@ -35,7 +36,7 @@ type Voice struct {
 type piece struct {
 	text  string // literal, when name is ""
 	name  string
-	kind  string // text, count, amount, message
+	kind  string // text, count, amount, message; number, which is no argument
 	bare  bool   // the word without its number
 	words map[plural.Form]string
 }
@@ -50,7 +51,7 @@ var original = []map[string]string{
 	illustrationEnglish, wallEnglish,
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
-	languageEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, recordEnglish, labelEnglish, trainingEnglish,
+	languageEnglish, shapeEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, traceEnglish, recordEnglish, labelEnglish, codesEnglish, trainingEnglish,
 }
 
 // IDs lists the ids of the English catalog, sorted.
@@ -82,7 +83,7 @@ func (v *Voice) Say(m protocol.Message) string {
 	var b strings.Builder
 	for _, p := range pieces {
 		if p.name == "" {
-			b.WriteString(p.text)
+			b.WriteString(v.literal(p))
 			continue
 		}
 		arg, ok := m.Args[p.name]
@@ -96,6 +97,14 @@ func (v *Voice) Say(m protocol.Message) string {
 		b.WriteString(s)
 	}
 	return b.String()
+}
+
+// literal is a piece that no caller fills in.
+func (v *Voice) literal(p piece) string {
+	if p.kind == "number" {
+		return v.units.Decimal(p.text)
+	}
+	return p.text
 }
 
 func (v *Voice) argument(p piece, arg any) (string, error) {
@@ -190,6 +199,9 @@ func parse(template string, forms []plural.Form) ([]piece, error) {
 func argument(inside string, forms []plural.Form) (piece, error) {
 	parts := strings.Split(inside, "|")
 	name, kind, ok := strings.Cut(parts[0], ":")
+	if _, err := strconv.ParseFloat(name, 64); err == nil && kind == "number" && len(parts) == 1 {
+		return piece{text: name, kind: kind}, nil
+	}
 	if !ok || name == "" || !slices.Contains([]string{"text", "count", "amount", "message"}, kind) {
 		return piece{}, fmt.Errorf("{%s} is not {name:text}, {name:count}, {name:amount} or {name:message}", inside)
 	}
