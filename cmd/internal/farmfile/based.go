@@ -23,26 +23,17 @@ type family struct {
 }
 
 func (f *Folder) readProtocols(farm fs.FS, names []string) {
-	fam := &family{
-		names: names, docs: map[string]*document{}, parent: map[string]string{},
-		broken: map[string]bool{}, own: map[string]*findings{},
-	}
+	fam := newFamily(names)
 	for _, name := range names {
-		fam.own[name] = &findings{}
+		own := &findings{}
 		file := protocol.Document(name)
-		d := read(farm, file, file, name, fam.own[name])
+		d := read(farm, file, file, name, own)
 		if d == nil { // gone since the folder was listed, or a link to nothing
 			d = &document{name: file, subject: name}
-			d.unreadable(fs.ErrNotExist, fam.own[name])
+			d.unreadable(fs.ErrNotExist, own)
 		}
-		fam.docs[name] = d
+		fam.take(d, own)
 		f.documents[file] = layers{d}
-		fam.broken[name] = d.tree == nil
-		if parent, ok := d.tree["based_on"].(string); ok {
-			fam.parent[name] = parent
-		} else if _, there := d.tree["based_on"]; there {
-			fam.broken[name] = true // the binder will say why
-		}
 	}
 	fam.check()
 	for _, name := range names {
@@ -52,6 +43,25 @@ func (f *Folder) readProtocols(farm fs.FS, names []string) {
 		f.out.list = append(f.out.list, fam.news(name)...)
 	}
 	slices.SortFunc(f.Protocols, func(a, b protocol.Protocol) int { return strings.Compare(a.Name, b.Name) })
+}
+
+func newFamily(names []string) *family {
+	return &family{
+		names: names, docs: map[string]*document{}, parent: map[string]string{},
+		broken: map[string]bool{}, own: map[string]*findings{},
+	}
+}
+
+// take takes a protocol's file in, with what was wrong with it.
+func (fam *family) take(d *document, own *findings) {
+	name := d.subject
+	fam.docs[name], fam.own[name] = d, own
+	fam.broken[name] = d.tree == nil
+	if parent, ok := d.tree["based_on"].(string); ok {
+		fam.parent[name] = parent
+	} else if _, there := d.tree["based_on"]; there {
+		fam.broken[name] = true // the binder will say why
+	}
 }
 
 // check finds parents that do not exist, chains that are too long, and circles.

@@ -24,8 +24,11 @@ const canonicalVersion = "bottlecrop method 1"
 // vessel, its ingredients with the moisture that the farm measured, and of the
 // farm what every batch depends on, with the one sterilizer that is used. The
 // order of keys, comments, units and line ends do not show in it, nor whether
-// a value was inherited. It is nil for a protocol that was not read.
+// a value was inherited, nor the language that a folder is retold in. It is nil for a protocol that was not read.
 func (f *Folder) Canonical(name string) []byte {
+	if f.written != nil {
+		return f.written.Canonical(name)
+	}
 	i := slices.IndexFunc(f.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	if i < 0 {
 		return nil

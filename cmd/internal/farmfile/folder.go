@@ -57,6 +57,7 @@ type Folder struct {
 	Usable bool
 
 	documents map[string]layers
+	written   *Folder // as the files have it, of one that is retold
 	out       findings
 	known     map[string]*shelfState
 	strains   strains
@@ -68,9 +69,24 @@ type Folder struct {
 // and lines.
 func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f := &Folder{documents: map[string]layers{}}
-	names, ok := f.list(farm)
+	names, ok := f.readGround(farm, base)
 	if !ok {
 		return f, f.out.list
+	}
+	f.readStock(farm)
+	f.readOrders(farm)
+	f.readResults(farm)
+	f.readTexts(farm, base)
+	f.readProtocols(farm, names)
+	protocol.Sort(f.out.list)
+	return f, f.out.list
+}
+
+// readGround reads what all protocols rest on: the library and the farm. It gives the
+// names of the protocols that there are.
+func (f *Folder) readGround(farm, base fs.FS) (names []string, ok bool) {
+	if names, ok = f.list(farm); !ok {
+		return nil, false
 	}
 	before := len(f.out.list)
 	f.readLibrary(farm, base)
@@ -81,13 +97,7 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	f.known["protocol"] = protocols
 	f.readFarm(farm)
 	f.Usable = len(f.out.list) == before
-	f.readStock(farm)
-	f.readOrders(farm)
-	f.readResults(farm)
-	f.readTexts(farm, base)
-	f.readProtocols(farm, names)
-	protocol.Sort(f.out.list)
-	return f, f.out.list
+	return names, true
 }
 
 // list finds the protocols of the folder by name.

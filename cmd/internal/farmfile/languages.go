@@ -57,6 +57,7 @@ func TextKey(original string) string { return under("texts", original) }
 // places stay those of the files.
 func (f *Folder) Retold(own, ours func(text string, name bool) string) *Folder {
 	out := *f
+	out.written = f
 	out.Farm, out.Orders, out.Results, out.Stock = protocol.Retold(f.Farm, own), protocol.Retold(f.Orders, own), protocol.Retold(f.Results, own), protocol.Retold(f.Stock, own)
 	out.Protocols = protocol.Retold(f.Protocols, own)
 	say := func(kind, id string) func(string, bool) string {

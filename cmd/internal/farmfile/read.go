@@ -38,9 +38,15 @@ func read(fsys fs.FS, path, shown, subject string, out *findings) *document {
 		d.unreadable(err, out)
 		return d
 	}
+	d.parse(src, out)
+	return d
+}
+
+// parse reads what a file holds, and reports all that keeps it from being read.
+func (d *document) parse(src []byte, out *findings) {
 	if rule, hint := foreign(src); rule != "" {
-		out.file(rule, shown, subject, args{}, hint, nil)
-		return d
+		out.file(rule, d.name, d.subject, args{}, hint, nil)
+		return
 	}
 	if at, bad := badByte(src); bad {
 		d.index = newIndex(src)
@@ -49,7 +55,7 @@ func read(fsys fs.FS, path, shown, subject string, out *findings) *document {
 			rule, hint = "file.not_utf8", "utf8"
 		}
 		d.report(rule, span{at, at + 1}, "", args{"byte": fmt.Sprintf("0x%02X", src[at])}, hint, nil, out)
-		return d
+		return
 	}
 	x, slips := scan(src)
 	d.index = x
@@ -57,15 +63,14 @@ func read(fsys fs.FS, path, shown, subject string, out *findings) *document {
 		d.report(s.rule, s.span, s.origin, s.args, s.hint, s.with, out)
 	}
 	if len(slips) > 0 {
-		return d
+		return
 	}
 	tree, err := decode(src)
 	if err != nil {
 		d.undecodable(err, out)
-		return d
+		return
 	}
 	d.tree = tree
-	return d
 }
 
 // Reasons for which a file is not opened.
