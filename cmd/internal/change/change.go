@@ -60,7 +60,6 @@ type Difference struct {
 	Part                      Part
 	TextBefore, TextAfter     string // of that part, a sentence on each line
 	key                       string
-	words                     bool // nothing but words, with the same figures
 	read                      func(*state) value
 }
 
