@@ -21,6 +21,7 @@ func (f *farm) judgeRooms() {
 func (f *farm) site() *climate.Site {
 	if f.shared == nil {
 		f.shared = climate.NewSite(f.folder.Farm, f.folder.Library)
+		f.shared.Call = leaf.StandingName(f.voice)
 	}
 	return f.shared
 }

@@ -29,9 +29,19 @@ import (
 // demo is the book's input for the demo farm, which is this repository.
 func demo(t *testing.T, sys unit.System) book.Input {
 	t.Helper()
+	return demoIn(t, words.English(sys), func(text string) string { return text })
+}
+
+// demoIn is the demo farm's input in a voice, with what say makes of all that authors
+// wrote.
+func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Input {
+	t.Helper()
 	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	require.NotEqual(t, protocol.Error, protocol.Worst(found), found)
-	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place, Prose: prose.In(words.English(sys))}, Library: folder.Library}
+	retold := func(text string, _ bool) string { return say(text) }
+	folder = folder.Retold(retold, retold)
+	sys := v.Units()
+	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: v, Version: "1.2.3", Place: folder.Place, Prose: prose.In(v)}, Library: folder.Library}
 	for _, p := range folder.Protocols {
 		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p, Units: sys})
 		require.NoError(t, err)
@@ -50,6 +60,7 @@ func demo(t *testing.T, sys unit.System) book.Input {
 	}
 	require.NotEmpty(t, in.Entries)
 	shared := climate.NewSite(folder.Farm, folder.Library)
+	shared.Call = leaf.StandingName(v)
 	var grown []*process.Process
 	for _, e := range in.Entries {
 		grown = append(grown, e.Process)
@@ -132,7 +143,8 @@ func pages(t *testing.T, files map[string][]byte) map[string]*html.Node {
 	out := map[string]*html.Node{}
 	for name, data := range files {
 		if strings.HasSuffix(name, ".html") {
-			doc, err := html.Parse(strings.NewReader(string(data)))
+			// As a browser without scripts reads it: what stands in noscript is seen then.
+			doc, err := html.ParseWithOptions(strings.NewReader(string(data)), html.ParseOptionEnableScripting(false))
 			require.NoError(t, err)
 			out[name] = doc
 		}

@@ -23,7 +23,7 @@ func (r *Room) place() {
 	var counts, each []*working.Quantity
 	for _, s := range r.Standing {
 		of := s.Subject()
-		r.Names[of] = s.Process.Input.Protocol.Title + " (" + s.Stage + ")"
+		r.Names[of] = r.Site.called(s)
 		n := l.GivenOf("standing", of, unit.CountOf, float64(s.Vessels), working.Origin{}, standsThere)
 		counts = append(counts, n)
 		outside := l.DeriveOf("standing_outside", of, unit.LengthOf, sterilizer.OutsideWidth,

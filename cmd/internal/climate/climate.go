@@ -50,6 +50,9 @@ type Site struct {
 	Farm    protocol.Farm
 	Ledger  *working.Ledger
 	Tests   []*Test
+	// Call says in a reader's language what grows of a protocol in a stage; without it
+	// the stage has its id.
+	Call    func(title, stage string) string
 	library protocol.Library
 	habits  map[string]*working.Ledger // by protocol
 }
@@ -68,6 +71,15 @@ func NewSite(f protocol.Farm, lib protocol.Library) *Site {
 		s.Tests = append(s.Tests, s.test(i))
 	}
 	return s
+}
+
+// called is what stands in a room by its name.
+func (s *Site) called(x Standing) string {
+	title := x.Process.Input.Protocol.Title
+	if s.Call == nil {
+		return title + " (" + x.Stage + ")"
+	}
+	return s.Call(title, x.Stage)
 }
 
 // The days that a room is worked out for.

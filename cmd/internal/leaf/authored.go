@@ -33,11 +33,11 @@ func (e Edition) authored(p protocol.Protocol) []authored {
 		case s.Before != "":
 			row.What, row.How = e.say("book.authored.added"), e.say("book.authored.before", "step", s.Before)
 		case len(more) == 0:
-			row.How = e.say("book.authored.parts", "parts", strings.Join(parts, ", "))
+			row.How = e.say("book.authored.parts", "parts", e.Voice.List(parts))
 		case len(parts) == 0:
-			row.What, row.How = e.say("book.authored.added"), e.say("book.authored.more", "parts", strings.Join(more, ", "))
+			row.What, row.How = e.say("book.authored.added"), e.say("book.authored.more", "parts", e.Voice.List(more))
 		default:
-			row.How = e.say("book.authored.both", "parts", strings.Join(parts, ", "), "more", strings.Join(more, ", "))
+			row.How = e.say("book.authored.both", "parts", e.Voice.List(parts), "more", e.Voice.List(more))
 		}
 		out = append(out, row)
 	}

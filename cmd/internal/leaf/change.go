@@ -124,7 +124,7 @@ func (e Edition) ranked(id, now string, effects []effect, told func(float64) str
 		Head: []string{e.say("book.change.head.input"), e.say("book.change.head.less"), e.say("book.change.head.more")}}
 	var rows []string
 	for i, x := range effects {
-		t.Rows = append(t.Rows, []string{capital(x.name), signed(x.less), signed(x.more)})
+		t.Rows = append(t.Rows, []string{e.Voice.Capital(x.name), signed(x.less), signed(x.more)})
 		if i >= mostLevers || x.size() < leastLever*effects[0].size() {
 			continue
 		}
@@ -134,8 +134,8 @@ func (e Edition) ranked(id, now string, effects []effect, told func(float64) str
 			}
 			return draw.Tick{At: v, Label: signed(v)}
 		}
-		d.Levers = append(d.Levers, draw.Lever{Name: capital(x.name), Less: end(x.less), More: end(x.more)})
-		rows = append(rows, e.say("book.change.desc.row", "name", capital(x.name), "less", signed(x.less), "more", signed(x.more)))
+		d.Levers = append(d.Levers, draw.Lever{Name: e.Voice.Capital(x.name), Less: end(x.less), More: end(x.more)})
+		rows = append(rows, e.say("book.change.desc.row", "name", e.Voice.Capital(x.name), "less", signed(x.less), "more", signed(x.more)))
 	}
 	d.Description = e.say("book.change.desc", "value", now, "rows", strings.Join(rows, " "))
 	out := picture{Notice: e.say("book.change."+id+".notice", "name", effects[0].name), Tables: []table{t}}

@@ -1,8 +1,6 @@
 package leaf
 
 import (
-	"strings"
-
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/unit"
 )
@@ -48,7 +46,7 @@ func (e Edition) correction(b *batch.Batch) *correction {
 			out.Goods[i].Add = append(out.Goods[i].Add, e.show(g.Amount))
 			told = append(told, e.say("book.correction.one", "name", g.Name, "amount", g.Amount))
 		}
-		out.Lines = append(out.Lines, e.say("book.correction.goods", "reads", reads, "goods", strings.Join(told, "; ")))
+		out.Lines = append(out.Lines, e.say("book.correction.goods", "reads", reads, "goods", e.Voice.Phrases(told)))
 		if c.Over && out.Over == "" {
 			out.Over = e.say("book.correction.over", "reads", reads)
 		}

@@ -41,7 +41,7 @@ const (
 func (e Edition) costs(p *process.Process, batches []*batch.Batch) costs {
 	out := costs{Caption: e.say("book.cost.caption", "vessel", p.Vessel.One, "currency", e.Farm.Currency)}
 	for _, x := range p.Unpriced {
-		out.Missing = append(out.Missing, missing{capital(e.say("book.cost.missing", "quantity", x.What)), x.Key})
+		out.Missing = append(out.Missing, missing{e.Voice.Capital(e.say("book.cost.missing", "quantity", x.What)), x.Key})
 	}
 	for _, b := range batches {
 		if !b.Costed() {

@@ -89,7 +89,7 @@ func (l librarian) oneSpecies(s protocol.Species) item {
 		l.fact("respiration", l.respiration(s)),
 	}
 	if s.Listeria != "" {
-		x.Facts = append(x.Facts, l.fact("listeria", capital(s.Listeria)))
+		x.Facts = append(x.Facts, l.fact("listeria", l.Voice.Capital(s.Listeria)))
 	}
 	return x
 }
@@ -100,12 +100,18 @@ func (l librarian) respiration(s protocol.Species) string {
 	for _, r := range s.Respiration {
 		out = append(out, l.say("book.library.respires", "of", words.Message("book.library.respires."+r.Of),
 			"rate", unit.Amount{Kind: r.Rate.Kind(), Value: float64(r.Rate)}, "at", unit.Amount{Kind: r.At.Kind(), Value: float64(r.At)},
-			"q10", unit.Amount{Kind: r.Q10.Kind(), Value: float64(r.Q10)}, "source", r.Source))
+			"q10", unit.Amount{Kind: r.Q10.Kind(), Value: float64(r.Q10)}, "source", l.source(r.Source)))
 	}
 	if len(out) == 0 {
 		return l.say("book.library.respires.any")
 	}
-	return strings.Join(out, "; ")
+	return l.Voice.Phrases(out)
+}
+
+// source is one in the midst of a sentence, where no language can be marked.
+func (l librarian) source(text string) string {
+	said, _ := l.Voice.Source(text)
+	return said
 }
 
 // collar is whether the species wants one, with the note on it, which may have
@@ -115,7 +121,7 @@ func (l librarian) collar(s protocol.Species) string {
 	if strings.HasPrefix(strings.ToLower(s.CollarNote), word) {
 		return s.CollarNote
 	}
-	return withNote(word, strings.TrimSuffix(s.CollarNote, "."))
+	return l.withNote(word, strings.TrimSuffix(s.CollarNote, "."))
 }
 
 // strain shows only what differs from the species that it stands under.
@@ -164,10 +170,10 @@ func (l librarian) ingredients() []shelf {
 			l.fact("allergens", l.allergens(i)),
 		)
 		x.Known = append(x.Known,
-			l.fact("carbon.by", capital(l.say("book.library.carbon."+i.CarbonBy))),
-			l.fact("cap_source", capital(i.CapSource)))
+			l.fact("carbon.by", l.Voice.Capital(l.say("book.library.carbon."+i.CarbonBy))),
+			l.fact("cap_source", l.Voice.Capital(i.CapSource)))
 		if i.BulkNote != "" {
-			x.Known = append(x.Known, l.fact("bulk_note", capital(i.BulkNote)))
+			x.Known = append(x.Known, l.fact("bulk_note", l.Voice.Capital(i.BulkNote)))
 		}
 		if p, ok := l.Farm.Prices[i.ID]; ok {
 			x.Facts = append(x.Facts, l.fact("price.here", l.Edition.price(unit.PriceOfMass, p.Amount, 4)))
@@ -189,14 +195,18 @@ func (l librarian) allergens(i protocol.Ingredient) string {
 	if len(i.Allergens) == 0 {
 		return l.say("book.library.allergens.none")
 	}
-	return strings.Join(i.Allergens, ", ")
+	var names []string
+	for _, a := range i.Allergens {
+		names = append(names, l.say("book.library.allergen."+a))
+	}
+	return l.Voice.List(names)
 }
 
-func withNote(value, note string) string {
+func (l librarian) withNote(value, note string) string {
 	if note == "" {
 		return value
 	}
-	return value + " (" + note + ")"
+	return l.Edition.say("shape.noted", "value", value, "note", note)
 }
 
 // vessels stand by their form.
@@ -261,7 +271,7 @@ func (l librarian) sterilizers() []shelf {
 			l.fact("charge", volume(s.Water)),
 			l.fact("stay_wet", volume(s.StayWet)),
 			l.fact("metal", l.amount(unit.MassOf, float64(s.Metal))),
-			l.fact("metal_of", capital(s.MetalOf)),
+			l.fact("metal_of", l.say("book.library.metal."+s.MetalOf)),
 			l.fact("insulated", l.say(either(s.Insulated, "book.library.wall.insulated", "book.library.wall.bare"))),
 			l.fact("steam_loss", l.amount(unit.PowerOf, float64(s.SteamLoss))),
 			l.fact("steam_from", l.say(either(s.OwnBoiler, "book.library.steam.boiler", "book.library.steam.inside"))),
@@ -269,7 +279,7 @@ func (l librarian) sterilizers() []shelf {
 		if s.Efficient > 0 {
 			x.Facts = append(x.Facts, l.fact("efficient", l.amount(unit.ShareOf, float64(s.Efficient))))
 		}
-		x.Known = append(x.Known, l.fact("lid_lock", capital(s.LidLock)))
+		x.Known = append(x.Known, l.fact("lid_lock", l.Voice.Capital(s.LidLock)))
 		for _, h := range s.Holds {
 			name := h.Vessel
 			if v, ok := l.lib.Vessels[h.Vessel]; ok {

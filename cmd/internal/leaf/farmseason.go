@@ -99,7 +99,7 @@ func (s Season) ResourceName(farm protocol.Farm, r season.Resource) protocol.Mes
 		}
 	case season.Vessels:
 		if v, ok := s.Vessels[r.Of]; ok {
-			name = capital(v.Name)
+			name = v.Name
 		}
 	case season.Hours:
 		return words.Message("season.resource.hours", "role", words.Message("role."+r.Of))

@@ -105,7 +105,7 @@ func (e Edition) vesselPicture(p *process.Process) picture {
 	row("book.figure.vessel.of.body", long(float64(v.Body)))
 	row("book.figure.vessel.of.mouth", long(float64(v.Mouth)))
 	row("book.figure.vessel.of.wall", long(float64(v.Wall)))
-	inside := words.Message("book.figure.vessel.inside", "name", capital(v.Name), "height", long(float64(v.Height)),
+	inside := words.Message("book.figure.vessel.inside", "name", e.Voice.Capital(v.Name), "height", long(float64(v.Height)),
 		"body", long(float64(v.Body)), "mouth", long(float64(v.Mouth)), "wall", long(float64(v.Wall)))
 	filled := words.Message("book.figure.vessel.filled", "mass", weight(p.Value("fill_mass")), "line", e.ruler(d.Line))
 	out := picture{Notice: e.say("book.figure.vessel.notice", "brimful", unit.Amount{Kind: unit.VolumeOf, Value: float64(v.Brimful), Digits: 3})}

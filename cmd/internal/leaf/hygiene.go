@@ -3,7 +3,6 @@ package leaf
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/hygiene"
@@ -90,7 +89,7 @@ func Hygiene(e Edition, p *sanitation.Plan) ([]byte, error) {
 		for _, s := range p.Cold {
 			names = append(names, s.Common)
 		}
-		page.Cold = words.Message("book.hygiene.listeria.why", "crops", strings.Join(names, ", "))
+		page.Cold = words.Message("book.hygiene.listeria.why", "crops", e.Voice.List(names))
 		page.Against = e.list("book.hygiene.listeria.do.")
 		for _, m := range e.list("book.hygiene.swab.") {
 			page.Swabs = append(page.Swabs, swabbed{m, words.Message(m.ID + ".do")})
@@ -200,7 +199,7 @@ func (e Edition) zones() []zoned {
 		}
 		if len(names) > 0 {
 			id := "book.hygiene.zone." + strconv.Itoa(n)
-			out = append(out, zoned{e.say(id), strings.Join(names, "; "), e.say(id + ".rule")})
+			out = append(out, zoned{e.say(id), e.Voice.Phrases(names), e.say(id + ".rule")})
 		}
 	}
 	return out

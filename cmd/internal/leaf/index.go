@@ -84,7 +84,7 @@ func Index(e Edition, t Terms) ([]byte, error) {
 		for i, line := range word.Lines {
 			linked := len(line.Places) == 1 && line.Places[0].Kind != ""
 			if !linked && folded(line.title) != folded(w) {
-				word.Lines[i].Lead = line.title
+				word.Lines[i].Lead = e.say("shape.lead", "title", line.title)
 			}
 		}
 		last := &page.Letters[len(page.Letters)-1]

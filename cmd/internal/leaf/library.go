@@ -119,13 +119,13 @@ func (l librarian) note(r Recipe) {
 
 // entry is what all kinds of entries have.
 func (l librarian) entry(kind, id, name string, k protocol.Known) item {
-	x := item{ID: id, Anchor: EntryAnchor(id), Name: capital(name), Uses: l.uses[kind+"."+id]}
+	x := item{ID: id, Anchor: EntryAnchor(id), Name: l.Voice.Capital(name), Uses: l.uses[kind+"."+id]}
 	if k.Notes != "" {
 		x.Notes = append(x.Notes, k.Notes)
 	}
 	x.Known = []fact{
-		{Name: l.say("book.library.source"), Value: capital(k.Source)},
-		{Name: l.say("book.library.status"), Value: capital(k.Status)},
+		{Name: l.say("book.library.source"), Value: k.Source, Cited: true},
+		{Name: l.say("book.library.status"), Value: k.Status, Cited: true},
 	}
 	if l.lib.ComesWithProgram(kind, id) {
 		x.Whose = l.say("book.library.program")

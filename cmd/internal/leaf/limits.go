@@ -40,9 +40,10 @@ type limitQuantity struct {
 
 // limitRow is one row of the table.
 type limitRow struct {
-	ID, Anchor, Range, Else string
-	Safety                  bool
-	Why, Hint, Source       string
+	ID, Anchor        string
+	Range             template.HTML // what it allows, marked, and what a value outside of it is
+	Safety            bool
+	Why, Hint, Source string
 }
 
 // standing is where one protocol or room stands in the ranges of a quantity.
@@ -101,12 +102,12 @@ func quantityAnchor(name string) string { return "of-" + strings.ReplaceAll(name
 
 func (e Edition) limitQuantity(name string, farm []held) limitQuantity {
 	m := limit.MeasureOf(name)
-	q := limitQuantity{ID: quantityAnchor(name), Name: capital(e.general(name))}
+	q := limitQuantity{ID: quantityAnchor(name), Name: e.Voice.Capital(e.general(name))}
 	for _, row := range limit.Of(name) {
 		q.Rows = append(q.Rows, limitRow{
 			ID: row.ID, Anchor: LimitAnchor(row.ID), Safety: row.Safety,
-			Range: capital(e.Voice.Say(e.rangeInWords(row, m))), Else: e.say("book.limits.else." + row.Severity.String()),
-			Why: e.say("limit." + row.ID + ".why"), Hint: e.say("limit." + row.ID + ".hint"), Source: capital(row.Source),
+			Range: e.ranged(row, m),
+			Why:   e.say("limit." + row.ID + ".why"), Hint: e.say("limit." + row.ID + ".hint"), Source: row.Source,
 		})
 	}
 	var found []stand
@@ -134,6 +135,12 @@ func (e Edition) limitQuantity(name string, farm []held) limitQuantity {
 	return q
 }
 
+// ranged says what a row allows, and what a value outside of it is.
+func (e Edition) ranged(row limit.Limit, m limit.Measure) template.HTML {
+	inside := e.Voice.Capital(e.Voice.Say(e.rangeInWords(row, m)))
+	return emphasized(e.say("book.limits.else."+row.Severity.String(), "range", inside), "limit-value", []string{inside})
+}
+
 // general names a quantity without a protocol at hand: of an ingredient, of a
 // scale.
 func (e Edition) general(name string) string { return e.Voice.Say(e.generalName(name)) }
@@ -154,7 +161,7 @@ func (e Edition) generalName(name string) protocol.Message {
 // quantity is named.
 func (e Edition) rangeInWords(row limit.Limit, m limit.Measure) protocol.Message {
 	if len(m.Words) > 0 {
-		return words.Message("book.limits.words", "words", strings.Join(e.wordsInside(row, m), ", "))
+		return words.Message("book.limits.words", "words", e.Voice.List(e.wordsInside(row, m)))
 	}
 	name := ""
 	if m.Kind == unit.TimeOf {
@@ -251,7 +258,7 @@ func (e Edition) standing(h held, s stand, m limit.Measure, axis draw.Axis) stan
 	if s.largest {
 		of = append(of, e.say("book.limits.for", "n", h.vessels, "vessels", h.many))
 	}
-	out.Of = strings.Join(of, "; ")
+	out.Of = e.Voice.Phrases(of)
 	out.Bar = template.HTML(b.String()) // every text in it was escaped
 	return out
 }
@@ -269,7 +276,7 @@ func (e Edition) allowed(s stand, m limit.Measure) (inside, refused string) {
 				never = append(never, e.say("book.limits.word."+word))
 			}
 		}
-		return strings.Join(clean, ", "), strings.Join(never, ", ")
+		return e.Voice.List(clean), e.Voice.List(never)
 	}
 	show := s.shower(m)
 	low, high := s.span(protocol.Note)

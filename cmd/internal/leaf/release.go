@@ -2,7 +2,6 @@ package leaf
 
 import (
 	"slices"
-	"strings"
 
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
@@ -71,7 +70,7 @@ func (e Edition) allergenRows(p *process.Process) []allergenRow {
 			}
 		}
 		if len(from) > 0 {
-			out = append(out, allergenRow{e.say("book.release.allergen." + a), strings.Join(from, ", ")})
+			out = append(out, allergenRow{e.say("book.release.allergen." + a), e.Voice.List(from)})
 		}
 	}
 	return out

@@ -116,7 +116,7 @@ func Rooms(e Edition, c Climate) ([]byte, error) {
 		}
 	}
 	if len(plain) > 0 {
-		page.Plain = e.say("book.rooms.plain", "names", strings.Join(plain, ", "))
+		page.Plain = e.say("book.rooms.plain", "names", e.Voice.List(plain))
 	}
 	return e.html("rooms", page)
 }
@@ -205,6 +205,13 @@ func RoomWorking(e Edition, c Climate, r *climate.Room) ([]byte, error) {
 	return e.html("room-working", page)
 }
 
+// StandingName says what grows of a protocol in a stage, for climate.Site.
+func StandingName(v *words.Voice) func(title, stage string) string {
+	return func(title, stage string) string {
+		return v.Say(words.Message("book.rooms.standing."+stage, "title", title))
+	}
+}
+
 // full is what a room is full of.
 func (e Edition) full(r *climate.Room) string {
 	for _, s := range r.Standing {
@@ -219,14 +226,14 @@ func (e Edition) stands(r *climate.Room) string {
 	for _, s := range r.Standing {
 		parts = append(parts, e.say("book.rooms.full_of", "n", s.Vessels, "what", r.Names[s.Subject()]))
 	}
-	return strings.Join(parts, "; ")
+	return e.Voice.Phrases(parts)
 }
 
 // common is what a species is called.
 func (e Edition) common(c Climate, species string) string {
 	for _, p := range c.Processes {
 		if s, ok := p.Input.Library.Species[species]; ok {
-			return capital(s.Common)
+			return e.Voice.Capital(s.Common)
 		}
 	}
 	return species
@@ -295,7 +302,7 @@ func (e Edition) roomPart(r *climate.Room, busiest Busiest) roomPart {
 	href := func(q *working.Quantity) string { return out.Working + "#" + quantityID(q) }
 	for _, name := range ofAir {
 		if q := r.Ledger.Get(name); q != nil {
-			out.Air = append(out.Air, airRow{capital(e.Voice.Say(limit.Name(q, r.Names))), show(q), href(q), then(name)})
+			out.Air = append(out.Air, airRow{e.Voice.Capital(e.Voice.Say(limit.Name(q, r.Names))), show(q), href(q), then(name)})
 		}
 	}
 	if least, wants := r.Value("co2_wanted"); wants {

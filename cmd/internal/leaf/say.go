@@ -9,8 +9,6 @@ import (
 	"strconv"
 	"strings"
 	texttemplate "text/template"
-	"unicode"
-	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -85,9 +83,19 @@ func htmlFuncs(v *words.Voice) template.FuncMap {
 		"say":      func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
 		"said":     func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
 		"language": v.Tag,
+		"original": func() template.HTMLAttr { return original(v) },
 		"plain":    plain,
 		"marked":   func(m protocol.Message) template.HTML { return marked(v, m) },
 		"sized":    func(n int, many string) template.HTML { return sized(v, n, many) },
+		"headed":   func(title string, n int, many string) template.HTML { return headed(v, title, n, many) },
+		"label":    func(id string) template.HTML { return plain(v.Say(labeled(words.Message(id)))) },
+		"labeled":  func(m protocol.Message) template.HTML { return plain(v.Say(labeled(m))) },
+		"pair": func(name, value string) template.HTML {
+			return plain(v.Say(words.Message("shape.pair", "name", name, "value", value)))
+		},
+		"remarked": func(what, remark protocol.Message) template.HTML { return plain(v.Say(remarked(what, remark))) },
+		"cited":    func(source string) template.HTML { return cited(v, source, strings.Clone) },
+		"Cited":    func(source string) template.HTML { return cited(v, source, v.Capital) },
 		"amount":   func(a unit.Amount) string { return a.Show(v.Units()) },
 		"signal":   func(s any) string { return SignalWord(v, s) },
 	}
@@ -103,6 +111,7 @@ func textFuncs(v *words.Voice) texttemplate.FuncMap {
 		"wrap":   wrap,
 		"pad":    pad,
 		"row":    row,
+		"md":     markdown,
 		"rule":   rule,
 	}
 }
@@ -158,6 +167,46 @@ func amountsOf(v *words.Voice, m protocol.Message) []string {
 }
 
 var countedWord = regexp.MustCompile(`^\pL+`)
+
+// headed is a title with the size behind it, "Enoki in the quart jar, for 48 jars".
+func headed(v *words.Voice, title string, n int, many string) template.HTML {
+	size := v.Say(words.Message("book.sheet.size", "n", n, "vessels", many))
+	text := v.Say(words.Message("shape.sized", "title", title, "size", size))
+	at := strings.LastIndex(text, size)
+	return plain(text[:at]) + `<span class="for-size">` + sized(v, n, many) + `</span>` + plain(text[at+len(size):])
+}
+
+// original marks what stands on a page in the language of our own texts, the sources of
+// laws and limits, for whoever hears the page (WCAG 2.2, 3.1.2).
+func original(v *words.Voice) template.HTMLAttr {
+	if v.Tag() == words.Original {
+		return ""
+	}
+	return ` lang="` + words.Original + `"`
+}
+
+// cited is a source in the language of the page or, as citations are, in the one that it
+// was written in, which is marked.
+func cited(v *words.Voice, source string, begin func(string) string) template.HTML {
+	said, language := v.Source(source)
+	if language == "" {
+		return plain(begin(said))
+	}
+	return `<span lang="` + template.HTML(language) + `">` + plain(begin(said)) + `</span>`
+}
+
+// labeled is a name before what it is the name of.
+func labeled(name protocol.Message) protocol.Message {
+	return words.Message("shape.label", "name", name)
+}
+
+// remarked is what an amount is of, with a remark on it where there is one.
+func remarked(what, remark protocol.Message) protocol.Message {
+	if remark.ID == "" {
+		return what
+	}
+	return words.Message("shape.remarked", "what", what, "remark", remark)
+}
 
 // emphasized wraps each of the given texts where it stands by itself.
 func emphasized(text, class string, find []string) template.HTML {
@@ -216,27 +265,6 @@ func (f figure) String() string {
 		return f.Number
 	}
 	return f.Number + unit.Space + f.Unit
-}
-
-// sentence begins a finding with a capital and ends it with a point: findings
-// are written as one line of a list.
-func sentence(s string) string {
-	if s = capital(s); s == "" {
-		return s
-	}
-	if !strings.ContainsAny(s[len(s)-1:], ".!?") {
-		s += "."
-	}
-	return s
-}
-
-// capital begins a text with a capital letter.
-func capital(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 // Sentences splits a text behind its first sentence: a hazard is set heavier

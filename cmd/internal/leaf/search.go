@@ -13,6 +13,7 @@ import (
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
 )
 
 // Addresses of the pages that find things.
@@ -46,14 +47,14 @@ type Terms struct{ list []term }
 func (e Edition) Terms(recipes []Recipe, farm []FarmPage, guides []GuideParts, lib protocol.Library) Terms {
 	var all []term
 	for _, p := range farm {
-		all = append(all, term{"farm", p.Title, capital(e.Voice.Say(p.For)), p.Title, p.Path, p.Known, ""})
+		all = append(all, term{"farm", p.Title, e.Voice.Capital(e.Voice.Say(p.For)), p.Title, p.Path, p.Known, ""})
 	}
 	for _, r := range recipes {
 		all = append(all, e.protocolTerms(r)...)
 	}
 	all = append(all, e.libraryTerms(lib)...)
 	for _, g := range guides {
-		all = append(all, g.terms()...)
+		all = append(all, g.terms(e.Voice)...)
 	}
 	all = append(all, e.limitTerms()...)
 	// The order decides between two results that fit equally well.
@@ -132,7 +133,7 @@ func (e Edition) stepWords(s procedure.Step) string {
 func (e Edition) libraryTerms(lib protocol.Library) []term {
 	var out []term
 	add := func(kind, path, id, name, text, notes string) {
-		out = append(out, term{kind, capital(name), text, e.say("book.library." + kind), path + "#" + EntryAnchor(id), id + " " + notes, ""})
+		out = append(out, term{kind, e.Voice.Capital(name), text, e.say("book.library." + kind), path + "#" + EntryAnchor(id), id + " " + notes, ""})
 	}
 	for _, id := range slices.Sorted(maps.Keys(lib.Species)) {
 		s := lib.Species[id]
@@ -144,7 +145,7 @@ func (e Edition) libraryTerms(lib protocol.Library) []term {
 	}
 	for _, id := range slices.Sorted(maps.Keys(lib.Vessels)) {
 		x := lib.Vessels[id]
-		add(vesselKind, VesselsPath, id, x.Name, capital(x.Lid), x.Notes)
+		add(vesselKind, VesselsPath, id, x.Name, e.Voice.Capital(x.Lid), x.Notes)
 	}
 	for _, id := range slices.Sorted(maps.Keys(lib.Sterilizers)) {
 		x := lib.Sterilizers[id]
@@ -174,21 +175,21 @@ func (e Edition) limitTerms() []term {
 		for _, of := range limit.Of(row.Quantity) {
 			known = append(known, of.ID, e.say("limit."+of.ID+".why"), e.say("limit."+of.ID+".hint"))
 		}
-		text := capital(e.Voice.Say(e.rangeInWords(row, limit.MeasureOf(row.Quantity))))
-		out = append(out, term{"limit", capital(e.general(row.Quantity)), text, e.say("book.limits"),
+		text := e.Voice.Capital(e.Voice.Say(e.rangeInWords(row, limit.MeasureOf(row.Quantity))))
+		out = append(out, term{"limit", e.Voice.Capital(e.general(row.Quantity)), text, e.say("book.limits"),
 			LimitsPath + "#" + quantityAnchor(row.Quantity), strings.Join(known, " "), ""})
 	}
 	return out
 }
 
-// terms of a guide: the page, and each part of it that has a heading.
-func (t GuideParts) terms() []term {
+// terms of a guide in a voice: the page, and each part of it that has a heading.
+func (t GuideParts) terms(v *words.Voice) []term {
 	out := []term{{"guide", t.Title, "", t.Title, GuidePath(t.Name), t.Parts[0].Text, ""}}
 	for _, p := range t.Parts[1:] {
 		x := term{"section", p.Title, "", t.Title, GuidePath(t.Name) + "#" + p.ID, p.Text, ""}
 		if p.Word {
 			// What a word means is said at once; who wants more follows it.
-			x.Kind, x.Text = "word", capital(strings.TrimSpace(p.Text))
+			x.Kind, x.Text = "word", v.Capital(strings.TrimSpace(p.Text))
 		}
 		out = append(out, x)
 	}

@@ -85,13 +85,9 @@ func SeasonPage(e Edition, s Season, recipes []Recipe) ([]byte, error) {
 			row.Batch.Href = ProtocolPath(o.Protocol)
 		}
 		said := s.Verdict(e.Farm, d)
-		row.When, row.Late = capital(e.Voice.Say(said[0])), IsLate(d)
+		row.When, row.Late = e.Voice.Capital(e.Voice.Say(said[0])), IsLate(d)
 		for _, m := range said[1:] {
-			why := capital(e.Voice.Say(m))
-			if !strings.HasSuffix(why, ":") { // what follows it stands below
-				why += "."
-			}
-			row.Why = append(row.Why, why)
+			row.Why = append(row.Why, e.Voice.Sentence(m))
 		}
 		page.Deliveries = append(page.Deliveries, row)
 	}

@@ -98,14 +98,14 @@ func (r bay) fullest(from, to calendar.Date) (most int, on calendar.Date) {
 
 // looks are the protocols of a season with how their marks look and what they are
 // called: by the species, and by the vessel too where two have it.
-func (s Season) looks() (names []string, label map[string]string) {
+func (e Edition) looks(s Season) (names []string, label map[string]string) {
 	label = map[string]string{}
 	of := map[string]int{}
 	for _, b := range s.Batches {
 		p := b.Batch.Process
 		if name := p.Input.Protocol.Name; label[name] == "" {
 			names = append(names, name)
-			label[name] = capital(p.Species.Common)
+			label[name] = e.Voice.Capital(p.Species.Common)
 			of[label[name]]++
 		}
 	}
@@ -116,8 +116,8 @@ func (s Season) looks() (names []string, label map[string]string) {
 		for _, b := range s.Batches {
 			p := b.Batch.Process
 			name := p.Input.Protocol.Name
-			if l := capital(p.Species.Common); label[name] == l && of[l] > 1 {
-				label[name] = l + ", " + p.Vessel.One
+			if l := e.Voice.Capital(p.Species.Common); label[name] == l && of[l] > 1 {
+				label[name] = e.say("shape.titled", "title", l, "what", p.Vessel.One)
 				count[label[name]]++
 			}
 		}
@@ -156,7 +156,7 @@ func (s Season) stood() (first, last calendar.Date) {
 func (e Edition) field(s Season) picture {
 	rooms := e.standings(s)
 	first, last := s.stood()
-	names, label := s.looks()
+	names, label := e.looks(s)
 	k := marksOf[len(marksOf)-1]
 	for _, n := range marksOf {
 		rows := 0

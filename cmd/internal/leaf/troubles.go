@@ -124,7 +124,7 @@ func (l librarian) troubles() []shelf {
 func (l librarian) trouble(t protocol.Trouble) item {
 	x := l.entry(troubleKind, t.ID, t.Title, t.Known)
 	x.Facts = append([]fact{
-		l.fact("trouble.seen_at", strings.Join(t.SeenAt, ", ")),
+		{Name: l.say("book.library.trouble.seen_at"), Value: strings.Join(t.SeenAt, ", "), Key: true},
 		l.fact("trouble.decides", l.say("role."+t.Decides)),
 	}, l.applies(t.Applies)...)
 	if t.Safety != "" {
@@ -150,7 +150,7 @@ func (l librarian) applies(a protocol.Applies) []fact {
 		for _, id := range ids {
 			list = append(list, l.lib.Species[id].Common)
 		}
-		return strings.Join(list, ", ")
+		return l.Voice.List(list)
 	}
 	if len(a.Species) > 0 {
 		out = append(out, l.fact("trouble.species", names(a.Species)))
@@ -170,5 +170,5 @@ func (l librarian) each(kind string, ids []string) string {
 	for _, id := range ids {
 		list = append(list, l.say("book.library."+kind+"."+id))
 	}
-	return strings.Join(list, ", ")
+	return l.Voice.List(list)
 }

@@ -3,7 +3,6 @@ package leaf
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/season"
@@ -63,7 +62,7 @@ func (e Edition) deliveryRow(s Season, x season.Delivery, d calendar.Date) weekR
 	case x.Day != d:
 		row.Notes = append(row.Notes, e.say("book.week.was_due", "date", x.Day.String()))
 	case IsLate(x):
-		row.Notes = append(row.Notes, capital(e.Voice.Say(s.Outcome(x)))+".", e.say("book.week.tell"))
+		row.Notes = append(row.Notes, e.Voice.Sentence(s.Outcome(x)), e.say("book.week.tell"))
 	}
 	return row
 }
@@ -100,7 +99,7 @@ func (e Edition) stintRow(t tellers, recipes []Recipe, d calendar.Date, x stint)
 		case "", "plan.due", "plan.past": // a day late is no news on its day, and the page says which days are past
 			continue
 		}
-		if text := capital(e.Voice.Say(note)) + "."; !slices.Contains(row.Notes, text) {
+		if text := e.Voice.Sentence(note); !slices.Contains(row.Notes, text) {
 			row.Notes = append(row.Notes, text)
 		}
 	}
@@ -129,7 +128,7 @@ func (e Edition) places(told Telling, b season.Batch, tasks []calendar.Task) str
 			out = append(out, name)
 		}
 	}
-	return strings.Join(out, ", ")
+	return e.Voice.List(out)
 }
 
 // station is where a task is done: a farm's own step where its sheet has it, and
@@ -200,5 +199,5 @@ func (e Edition) cleaningRow(open calendar.Workdays, d calendar.Date) *weekRow {
 	if len(names) == 0 {
 		return nil
 	}
-	return &weekRow{Role: e.say("book.week.clean"), What: strings.Join(names, "; "), Href: "../" + HygienePath}
+	return &weekRow{Role: e.say("book.week.clean"), What: e.Voice.Phrases(names), Href: "../" + HygienePath}
 }

@@ -78,10 +78,13 @@ func stretched(text string) string {
 			more--
 		}
 	}
+	longer := b.String()
 	if first := strings.IndexFunc(text, unicode.IsLetter); first >= 0 && more > 0 {
-		b.WriteString(strings.Repeat("é", more))
+		// The last word takes what is left, before the signs that end the text.
+		at := len(strings.TrimRightFunc(longer, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }))
+		longer = longer[:at] + strings.Repeat("é", more) + longer[at:]
 	}
-	return b.String()
+	return longer
 }
 
 // Undisguised reports whether a text has letters outside of the brackets of the

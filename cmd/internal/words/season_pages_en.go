@@ -10,7 +10,7 @@ var seasonPagesEnglish = map[string]string{
 	"season.resource.bench":   "Vessels inoculated",
 	"season.resource.washing": "Vessels washed",
 	"season.resource.places":  "Places in {name:text}",
-	"season.resource.vessels": "{name:text}",
+	"season.resource.vessels": "Vessels: {name:text}",
 	"season.resource.hours":   "Hours: {role:message}",
 	"season.room":             "{name:text}",
 	"season.no_room":          "{stage:message} (no room is written down)",
