@@ -12,7 +12,7 @@ import (
 )
 
 func bookCommand(t *terminal, s *settings) *cobra.Command {
-	var out, today string
+	var out, today, since string
 	var bottles []string
 	var all, ownTemplates, spread bool
 	c := &cobra.Command{
@@ -30,10 +30,14 @@ take the place of the program's, file by file. Use it for a farm that you trust.
 With --spread, the author's page of a protocol also says how far runs and vessels lie
 apart, from samples. That takes a second for each protocol, the first time.
 
+A protocol that has changed since it was approved has a page that says what is new, where
+git has it as it was approved. With --since, each protocol has one, about what is new
+since that revision.
+
 With --as-of, the season of protocols/orders.toml begins nothing new before that day.
 
 The book needs no server and no network: open out/index.html in any browser.`,
-		Args: cobra.NoArgs,
+		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			sizes, err := batchSizes(bottles)
 			if err != nil {
@@ -53,13 +57,21 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err := t.refusal(f, all); err != nil {
 				return err
 			}
+			news, err := f.news(c.Context(), s, since)
+			if err != nil {
+				return err
+			}
 			bound := func(f *farm) (in book.Input, err error) {
+				if err := f.tellNews(news, since); err != nil {
+					return in, err
+				}
 				edition := f.edition()
 				edition.Spread = spread
-				in = book.Input{Edition: edition, Entries: f.entries, Guides: f.guides, Library: f.folder.Library}
+				in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
 				if in.Results, err = f.record(); err != nil {
 					return in, err
 				}
+				in.Trace, in.Review = f.traced(), f.review
 				if in.Season, err = f.judgeSeason(day); err != nil {
 					return in, err
 				}
@@ -108,6 +120,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 		},
 	}
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
+	c.Flags().StringVar(&since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
 	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")

@@ -35,7 +35,7 @@ and here, until a higher version is approved:
 
 With --at it checks an earlier state of the farm folder, which git has kept. Places of
 findings are then those of the files of that commit.`,
-		Args: cobra.NoArgs,
+		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
 			if err := approval.read(); err != nil {
 				return err

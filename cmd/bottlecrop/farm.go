@@ -6,6 +6,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"bottlecrop/cmd/internal/batch"
@@ -37,7 +38,8 @@ type farm struct {
 	evidence  []process.Evidence      // the probe runs whose logs could be read
 	own       own
 	shared    *climate.Site
-	inForce   bool // whether the farm's own templates are used
+	inForce   bool         // whether the farm's own templates are used
+	review    *leaf.Review // of the safety texts in its language; nil where they are the original
 }
 
 // isFolder refuses a farm folder that is none.
@@ -102,9 +104,12 @@ func (f *farm) open(sizes []int) {
 	f.pages()
 	f.foreignPages()
 	f.judgeTexts()
+	f.review = f.reviewOf(f.languages()[0])
+	f.judgeReview()
 	f.workOut(sizes)
 	f.judgeRooms()
 	f.judgeHygiene()
+	f.judgeCodes()
 	f.pictures()
 	f.links()
 	f.readOwn()
@@ -247,7 +252,9 @@ func (f *farm) of(name string) []protocol.Finding {
 }
 
 func (f *farm) edition() leaf.Edition {
-	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: version, Place: f.folder.Place, Tongues: f.tongues(), Prose: prose.In(f.voice)}
+	made := f.voice.Say(words.Message("calculation.of", "version", version, "n", strconv.Itoa(process.Calculation)))
+	e := leaf.Edition{Farm: f.folder.Farm, Voice: f.voice, Version: made, Place: f.folder.Place, Address: f.folder.Farm.BookAddress, Prose: prose.In(f.voice)}
+	e.Unreviewed = f.review != nil && !f.review.Current
 	if f.inForce {
 		e.Own = f.own.files
 	}

@@ -11,7 +11,6 @@ import (
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/farmfile"
-	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -82,22 +81,46 @@ func (f *farm) told(tag string) (own, ours func(text string, name bool) string) 
 			return text + unit.Space + "[" + original + "]"
 		}
 	}
-	return from(base(f.languages()[0])), from(words.Original)
+	mine := from(words.Original)
+	v, err := words.In(tag, unit.Metric)
+	if err != nil {
+		v = words.English(unit.Metric) // it is no language of ours, which is a finding
+	}
+	return from(base(f.languages()[0])), func(text string, name bool) string { return v.Decimals(mine(text, name)) }
+}
+
+// printed are guides as the book has them: our own with the decimal sign of its language.
+func (f *farm) printed(guides []book.Guide) []book.Guide {
+	out, ours := slices.Clone(guides), ourGuides(base(f.voice.Tag()))
+	for i, g := range out {
+		if bytes.Equal(g.Markdown, ours[g.Name]) {
+			out[i].Markdown = []byte(f.voice.Decimals(string(g.Markdown)))
+		}
+	}
+	return out
 }
 
 // in is the farm in another of its languages, worked out from the same files.
 func (f *farm) in(tag string, sizes ...int) (*farm, error) {
+	out, err := f.retold(tag)
+	if err == nil {
+		out.workOut(sizes)
+	}
+	return out, err
+}
+
+// retold is the farm in another of its languages, with nothing worked out.
+func (f *farm) retold(tag string) (*farm, error) {
 	v, err := words.In(tag, f.voice.Units().WithPoint())
 	if err != nil {
 		return nil, err
 	}
 	own, ours := f.told(tag)
-	out := &farm{fsys: f.fsys, written: f.written, folder: f.written.Retold(own, ours), voice: v, guides: f.elsewhere[base(tag)], sources: f.sources, own: f.own, inForce: f.inForce}
+	out := &farm{fsys: f.fsys, written: f.written, folder: f.written.Retold(own, ours), voice: v, guides: f.elsewhere[base(tag)], sources: f.sources, own: f.own, inForce: f.inForce, review: f.reviewOf(tag)}
 	for _, e := range f.evidence {
 		e.Evidence = protocol.Retold(e.Evidence, own)
 		out.evidence = append(out.evidence, e)
 	}
-	out.workOut(sizes)
 	return out, nil
 }
 
@@ -117,23 +140,6 @@ func (f *farm) others(sizes []int, bound func(*farm) (book.Input, error)) ([]boo
 		out = append(out, in)
 	}
 	return out, nil
-}
-
-// tongues are the books that there are beside each other, for the links between them.
-func (f *farm) tongues() []leaf.Tongue {
-	var out []leaf.Tongue
-	for i, tag := range f.languages() {
-		v, err := words.In(tag, unit.Metric)
-		if err != nil {
-			return nil // which is a finding
-		}
-		folder := ""
-		if i > 0 {
-			folder = tag
-		}
-		out = append(out, leaf.Tongue{Tag: v.Tag(), Name: v.Say(words.Message("language.name")), Folder: folder})
-	}
-	return out
 }
 
 // foreignPages reads the guides in the farm's other languages: the program's own, unless

@@ -13,7 +13,6 @@ import (
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/work"
 )
@@ -26,9 +25,9 @@ func namesCommand(t *terminal, s *settings) *cobra.Command {
 texts, skip it, or add to it only. Below it lists the facts that a sentence of your own
 may name in braces, such as {hold}. With a protocol, it says which of them that protocol
 has, and what they are for its smallest batch.`,
-		Args: cobra.MaximumNArgs(1),
+		Args: atMostOne,
 		RunE: func(_ *cobra.Command, args []string) error {
-			v := words.English(unit.Metric)
+			v := t.speaks()
 			if len(args) == 0 {
 				t.stepNames(v, nil)
 				t.factNames(v, nil)

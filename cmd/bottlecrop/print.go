@@ -22,6 +22,7 @@ type printFlags struct {
 	size        sizeFlags
 	to, browser string
 	only        []string
+	language    spokenFlag
 }
 
 func printCommand(t *terminal, s *settings) *cobra.Command {
@@ -40,7 +41,11 @@ Without --only it is the binder of a new hire: how to use it, the work, what to 
 and what is looked up. The author's and the trainer's pages can be asked for.
 
 A file that ends with .html needs no browser here: open it in any, and print it. The
-paper is that of farm.toml. The same farm folder and browser give the same bytes.`,
+paper is that of farm.toml. The same farm folder and browser give the same bytes.
+
+--language prints it in another language of the farm. With two, --language en,es, the
+sheet has both side by side; a wall card has the other on its back where the paper is
+printed on both sides; all else comes first in the one and then in the other.`,
 		Args: oneArgument("print.needs_one"),
 		RunE: func(c *cobra.Command, args []string) error {
 			n, err := flags.size.read()
@@ -50,56 +55,96 @@ paper is that of farm.toml. The same farm folder and browser give the same bytes
 			if flags.to == "" {
 				return usage(words.Message("print.needs_to"))
 			}
-			ending := strings.ToLower(filepath.Ext(flags.to))
-			if ending != ".pdf" && ending != ".html" {
-				return usage(words.Message("print.to", "found", flags.to))
-			}
-			// Printing takes a while: a folder that is not there is told before.
-			if _, err := os.Stat(filepath.Dir(flags.to)); err != nil {
-				return of(flags.to, err)
-			}
-			f, b, err := t.worked(s, args[0], n, nil, false)
+			pdf, err := printsTo(flags.to)
 			if err != nil {
 				return err
 			}
-			return t.print(c.Context(), f, b, flags, ending == ".pdf")
+			f, err := openFarm(s)
+			if err != nil {
+				return err
+			}
+			told, err := t.spoken(f, flags.language, func(f *farm) (*batch.Batch, error) { return f.worked(args[0], n, nil, false) })
+			if err != nil {
+				return err
+			}
+			return t.print(c.Context(), f, told, flags, pdf)
 		},
 	}
 	c.ValidArgsFunction = protocolNames(s)
 	flags.size.of(c)
 	c.Flags().StringVar(&flags.to, "to", "", "the `file` to write, .pdf or .html")
 	c.Flags().StringSliceVar(&flags.only, "only", nil, "these `documents` alone, in this order, with commas between")
+	flags.language.of(c, 2, "print in this `language` of farm.toml, or in two with a comma between")
 	c.Flags().StringVar(&flags.browser, "browser", "", "the `program` to print with, in place of "+strings.Join(press.Programs, ", "))
 	return c
 }
 
-// print is the whole command, for a batch that keeps within the limits.
-func (t *terminal) print(ctx context.Context, f *farm, b *batch.Batch, flags printFlags, pdf bool) error {
+// printsTo says whether a file is to be a PDF. Printing takes a while: a folder that is
+// not there is told before.
+func printsTo(file string) (pdf bool, err error) {
+	ending := strings.ToLower(filepath.Ext(file))
+	if ending != ".pdf" && ending != ".html" {
+		return false, usage(words.Message("print.to", "found", file))
+	}
+	if _, err := os.Stat(filepath.Dir(file)); err != nil {
+		return false, of(file, err)
+	}
+	return ending == ".pdf", nil
+}
+
+// foundBrowser is a browser to print with.
+func foundBrowser(program string) (string, error) {
+	browser, err := press.Find(program)
+	if err != nil {
+		looked := program
+		if looked == "" {
+			looked = strings.Join(press.Programs, ", ")
+		}
+		return "", &failure{environment, words.Message("print.no_browser", "looked", looked), words.Message("print.no_browser.hint")}
+	}
+	return browser, nil
+}
+
+// noStart is a browser that would not print. One that was ended by the user can't: no
+// fault of its own.
+func noStart(ctx context.Context, err error) error {
+	if ctx.Err() != nil {
+		return ctx.Err()
+	}
+	return &failure{environment, words.Message("print.browser.no_start", "error", err.Error()), words.Message("print.browser.hint")}
+}
+
+// print is the whole command, for a batch that keeps within the limits, in one language
+// or two.
+func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags printFlags, pdf bool) error {
 	var browser string
 	if pdf {
 		var err error
-		if browser, err = press.Find(flags.browser); err != nil {
-			looked := flags.browser
-			if looked == "" {
-				looked = strings.Join(press.Programs, ", ")
-			}
-			return &failure{environment, words.Message("print.no_browser", "looked", looked), words.Message("print.no_browser.hint")}
+		if browser, err = foundBrowser(flags.browser); err != nil {
+			return err
 		}
 	}
-	pr := b.Process.Input.Protocol
-	entry := book.Entry{Process: b.Process, Batches: []*batch.Batch{b}, Method: f.method(pr.Name), Findings: f.findings}
-	edition := f.edition()
-	files, err := book.Render(book.Input{Edition: edition, Entries: []book.Entry{entry}, Guides: f.guides, Library: f.folder.Library})
+	first := told[0]
+	name, vessels := first.batch.Process.Input.Protocol.Name, first.batch.Vessels
+	in := first.bookOf("")
+	covers := []leaf.Cover{first.cover()}
+	for _, other := range told[1:] {
+		in.Others = append(in.Others, other.bookOf(other.farm.voice.Tag()))
+		covers = append(covers, other.cover())
+	}
+	files, err := book.Render(in)
 	if err != nil {
 		return err
 	}
-	documents, err := chosen(book.Documents(files, pr.Name, b.Vessels), flags.only, pr.Name)
+	documents, err := chosen(book.Documents(files, name, vessels), flags.only, name)
 	if err != nil {
 		return err
+	}
+	for _, other := range in.Others {
+		documents = book.InTwo(files, documents, other.Folder, name, vessels)
 	}
 	bind := func(pages []int) ([]byte, error) {
-		title := f.voice.Say(words.Message("book.binder.title", "title", pr.Title, "n", b.Vessels, "vessels", vesselsOf(b.Process, b.Vessels)))
-		return book.Bind(edition, title, pr.Name, entry.Method.Short, files, documents, pages)
+		return book.Bind(covers, name, in.Entries[0].Method.Short, files, documents, pages)
 	}
 	if !pdf {
 		page, err := bind(nil)
@@ -121,6 +166,21 @@ func (t *terminal) print(ctx context.Context, f *farm, b *batch.Batch, flags pri
 	}
 	t.say(f.voice, "print.done", "documents", len(documents), "pages", pages, "file", flags.to)
 	return nil
+}
+
+// bookOf is a book of one batch, in a folder of that name beside others.
+func (s spoken) bookOf(folder string) book.Input {
+	f, p := s.farm, s.batch.Process
+	entry := book.Entry{Process: p, Batches: []*batch.Batch{s.batch}, Method: f.method(p.Input.Protocol.Name), Findings: f.findings}
+	in := book.Input{Edition: f.edition(), Entries: []book.Entry{entry}, Guides: f.printed(f.guides), Library: f.folder.Library}
+	in.Edition.Folder = folder
+	return in
+}
+
+// cover is what a binder of the batch says of itself in that language.
+func (s spoken) cover() leaf.Cover {
+	p, n := s.batch.Process, s.batch.Vessels
+	return leaf.Cover{Edition: s.farm.edition(), Title: s.farm.voice.Say(words.Message("book.binder.title", "title", p.Input.Protocol.Title, "n", n, "vessels", vesselsOf(p, n)))}
 }
 
 // chosen are the documents that were asked for, in that order, or those of a new
@@ -161,11 +221,6 @@ const mostRounds = 4
 // toPDF prints a binder with the pages of its documents in the contents, which are
 // known only once it is printed.
 func toPDF(ctx context.Context, browser string, documents int, bind func(pages []int) ([]byte, error)) (out []byte, count int, err error) {
-	defer func() {
-		if ctx.Err() != nil {
-			err = ctx.Err() // a browser that was ended can't print: no fault of its own
-		}
-	}()
 	dir, err := os.MkdirTemp("", "bottlecrop-print-")
 	if err != nil {
 		return nil, 0, err
@@ -173,7 +228,7 @@ func toPDF(ctx context.Context, browser string, documents int, bind func(pages [
 	defer os.RemoveAll(dir)
 	p, err := press.Open(ctx, browser)
 	if err != nil {
-		return nil, 0, &failure{environment, words.Message("print.browser.no_start", "error", err.Error()), words.Message("print.browser.hint")}
+		return nil, 0, noStart(ctx, err)
 	}
 	defer p.Close()
 	var pages []int
@@ -188,11 +243,11 @@ func toPDF(ctx context.Context, browser string, documents int, bind func(pages [
 		}
 		out, err := p.Print(file)
 		if err != nil {
-			return nil, 0, &failure{environment, words.Message("print.browser.no_start", "error", err.Error()), words.Message("print.browser.hint")}
+			return nil, 0, noStart(ctx, err)
 		}
 		count, places, err := press.Places(out)
 		if err != nil {
-			return nil, 0, &failure{environment, words.Message("print.browser.no_start", "error", err.Error()), words.Message("print.browser.hint")}
+			return nil, 0, noStart(ctx, err)
 		}
 		now := make([]int, documents)
 		for i := range now {

@@ -12,6 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
 )
 
 func readme(t *testing.T) string {
@@ -54,6 +56,7 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
+	exitCodes := words.English(unit.Metric).Say(words.Message("command.help.exit"))
 	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/unit"
@@ -16,19 +18,10 @@ type settings struct {
 	units string // "" leaves it to the farm
 }
 
-// exitCodes close every help text.
-const exitCodes = `
-Exit codes:
-  0    done
-  1    the farm's files are at fault: read the findings
-  2    the command was not understood
-  3    something could not be read or written
-  130  interrupted; nothing is left half-written
-`
-
 // command builds the command line anew, so that each run of a test has its own.
 func command(t *terminal) *cobra.Command {
 	s := &settings{}
+	t.settings = s
 	root := &cobra.Command{
 		Use:   "bottlecrop",
 		Short: "Make a book of scaled growing procedures from a farm folder",
@@ -44,18 +37,16 @@ printable procedures for growing mushrooms in reusable bottles and jars.
 		PersistentPreRun: func(*cobra.Command, []string) { t.farm = s.farm },
 		SilenceErrors:    true,
 		SilenceUsage:     true,
-		Args:             cobra.NoArgs,
+		Args:             noArguments,
 		RunE:             func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetOut(t)
 	root.SetErr(t.err)
-	root.SetHelpTemplate("{{with (or .Long .Short)}}{{. | trimTrailingWhitespaces}}\n\n{{end}}{{.UsageString}}" + exitCodes)
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error {
-		return usage(words.Message("command.failed", "error", err.Error()))
-	})
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) { fmt.Fprint(t, t.help(c)) })
+	root.SetFlagErrorFunc(misread)
 	root.PersistentFlags().StringVar(&s.farm, "farm", ".", "the farm `folder`")
 	root.PersistentFlags().StringVar(&s.units, "units", "", "`metric` or us; without it, as the farm says")
-	root.AddCommand(checkCommand(t, s), bookCommand(t, s), sheetCommand(t, s), designCommand(t, s), namesCommand(t, s), probeCommand(t, s), stockCommand(t, s), planCommand(t, s), printCommand(t, s), startCommand(t), versionCommand(t))
+	root.AddCommand(checkCommand(t, s), bookCommand(t, s), sheetCommand(t, s), designCommand(t, s), namesCommand(t, s), probeCommand(t, s), stockCommand(t, s), compareCommand(t, s), planCommand(t, s), printCommand(t, s), traceCommand(t, s), startCommand(t), versionCommand(t))
 	return root
 }
 

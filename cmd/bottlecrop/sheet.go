@@ -22,6 +22,7 @@ func sheetCommand(t *terminal, s *settings) *cobra.Command {
 	var sized sizeFlags
 	var moistures []string
 	var asHTML, asJSON, fromStock bool
+	var language spokenFlag
 	c := &cobra.Command{
 		Use:   "sheet PROTOCOL {--bottles N | --good N}",
 		Short: "Print the sheet of one protocol for one batch",
@@ -42,7 +43,9 @@ with the moisture that they have. The sheet then says what to take of which lot.
 
 --at prints the sheet of an earlier state of the farm folder, which git has kept: a
 branch, a tag, a commit's id or its beginning, or HEAD~3. Farm, library, stock and
-protocols are those of then. Standard error says which commit it is.`,
+protocols are those of then. Standard error says which commit it is.
+
+--language prints it in another language of the farm, with its JSON in that language too.`,
 		Args: oneArgument("command.sheet_needs_protocol"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if asHTML && asJSON {
@@ -56,17 +59,18 @@ protocols are those of then. Standard error says which commit it is.`,
 			if err != nil {
 				return err
 			}
-			b, err := t.batch(f, args[0], n, moistures, fromStock)
+			told, err := t.spoken(f, language, func(f *farm) (*batch.Batch, error) { return f.worked(args[0], n, moistures, fromStock) })
 			if err != nil {
 				return err
 			}
-			return t.sheet(f, b, asHTML, asJSON)
+			return t.sheet(told[0].farm, told[0].batch, asHTML, asJSON)
 		},
 	}
 	c.ValidArgsFunction = protocolNames(s)
 	sized.of(c)
 	atFlag(c)
 	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
+	language.of(c, 1, "print it in this `language` of farm.toml; messages are in the first")
 	c.Flags().BoolVar(&fromStock, "from-stock", false, "make it from the lots in protocols/stock.toml")
 	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")

@@ -9,7 +9,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -30,7 +29,7 @@ It passes check as it is. Nothing that is there already is ever overwritten.`,
 			if err != nil {
 				return err
 			}
-			v := words.English(unit.Metric)
+			v := t.speaks()
 			for _, f := range files {
 				t.say(v, "command.wrote", "file", f)
 			}

@@ -57,8 +57,9 @@ var errFaulty = errors.New("the farm folder has errors")
 
 type terminal struct {
 	out, err io.Writer
-	farm     string // the farm folder as it was named, put before the files of findings
-	broken   error  // first failed write to out: a full disk must not pass for success
+	farm     string    // the farm folder as it was named, put before the files of findings
+	settings *settings // that the command was given
+	broken   error     // first failed write to out: a full disk must not pass for success
 }
 
 // Write implements io.Writer on standard output.
@@ -92,13 +93,14 @@ func (t *terminal) status(err error) int {
 	if err == nil {
 		err = t.broken
 	}
-	v := words.English(unit.Metric)
+	if err == nil {
+		return done
+	}
+	v := t.speaks()
 	var f *failure
 	var refused *book.Refused
 	var twice *book.Twice
 	switch {
-	case err == nil:
-		return done
 	case errors.Is(err, errFaulty):
 		return atFault
 	case errors.Is(err, context.Canceled):

@@ -64,13 +64,13 @@ func versionCommand(t *terminal) *cobra.Command {
 		Short: "Print the program's version",
 		Long: `version prints the program's version and that of its calculation. Programs of one
 calculation give the same numbers of the same files; what changed with each is listed.`,
-		Args: cobra.NoArgs,
+		Args: noArguments,
 		RunE: func(*cobra.Command, []string) error {
 			b := thisBuild()
 			if asJSON {
 				return t.json(b)
 			}
-			v := words.English(unit.Metric)
+			v := t.speaks()
 			t.say(v, "command.version", "version", b.Version, "go", b.Go)
 			if b.Revision != "" {
 				id := "command.revision"

@@ -16,6 +16,7 @@ type Document struct {
 	Kind  string // by which it is asked for: "sheet", "record", "pressure-vessels"
 	Path  string
 	First bool // in the binder of a new hire
+	Front bool // begins a leaf of paper
 }
 
 // binderOrder is what a new hire's binder holds, in the order in which it is read: how
@@ -104,19 +105,47 @@ func documentKind(name, protocol string, vessels int) string {
 	return ""
 }
 
+// InTwo are documents of a book's first language in this and in another, by its folder:
+// the sheet with both side by side, all else first in the one and then in the other. A
+// wall card begins a leaf of paper, so that the other language is on its back.
+func InTwo(files []File, documents []Document, folder, protocol string, vessels int) []Document {
+	has := map[string]bool{}
+	for _, f := range files {
+		has[f.Path] = true
+	}
+	facing := leaf.FacingPath(protocol, folder, vessels)
+	cards := leaf.FacingCardsPath(protocol, folder, vessels)
+	var out []Document
+	for _, d := range documents {
+		other := Document{Kind: d.Kind, Path: path.Join(folder, d.Path), First: d.First}
+		switch {
+		case d.Path == leaf.SheetPath(protocol, vessels):
+			d.Kind, d.Path = documentKind(facing, protocol, vessels), facing
+			out = append(out, d)
+		case d.Path == facing, d.Path == cards, !has[other.Path]:
+			out = append(out, d)
+		default:
+			d.Front = strings.HasPrefix(d.Kind, "card-")
+			out = append(out, d, other)
+		}
+	}
+	return out
+}
+
 // Bind sets documents of a book as one page that stands on its own, each with the
-// page of the paper on which it begins where that is known.
-func Bind(e leaf.Edition, title, id, fingerprint string, files []File, documents []Document, pages []int) ([]byte, error) {
+// page of the paper on which it begins where that is known. There is a cover for each
+// language.
+func Bind(covers []leaf.Cover, id, fingerprint string, files []File, documents []Document, pages []int) ([]byte, error) {
 	data := map[string][]byte{}
 	for _, f := range files {
 		data[f.Path] = f.Data
 	}
 	bound := make([]leaf.Bound, len(documents))
 	for i, d := range documents {
-		bound[i] = leaf.Bound{Path: d.Path, HTML: data[d.Path]}
+		bound[i] = leaf.Bound{Path: d.Path, HTML: data[d.Path], Front: d.Front}
 		if pages != nil {
 			bound[i].Page = pages[i]
 		}
 	}
-	return leaf.Binder(e, title, id, fingerprint, bound, data)
+	return leaf.Binder(covers, id, fingerprint, bound, data)
 }

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/net/html"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -44,7 +45,7 @@ func TestBind(t *testing.T) {
 	for i := range pages {
 		pages[i] = 2 + 3*i
 	}
-	bound, err := book.Bind(in.Edition, "A binder", protocol, "abcd-1234", files, documents, pages)
+	bound, err := book.Bind([]leaf.Cover{{Edition: in.Edition, Title: "A binder"}}, protocol, "abcd-1234", files, documents, pages)
 	require.NoError(t, err)
 	doc, err := html.Parse(bytes.NewReader(bound))
 	require.NoError(t, err)

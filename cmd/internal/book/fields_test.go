@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/templates"
 )
@@ -50,6 +51,8 @@ func fieldsOfTemplates(t *testing.T) string {
 			in.Own[name] = fmt.Appendf(nil, "{{define %q}}%s {{printf \"%%T\" .}}{{end}}", block, name)
 		}
 	}
+	in.Others = []book.Input{spanish(t)} // for the pages in two languages
+	in.Others[0].Own = in.Own
 	gets := map[string]string{}
 	for path, data := range rendered(t, in) {
 		if strings.HasSuffix(path, ".html") {
@@ -62,7 +65,7 @@ func fieldsOfTemplates(t *testing.T) string {
 	plain := demo(t, unit.Metric)
 	files, err := book.Render(book.Input{Edition: plain.Edition, Guides: plain.Guides, Library: plain.Library})
 	require.NoError(t, err)
-	bound, err := book.Bind(in.Edition, "", "", "", files, book.Documents(files, "", 0)[:1], nil)
+	bound, err := book.Bind([]leaf.Cover{{Edition: in.Edition}}, "", "", files, book.Documents(files, "", 0)[:1], nil)
 	require.NoError(t, err)
 	name, typ, _ := strings.Cut(string(bound), " leaf.")
 	gets[name] = "leaf." + typ

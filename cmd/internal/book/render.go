@@ -23,6 +23,8 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/sanitation"
+	"bottlecrop/cmd/internal/trace"
+	"bottlecrop/cmd/internal/words"
 	"bottlecrop/templates"
 )
 
@@ -35,6 +37,8 @@ type Input struct {
 	Climate *leaf.Climate   // of the rooms that have setpoints; nil where there are none
 	Season  *leaf.Season    // nil where the farm has written down no orders
 	Results *results.Record // nil where the farm has written down none
+	Trace   *trace.Web      // nil where nothing of batches can be traced
+	Review  *leaf.Review    // of the safety texts; nil where they are the original
 	// Others are the same book in other languages; each goes into the folder of its edition.
 	Others []Input
 }
@@ -45,6 +49,7 @@ type Entry struct {
 	Batches  []*batch.Batch // one for each size, ascending
 	Method   leaf.Method
 	Findings []protocol.Finding // with their places, sorted
+	Changes  *leaf.Compared     // with what is new since then; nil where that is not told
 }
 
 // Guide is a page in Markdown.
@@ -92,6 +97,12 @@ func (in Input) addresses() []string {
 	if in.Results != nil {
 		out = append(out, leaf.ResultsPath, leaf.ResultsWorkingPath)
 	}
+	if in.Trace != nil {
+		out = append(out, leaf.TracePath)
+	}
+	if in.Review != nil {
+		out = append(out, leaf.ReviewPath)
+	}
 	if in.Edition.Farm.Hygiene != nil {
 		out = append(out, leaf.HygienePath)
 	}
@@ -107,14 +118,18 @@ func (in Input) addresses() []string {
 			out = append(out, leaf.WeekPath(monday))
 		}
 	}
+	edition := in.beside().Edition
 	for _, e := range in.Entries {
 		name := e.Process.Input.Protocol.Name
 		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name), leaf.SterilizerCardPath(name), leaf.EvidencePath(name))
 		if e.Process.Grain != nil {
 			out = append(out, leaf.GrainPath(name))
 		}
+		if e.Changes != nil {
+			out = append(out, leaf.ChangesPath(name))
+		}
 		for _, b := range e.Batches {
-			out = append(append(out, leaf.WorkingPath(name, b.Vessels)), in.Edition.DocumentPaths(b)...)
+			out = append(append(out, leaf.WorkingPath(name, b.Vessels)), edition.DocumentPaths(b)...)
 		}
 	}
 	return out
@@ -129,6 +144,7 @@ type File struct {
 // Render sets every page of the book. It is a pure function: the same input
 // gives the same bytes. The files come sorted by path.
 func Render(in Input) ([]File, error) {
+	in = in.beside()
 	all := append([]Input{in}, in.Others...)
 	files, errs := make([][]File, len(all)), make([]error, len(all))
 	var languages sync.WaitGroup
@@ -148,6 +164,23 @@ func Render(in Input) ([]File, error) {
 	return ordered(out)
 }
 
+// beside is the input with each of its languages knowing of the others.
+func (in Input) beside() Input {
+	in.Tongues = nil
+	if len(in.Others) == 0 {
+		return in
+	}
+	for _, one := range append([]Input{in}, in.Others...) {
+		v := one.Voice
+		in.Tongues = append(in.Tongues, leaf.Tongue{Tag: v.Tag(), Name: v.Say(words.Message("language.name")), Folder: one.Folder})
+	}
+	in.Others = slices.Clone(in.Others)
+	for i := range in.Others {
+		in.Others[i].Tongues = in.Tongues
+	}
+	return in
+}
+
 // render sets the pages of one language.
 func (in Input) render() ([]File, error) {
 	e, err := in.Edition.Ready()
@@ -155,6 +188,12 @@ func (in Input) render() ([]File, error) {
 		return nil, err
 	}
 	r := &shelf{edition: e}
+	for _, other := range in.Others {
+		if other.Edition, err = other.Edition.Ready(); err != nil {
+			return nil, err
+		}
+		r.others = append(r.others, other)
+	}
 	r.look()
 	recipes := make([]leaf.Recipe, len(in.Entries))
 	for i, entry := range in.Entries {
@@ -189,14 +228,22 @@ func (in Input) render() ([]File, error) {
 	r.rooms(in.Climate)
 	r.season(in.Season, recipes)
 	if in.Results != nil {
-		page, err := leaf.Results(e, in.Results, recipes)
+		page, err := leaf.Results(e, in.Results, recipes, in.Trace != nil)
 		r.ofFarm(leaf.ResultsFarmPage(e), page, err)
 		page, err = leaf.ResultsWorking(e, in.Results)
 		r.add(leaf.ResultsWorkingPath, page, err)
 	}
+	if in.Trace != nil {
+		page, err := leaf.Trace(e, in.Trace)
+		r.ofFarm(leaf.TraceFarmPage(e), page, err)
+	}
 	if cleans != nil {
 		page, err := leaf.Hygiene(e, cleans)
 		r.ofFarm(leaf.HygieneFarmPage(e), page, err)
+	}
+	if in.Review != nil {
+		page, err := leaf.Reviewing(e, in.Review)
+		r.ofFarm(leaf.ReviewFarmPage(e, in.Review), page, err)
 	}
 	page, err = leaf.Home(e, recipes, r.farm, titles, in.Library)
 	r.add(leaf.HomePath, page, err)
@@ -268,6 +315,7 @@ func (s *shelf) finding(terms leaf.Terms) {
 // shelf gathers the files; the first error stays.
 type shelf struct {
 	edition leaf.Edition
+	others  []Input // in the book's other languages, for the documents in two
 	files   []File
 	links   []reference
 	farm    []leaf.FarmPage // that the home page lists, in that order
@@ -317,7 +365,7 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 		if i == 0 {
 			recipe.Procedure = told
 		}
-		documents, err := leaf.Documents(s.edition, told, entry.Method)
+		documents, err := leaf.Documents(s.edition, told, entry.Method, s.inOthers(name, b.Vessels)...)
 		if err != nil {
 			s.add(leaf.SheetPath(name, b.Vessels), nil, err)
 		}
@@ -326,6 +374,10 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 		}
 		page, err := leaf.Working(s.edition, b, entry.Method)
 		s.add(leaf.WorkingPath(name, b.Vessels), page, err)
+	}
+	if entry.Changes != nil {
+		page, err := leaf.Changes(s.edition, *entry.Changes, entry.Method)
+		s.add(leaf.ChangesPath(name), page, err)
 	}
 	page, err := leaf.Trainer(s.edition, recipe.Procedure, entry.Method)
 	s.add(leaf.TrainerPath(name), page, err)
@@ -343,6 +395,21 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	page, err = leaf.Protocol(s.edition, recipe)
 	s.add(leaf.ProtocolPath(name), page, err)
 	return recipe
+}
+
+// inOthers is a batch in the book's other languages.
+func (s *shelf) inOthers(protocol string, vessels int) []leaf.Told {
+	var out []leaf.Told
+	for _, other := range s.others {
+		for _, entry := range other.Entries {
+			for _, b := range entry.Batches {
+				if entry.Method.Protocol == protocol && b.Vessels == vessels {
+					out = append(out, leaf.Told{Edition: other.Edition, Procedure: procedure.Build(b), Method: entry.Method})
+				}
+			}
+		}
+	}
+	return out
 }
 
 // Twice says that two pages would have one path: a protocol or a guide has the name of

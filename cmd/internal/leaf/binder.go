@@ -8,6 +8,7 @@ import (
 	"mime"
 	"path"
 	"regexp"
+	"slices"
 	"strings"
 
 	"golang.org/x/net/html"
@@ -16,15 +17,26 @@ import (
 
 // Bound is one page of a book that goes into a binder.
 type Bound struct {
-	Path string // in the book
-	HTML []byte // the whole page
-	Page int    // of the binder on which it begins, from 1; 0 where that is not known yet
+	Path  string // in the book
+	HTML  []byte // the whole page
+	Page  int    // of the binder on which it begins, from 1; 0 where that is not known yet
+	Front bool   // begins a leaf of paper: what comes next may be on its back
 }
 
-// binderPage is several pages of a book as one document.
+// Cover is what a binder says of itself in one of its languages.
+type Cover struct {
+	Edition Edition
+	Title   string
+}
+
+// binderPage is several pages of a book as one document. What its cover says is there
+// once for each of its languages.
 type binderPage struct {
 	frame
-	Documents []boundPage
+	BinderKind, Heading, Contents []half
+	PrintedOn, By, Copy           []half
+	StandingToo                   *half // that nobody may work from it, in the second language
+	Documents                     []boundPage
 }
 
 // boundPage is a page as a part of a binder.
@@ -42,6 +54,7 @@ type boundPage struct {
 	laid          string   // where its labels lie on paper
 	control       []string // what is kept of its protocol as a document
 	standing, why string   // that nobody may work from it, and why
+	Front         bool     // begins a leaf of paper
 }
 
 // BoundID is the id of the element that the i-th document of a binder is, from 0: by
@@ -51,13 +64,16 @@ func BoundID(i int) string { return fmt.Sprintf("d%d", i+1) }
 // Binder sets pages of a book as one document that stands on its own: a cover with
 // the contents, and the pages in their order, each with its own foot. Ids are told
 // apart, links among the pages lead to where they are in the binder, and other links
-// are text. The pictures that guides show are given by their paths in the book.
-func Binder(e Edition, title, id, fingerprint string, pages []Bound, pictures map[string][]byte) ([]byte, error) {
+// are text. The pictures that guides show are given by their paths in the book. The
+// first cover is in the language of the document; a binder for a crew of two
+// languages has another.
+func Binder(covers []Cover, id, fingerprint string, pages []Bound, pictures map[string][]byte) ([]byte, error) {
+	e := covers[0].Edition
 	style, err := e.loneStyle()
 	if err != nil {
 		return nil, err
 	}
-	b := binderPage{frame: e.frame(HomePath, "binder", title, id, fingerprint)}
+	b := coverOf(covers, id, fingerprint)
 	b.Lone, b.Style = true, style
 	at := map[string]string{}
 	for i, p := range pages {
@@ -69,17 +85,19 @@ func Binder(e Edition, title, id, fingerprint string, pages []Bound, pictures ma
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Path, err)
 		}
-		d.ID = BoundID(i)
+		d.ID, d.Front = BoundID(i), p.Front
 		if p.Page > 0 {
 			d.Page = fmt.Sprint(p.Page)
 		}
 		b.Documents = append(b.Documents, d)
-		if b.Control == nil {
+		if b.Control == nil && d.Language == e.Voice.Tag() {
 			b.Control = d.control
 		}
-		if b.StandingWhy == "" && d.why != "" { // each sheet of the cover says it too
-			b.Standing, b.StandingWhy = d.standing, d.why
-			b.PageRule = template.CSS(strings.Replace(string(b.PageRule), ";", ";"+atHead.FindString(d.margins), 1))
+	}
+	b.standing(covers)
+	if len(covers) > 1 {
+		if err := b.second(covers[1]); err != nil {
+			return nil, err
 		}
 	}
 	for i, d := range b.Documents {
@@ -91,6 +109,82 @@ func Binder(e Edition, title, id, fingerprint string, pages []Bound, pictures ma
 	b.Policy = "default-src 'none'; style-src " + hashOf(style) + " " + hashOf(b.PageRule) +
 		"; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
 	return e.html("binder", b)
+}
+
+// coverOf is the cover of a binder.
+func coverOf(covers []Cover, id, fingerprint string) binderPage {
+	in := func(say func(Cover) string) []half {
+		var out []half
+		for _, c := range covers {
+			out = append(out, half{c.Edition.Voice.Tag(), plain(say(c))})
+		}
+		return out
+	}
+	says := func(id string) []half { return in(func(c Cover) string { return c.Edition.say(id) }) }
+	b := binderPage{
+		frame:      covers[0].Edition.frame(HomePath, "binder", covers[0].Title, id, fingerprint),
+		BinderKind: says("book.binder.kind"), Heading: in(func(c Cover) string { return c.Title }), Contents: says("book.binder.contents"),
+		PrintedOn: says("book.which.printed_on"), By: says("book.which.by"), Copy: says("book.which.copy"),
+	}
+	b.Tongues = nil // it stands alone
+	return b
+}
+
+// standing has each sheet of the cover say what one of the documents says, that nobody
+// may work from it: in each language of the binder.
+func (b *binderPage) standing(covers []Cover) {
+	var said []string
+	for _, c := range covers {
+		if d := b.firstIn(c.Edition.Voice.Tag(), func(d boundPage) bool { return d.why != "" }); d != nil {
+			said = append(said, d.standing)
+		}
+	}
+	if len(said) == 0 {
+		return
+	}
+	d := b.firstIn(covers[0].Edition.Voice.Tag(), func(d boundPage) bool { return d.why != "" })
+	if d == nil {
+		return
+	}
+	b.Standing, b.StandingWhy = d.standing, d.why
+	head := atHead.FindString(d.margins)
+	if len(said) > 1 && head != "" {
+		head = strings.Replace(head, cssString(d.standing), cssString(strings.Join(said, " / ")), 1)
+	}
+	b.PageRule = template.CSS(strings.Replace(string(b.PageRule), ";", ";"+head, 1))
+}
+
+// second is what the cover has in its second language besides names: that nobody may
+// work from it, and the foot.
+func (b *binderPage) second(c Cover) error {
+	tag := c.Edition.Voice.Tag()
+	own := c.Edition.frame(HomePath, b.Kind, c.Title, b.ID, b.Fingerprint)
+	if d := b.firstIn(tag, func(d boundPage) bool { return d.control != nil }); d != nil {
+		own.Control = d.control
+	}
+	foot, err := c.Edition.html("foot-told", own)
+	if err != nil {
+		return err
+	}
+	b.FootToo = &half{tag, template.HTML(foot)}
+	if d := b.firstIn(tag, func(d boundPage) bool { return d.why != "" }); d != nil {
+		own.Standing, own.StandingWhy = d.standing, d.why
+		text, err := c.Edition.html("standing", own)
+		if err != nil {
+			return err
+		}
+		b.StandingToo = &half{tag, template.HTML(text)}
+	}
+	return nil
+}
+
+// firstIn is the first document in a language that is wanted, nil for none.
+func (b *binderPage) firstIn(language string, wanted func(boundPage) bool) *boundPage {
+	i := slices.IndexFunc(b.Documents, func(d boundPage) bool { return d.Language == language && wanted(d) })
+	if i < 0 {
+		return nil
+	}
+	return &b.Documents[i]
 }
 
 var (
@@ -122,11 +216,16 @@ func pagesOf(style string, documents []boundPage) string {
 	return out.String()
 }
 
-// binding takes a page apart for a binder.
+// binding takes a page apart for a binder, or brings a part of it to another page.
 type binding struct {
 	page, prefix string
 	at           map[string]string // pages of the binder by path: the ids of their elements
 	pictures     map[string][]byte
+	// from is the folder of the page, seen from the one that a part of it is brought
+	// to: links to other pages lead there, and those within it are that page's own. It
+	// is empty for a binder, in which links to pages that it has not are text.
+	from string
+	flat bool // the headings of what is brought are said beside it: they are paragraphs
 }
 
 var (
@@ -254,7 +353,7 @@ func (x binding) tag(t html.Token) string {
 		case a.Key == "src":
 			a.Val, keep = x.picture(a.Val)
 		case a.Key == "autofocus", a.Key == "tabindex", a.Key == "name":
-			keep = false // for a screen
+			keep = x.from != "" // for a screen
 		}
 		if keep {
 			attr = append(attr, a)
@@ -268,12 +367,14 @@ func (x binding) tag(t html.Token) string {
 func (x binding) link(href string) (string, bool) {
 	to, fragment, _ := strings.Cut(href, "#")
 	switch {
-	case to == "" && strings.HasPrefix(fragment, shared):
+	case to == "" && (x.from != "" || strings.HasPrefix(fragment, shared)):
 		return href, true
 	case to == "":
 		return "#" + x.prefix + fragment, true
 	case strings.Contains(to, ":"):
-		return "", false
+		return href, x.from != ""
+	case x.from != "":
+		return path.Join(x.from, to) + strings.TrimPrefix(href, to), true
 	}
 	to, _, _ = strings.Cut(to, "?")
 	id, ok := x.at[path.Join(path.Dir(x.page), to)]

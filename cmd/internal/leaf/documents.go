@@ -1,17 +1,20 @@
 package leaf
 
 import (
+	"slices"
 	"strconv"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/procedure"
+	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/words"
 )
 
 // document is one thing that a protocol has to print for one number of vessels:
 // where it stands, what a link to it says, which batches have it, how it is set.
 type document struct {
 	path func(name string, vessels int) string
-	name string
+	name protocol.Message
 	when func(Edition, *batch.Batch) bool
 	set  func(Edition, procedure.Procedure, Method) ([]byte, error)
 }
@@ -19,15 +22,40 @@ type document struct {
 // documents are all of them, in the order in which a batch needs them.
 func documents() []document {
 	return []document{
-		{SheetPath, "book.sheet.kind", everyBatch, Sheet},
-		{WallCardsPath, "book.wall.all", everyBatch, WallCards},
-		{RecordPath, "book.record.kind", everyBatch, Record},
-		{LoadMapPath, "book.load_map.kind", mapped, ofBatch(LoadMap)},
-		{CardsPath, "book.cards.kind", everyBatch, ofBatch(Cards)},
-		{BottleLabelsPath, "book.bottle_labels.kind", labelsBottles, ofBatch(BottleLabels)},
-		{TrainingPath, "book.training.kind", everyBatch, Training},
-		{TrainingKeyPath, "book.training_key.kind", everyBatch, TrainingKey},
+		{SheetPath, words.Message("book.sheet.kind"), everyBatch, Sheet},
+		{WallCardsPath, words.Message("book.wall.all"), everyBatch, WallCards},
+		{RecordPath, words.Message("book.record.kind"), everyBatch, Record},
+		{LoadMapPath, words.Message("book.load_map.kind"), mapped, ofBatch(LoadMap)},
+		{CardsPath, words.Message("book.cards.kind"), everyBatch, ofBatch(Cards)},
+		{BottleLabelsPath, words.Message("book.bottle_labels.kind"), labelsBottles, ofBatch(BottleLabels)},
+		{TrainingPath, words.Message("book.training.kind"), everyBatch, Training},
+		{TrainingKeyPath, words.Message("book.training_key.kind"), everyBatch, TrainingKey},
 	}
+}
+
+// inTwo are the documents in the book's first language and another, which stand in
+// the first book. Without the batch in the others they can be named, and not set.
+func (e Edition) inTwo(others []Told) []document {
+	var out []document
+	for _, t := range e.Tongues {
+		if t.Folder == "" || e.Folder != "" && e.Folder != t.Folder {
+			continue
+		}
+		names := []any{"first", e.Tongues[0].Name, "second", t.Name}
+		of := func(path func(name, tag string, vessels int) string) func(string, int) string {
+			return func(name string, vessels int) string { return path(name, t.Tag, vessels) }
+		}
+		with := func(set func(first, second Told) ([]byte, error)) func(Edition, procedure.Procedure, Method) ([]byte, error) {
+			return func(e Edition, p procedure.Procedure, m Method) ([]byte, error) {
+				i := slices.IndexFunc(others, func(o Told) bool { return o.Edition.Folder == t.Folder })
+				return set(Told{e, p, m}, others[i])
+			}
+		}
+		out = append(out,
+			document{of(FacingPath), words.Message("book.facing.kind", names...), everyBatch, with(Facing)},
+			document{of(FacingCardsPath), words.Message("book.facing_cards.kind", names...), everyBatch, with(FacingCards)})
+	}
+	return out
 }
 
 // ofSize is where a document of a protocol for a number of vessels stands.
@@ -52,7 +80,16 @@ func (e Edition) documents(b *batch.Batch, own string) []link {
 	for _, d := range documents() {
 		to := d.path(name, b.Vessels)
 		if to != own && d.when(e, b) && (to != key || own == ProtocolPath(name)) {
-			out = append(out, link{local(to), e.say(d.name)})
+			out = append(out, link{local(to), e.Voice.Say(d.name)})
+		}
+	}
+	for _, d := range e.inTwo(nil) {
+		to, href := d.path(name, b.Vessels), local(d.path(name, b.Vessels))
+		if e.Folder != "" {
+			href = "../../" + to
+		}
+		if to != own {
+			out = append(out, link{href, e.Voice.Say(d.name)})
 		}
 	}
 	return out
@@ -66,13 +103,23 @@ func (e Edition) DocumentPaths(b *batch.Batch) []string {
 			out = append(out, d.path(b.Process.Input.Protocol.Name, b.Vessels))
 		}
 	}
+	if e.Folder == "" {
+		for _, d := range e.inTwo(nil) {
+			out = append(out, d.path(b.Process.Input.Protocol.Name, b.Vessels))
+		}
+	}
 	return append(out, wallCardPaths(b)...)
 }
 
-// Documents sets them, by their addresses.
-func Documents(e Edition, p procedure.Procedure, method Method) (map[string][]byte, error) {
+// Documents sets them, by their addresses. The first book has the same batch in its
+// other languages too.
+func Documents(e Edition, p procedure.Procedure, method Method, others ...Told) (map[string][]byte, error) {
 	out := map[string][]byte{}
-	for _, d := range documents() {
+	all := documents()
+	if e.Folder == "" {
+		all = append(all, e.inTwo(others)...)
+	}
+	for _, d := range all {
 		if !d.when(e, p.Batch) {
 			continue
 		}

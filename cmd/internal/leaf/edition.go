@@ -30,14 +30,27 @@ type Edition struct {
 	// for what it does not find, the document alone is printed.
 	Place func(working.Origin) protocol.Place
 	// Tongues are the languages of the book, where it has several: a page of this
-	// edition is there in each of them, under the same path in their folder.
+	// edition is there in each of them, under the same path in their folder. Package
+	// book says them.
 	Tongues []Tongue
 	Folder  string // of this edition in the book, "" for the first
+	// Address is where the book is on the web, "" where it is not, or where what is
+	// printed is no page of it. Printed pages have a code that leads there.
+	Address string
+	Batch   BatchOf // that its documents are for; none in a book
 	// Spread has the author's pages say how far runs and vessels lie apart, which
 	// takes a second for each protocol.
 	Spread bool
+	// News are the protocols that have a page of what is new, by their names.
+	News []string
 	// Prose makes what authors wrote in Markdown ready for pages (package prose).
 	Prose func(markdown string) Prose
+	// Unreviewed has pages with safety texts say that no native reader has looked their
+	// translation over.
+	Unreviewed bool
+	// AnySize has sheets carry a form by which they are worked out for another number.
+	AnySize  bool
+	Rescaled *Rescaled // what its documents are worked out for; nil for a book
 	// Own are templates and a stylesheet of the farm's own by file name
 	// (Replaceable), in place of the program's.
 	Own map[string][]byte
@@ -100,6 +113,7 @@ type frame struct {
 	NotInForce  string // why nobody may work from it; empty where it is in force
 	Standing    string // what is wrong with its approval, in capitals; empty where nothing is
 	StandingWhy string
+	Unreviewed  string   // that its safety texts were not looked over; empty where they were, or are the original
 	Control     []string // what the farm keeps of it as a document
 	Version     string
 	Invented    bool
@@ -111,6 +125,7 @@ type frame struct {
 	Style       template.CSS // the whole stylesheet, for a lone page
 	Own         string       // the farm's own templates by name, "" where the book is set with the program's
 	Scripts     []string     // files of the book that the page runs, relative to its root
+	FootToo     *half        // its foot in the other language, of a page in two
 }
 
 // named is what a page calls itself.
@@ -146,7 +161,7 @@ func (e Edition) tongues(path string) []tongue {
 }
 
 // aside are the kinds of pages that are about no protocol.
-var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "results-of-batches": true, "season": true, "week": true, "hygiene": true}
+var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "library": true, "limits": true, "search": true, "index-of-words": true, "results-of-batches": true, "trace-of-batches": true, "review": true, "recall": true, "season": true, "week": true, "hygiene": true}
 
 // frame of a page at a path of the book.
 func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
@@ -162,13 +177,34 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 		{f.Root + LimitsPath, e.say("book.place.limits"), kind == "limits"},
 		{f.Root + SearchPath, e.say("book.place.search"), kind == "search"},
 	}
+	if e.Unreviewed && carriesSafety(kind, path) {
+		f.Unreviewed = e.say("book.review.unreviewed")
+	}
 	f.foot(e)
 	return f
 }
 
+// carriesSafety reports whether a page has safety texts: cautions, hazards, what a limit
+// says of people. Guides are asked for theirs.
+func carriesSafety(kind, path string) bool {
+	switch kind {
+	case "sheet", "facing", "wall-card", "sterilizer-card", "room-card", "hygiene", "release", "shift", "troubles", "evidence", "limits":
+		return true
+	case "library":
+		return path != SpeciesPath
+	case "protocol":
+		return strings.HasSuffix(path, "/index.html")
+	}
+	return false
+}
+
 // foot makes the page rule, for what the frame now says of the document.
 func (f *frame) foot(e Edition) {
-	f.PageRule = e.pageRule(f.ID, f.Fingerprint, f.Standing)
+	margins := e.margins(f.ID, f.Fingerprint, f.Standing)
+	if f.Unreviewed != "" {
+		margins += "@top-left{content:" + cssString(e.say("book.review.margin")) + ";font-weight:700;font-size:9pt}"
+	}
+	f.PageRule = template.CSS("@page{" + e.size() + margins + "}")
 	f.Policy = policy(f.PageRule, f.Kind)
 }
 
@@ -179,6 +215,7 @@ func (e Edition) frameOf(pr protocol.Protocol, path, kind, title, id string, m M
 	f.NotInForce = pr.NotInForce
 	f.Control = e.control(pr)
 	f.Standing, f.StandingWhy = e.approvalOf(pr, m)
+	f.rescaled(e)
 	f.foot(e)
 	return f
 }
@@ -213,9 +250,12 @@ func (e Edition) bookName() string {
 	return e.say("book.name", "farm", e.Farm.Name)
 }
 
-// pageRule is the one style of a document's own: the size of the paper and what
-// stands at the foot of each sheet of it, and at its head where nobody may trust it.
-func (e Edition) pageRule(id, fingerprint, standing string) template.CSS {
+// size is the paper of a page, as its page rule has it.
+func (e Edition) size() string { return "size:" + e.Farm.Paper + ";" }
+
+// margins are what stands at the foot of each sheet of paper, and at its head where
+// nobody may trust it.
+func (e Edition) margins(id, fingerprint, standing string) string {
 	const page, pages = "\x01", "\x02"
 	counter := e.say("book.page_of", "page", page, "pages", pages)
 	var parts []string
@@ -239,9 +279,8 @@ func (e Edition) pageRule(id, fingerprint, standing string) template.CSS {
 	if standing != "" {
 		head = "@top-center{content:" + cssString(standing) + ";font-weight:700;font-size:13pt}"
 	}
-	return template.CSS(fmt.Sprintf(
-		"@page{size:%s;%s@bottom-left{content:%s}@bottom-center{content:%s}@bottom-right{content:%s}}",
-		e.Farm.Paper, head, cssString(id), cssString(fingerprint), strings.Join(parts, " ")))
+	return fmt.Sprintf("%s@bottom-left{content:%s}@bottom-center{content:%s}@bottom-right{content:%s}",
+		head, cssString(id), cssString(fingerprint), strings.Join(parts, " "))
 }
 
 // cssString quotes a text for CSS. All but letters, digits and a few harmless

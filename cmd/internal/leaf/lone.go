@@ -12,12 +12,16 @@ import (
 )
 
 // LoneSheet sets the worker's sheet as one page that stands on its own: it
-// carries the stylesheet, the font and its record, and has no links to other pages.
+// carries the stylesheet, the font and its record, and has no links to other pages. No
+// code leads from it to the book, whose sheet may have other amounts or be of no such
+// size.
 func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	style, err := e.loneStyle()
 	if err != nil {
 		return nil, err
 	}
+	e.Address = ""
+	e.AnySize = false // it has no script
 	s := e.sheet(p, method)
 	s.Lone, s.Style = true, style
 	// It may be of a size that no book has a record for, so it brings its own.
@@ -25,6 +29,7 @@ func LoneSheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) 
 	s.Record = &record
 	for _, st := range s.Stations {
 		for i, x := range st.Steps {
+			st.Steps[i].Cards = nil // the pages that they lead to
 			st.Steps[i].Prose = e.prose(x.Step.Prose, x.Number, true)
 		}
 	}

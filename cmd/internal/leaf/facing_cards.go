@@ -1,0 +1,69 @@
+package leaf
+
+import "html/template"
+
+// FacingCardsPath is the wall cards in the book's first language and that of a tag, one
+// behind the other.
+func FacingCardsPath(name, tag string, vessels int) string {
+	return ofSize(name, "wall-cards-"+tag, vessels)
+}
+
+// facingCards are the wall cards of a batch in two languages. Each is one page, and
+// those of a station follow each other: printed on both sides of the paper, a card
+// has one language on its face and the other on its back.
+type facingCards struct {
+	batchFrame
+	Lead   string
+	Beside []link
+	Cards  []facingCard
+}
+
+type facingCard struct {
+	ID         string
+	Front      bool // begins a leaf
+	DocumentID string
+	Card       half
+	Foot       template.HTML
+}
+
+// FacingCards sets the wall cards of a batch in two languages.
+func FacingCards(first, second Told) ([]byte, error) {
+	e, b := first.Edition, first.Procedure.Batch
+	name := b.Process.Input.Protocol.Name
+	x := &pairing{first: e, second: second.Edition, bring: bringing(second.Edition, name, "foot-")}
+	here := FacingCardsPath(name, x.second.Voice.Tag(), b.Vessels)
+	style, err := e.Stylesheet()
+	if err != nil {
+		return nil, err
+	}
+	page := facingCards{
+		batchFrame: e.frameOfBatch(b, here, "wall-cards-facing", "facing_cards", first.Method, x.languages()...),
+		Lead:       e.say("book.facing_cards.lead", x.languages()...),
+		Beside:     e.documents(b, here),
+	}
+	page.joined(x, second.Edition.frameOfBatch(b, here, "", "facing_cards", second.Method, x.languages()...), WallCardsPath(name, b.Vessels))
+	var papers []boundPage
+	for _, at := range stationsOf(first.Procedure) {
+		for i, t := range []Told{first, second} {
+			card := t.Edition.wallCard(t.Procedure, at, t.Method)
+			own := facingCard{ID: BoundID(len(papers)), Front: i == 0, DocumentID: card.ID}
+			bring := bringing(t.Edition, name, own.ID+"-")
+			standing, err := t.Edition.html("standing", card)
+			x.failed(err)
+			text, err := t.Edition.html("of-station", card)
+			x.failed(err)
+			foot, err := t.Edition.html("foot-told", card)
+			x.failed(err)
+			own.Card = half{t.Edition.Voice.Tag(), bring.part(standing) + bring.part(text)}
+			own.Foot = template.HTML(foot)
+			page.Cards = append(page.Cards, own)
+			papers = append(papers, boundPage{ID: own.ID, size: t.Edition.size(), margins: t.Edition.margins(card.ID, card.Fingerprint, card.Standing)})
+		}
+	}
+	if x.err != nil {
+		return nil, x.err
+	}
+	page.PageRule += template.CSS(pagesOf(string(style), papers))
+	page.Policy = policy(page.PageRule, page.Kind)
+	return e.html("wall-cards-facing", page)
+}
