@@ -68,6 +68,7 @@ func (f *farm) links() {
 	}
 	in := book.Input{Entries: f.entries, Guides: f.guides}
 	in.Results, _ = f.record() // what keeps it from being worked out keeps the book from being made
+	in.Trace = f.traced()
 	for _, l := range in.Lost() {
 		place := protocol.Place{File: l.Document}
 		for _, g := range f.guides {

@@ -44,6 +44,7 @@ func (f *Folder) readResults(farm fs.FS) {
 			f.named(b, under(protocol.Item(protocol.ResultKey(i, "labor"), j), "role"), false, "role", roles, l.Role, true)
 		}
 	}
+	f.lots(b)
 }
 
 // underWay refuses more batches, or vessels in them, than can be planned, at the batch

@@ -30,6 +30,9 @@ func (f *Folder) readStock(farm fs.FS) {
 		return
 	}
 	for i, l := range f.Stock.Lots {
+		if key := protocol.LotKey(i, "came"); l.Came > 0 && l.Came < l.Mass && !b.refused[key] {
+			b.refuse(key, "stock.grown", nil, "stock_grown", nil)
+		}
 		f.reference(b, protocol.LotKey(i, "ingredient"), false, "ingredient", l.Ingredient, true)
 		if l.Price != nil {
 			f.inCurrency(b, protocol.LotKey(i, "price"), l.Price.Currency)

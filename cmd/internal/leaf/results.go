@@ -21,6 +21,7 @@ const (
 type resultsPage struct {
 	frame
 	Lead    string
+	Trace   string         // the page on where lots went, "" for none
 	Groups  []resultsGroup // all together first
 	Samples samples
 }
@@ -65,11 +66,15 @@ type samples struct {
 	Weak  string
 }
 
-// Results sets the page on what became of the batches.
-func Results(e Edition, r *results.Record, recipes []Recipe) ([]byte, error) {
+// Results sets the page on what became of the batches. It leads to where their lots went,
+// where the book tells that.
+func Results(e Edition, r *results.Record, recipes []Recipe, traced bool) ([]byte, error) {
 	page := resultsPage{
 		frame: e.frame(ResultsPath, "results-of-batches", e.say("book.results"), e.say("book.results.id"), ""),
 		Lead:  e.say("book.results.lead", "k", len(r.All.Done)),
+	}
+	if traced {
+		page.Trace = TracePath
 	}
 	for _, g := range groups(r) {
 		page.Groups = append(page.Groups, e.resultsGroup(g, recipes))

@@ -15,6 +15,13 @@ const (
 	spawnMoisture   = 0.475 // of grain spawn, wet basis
 )
 
+// The ends of what is usual, of which the values above are taken: for a balance that is
+// held against what was weighed.
+const (
+	RespiredLeast, RespiredMost     = 0.10, 0.35 // of the dry substrate, from memory
+	EvaporatedLeast, EvaporatedMost = 0.05, 0.10 // of the wet substrate, common practice, no source
+)
+
 // balance works out where the dry matter and the water of one vessel go, at the
 // usual yield.
 func (p *Process) balance() {

@@ -18,6 +18,12 @@ type Results struct {
 	Format  int      `toml:"format" validate:"required,eq=1" method:"-"`
 	Gone    []string `toml:"no_more" validate:"max=200,unique,dive,id" method:"-"` // protocols that the farm has given up, and batches are of
 	Batches []Result `toml:"batch" validate:"max=5000,unique=Code,dive" method:"-"`
+
+	// What batches share. All of it may be left out: a trace says what it misses.
+	Runs   []SterilizerRun `toml:"run" validate:"max=20000,unique=Code,dive" method:"-"`
+	Spawn  []SpawnLot      `toml:"spawn" validate:"max=5000,unique=Lot,dive" method:"-"`
+	Sent   []Sent          `toml:"sent" validate:"max=50000,dive" method:"-"`
+	Unsold []Unsold        `toml:"unsold" validate:"max=20000,dive" method:"-"`
 }
 
 // Result is one batch, as far as it has come.
@@ -29,7 +35,14 @@ type Result struct {
 	Mixed    string        `toml:"mixed" validate:"required,datetime=2006-01-02" method:"-"`
 	Filled   int           `toml:"filled" validate:"required,min=1,max=1000000" method:"-"` // to grow, controls left out
 	Controls int           `toml:"controls" validate:"min=0,max=1000" method:"-"`
+	Goods    []GoodsUsed   `toml:"goods" validate:"max=100,dive" method:"-"`
+	Water    unit.Mass     `toml:"water" method:"-"`                                     // mixed in, all mixes together
+	Mixes    int           `toml:"mixes" validate:"min=0,max=1000" method:"-"`           // how many were made
+	Loads    []LoadMade    `toml:"load" validate:"max=200,dive" method:"-"`              // of the sterilizer
+	Given    string        `toml:"inoculated" validate:"datetime=2006-01-02" method:"-"` // the day on which the first got spawn
+	Bench    string        `toml:"bench" validate:"max=60" method:"-" prose:"name"`      // at which it got it
 	Spawned  []Spawned     `toml:"spawned" validate:"max=40,unique=Lot,dive" method:"-"`
+	Waste    []Wasted      `toml:"waste" validate:"max=100,dive" method:"-"`
 	Opened   string        `toml:"opened" validate:"datetime=2006-01-02" method:"-"`
 	Lost     []LostVessels `toml:"lost" validate:"max=100,dive" method:"-"`
 	Picked   []Picked      `toml:"picked" validate:"max=60,dive" method:"-"`
@@ -43,6 +56,8 @@ type Result struct {
 type Spawned struct {
 	Lot     string `toml:"lot" validate:"required,max=40" method:"-"`
 	Vessels int    `toml:"vessels" validate:"required,min=1,max=1000000" method:"-"`
+
+	Mass unit.Mass `toml:"mass" method:"-"` // of the spawn, as it went in
 }
 
 // LostVessels are vessels of a batch that came to nothing for one reason.
@@ -66,6 +81,9 @@ var (
 type Picked struct {
 	On   string    `toml:"on" validate:"required,datetime=2006-01-02" method:"-"`
 	Mass unit.Mass `toml:"mass" validate:"required" method:"-"`
+
+	Lot   string    `toml:"lot" validate:"max=40" method:"-"` // as on its boxes; left out, it is the batch's code
+	Fresh unit.Mass `toml:"as_picked" method:"-"`             // before it was trimmed
 }
 
 // Labor is the time that was worked on a batch in one role.

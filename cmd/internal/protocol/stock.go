@@ -19,6 +19,7 @@ type Lot struct {
 	Mass       unit.Mass       `toml:"mass" validate:"required" method:"-"`                            // left now, as received
 	Moisture   *unit.WetShare  `toml:"moisture_wb" method:"-"`                                         // of a dried sample; left out, it is as the farm or the library has it
 	ReceivedOn string          `toml:"received_on" validate:"required,datetime=2006-01-02" method:"-"` // the oldest lot is used first
+	Came       unit.Mass       `toml:"came" method:"-"`                                                // as it came; left out, a trace can't say whether all of it is found again
 	Price      *unit.MassPrice `toml:"price" method:"-"`                                               // left out, it is the farm's
 }
 
