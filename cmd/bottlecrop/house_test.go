@@ -74,6 +74,9 @@ var house = map[string]struct {
 	// It runs git, and knows of the farm that it has a folder.
 	"history": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
 
+	// It reads one state of a farm after another, and shows none of it.
+	"versions": {floor: 6, same: []string{"history"}, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
+
 	// It reads what loggers wrote; what heat did to anything is not its business.
 	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "procedure", "calendar", "season"}},
 

@@ -37,7 +37,7 @@ func (f *Folder) readProtocols(farm fs.FS, names []string) {
 	}
 	fam.check()
 	for _, name := range names {
-		f.readProtocol(fam, name)
+		f.readProtocol(fam, name, nil)
 	}
 	for _, name := range names {
 		f.out.list = append(f.out.list, fam.news(name)...)
@@ -150,22 +150,33 @@ func (fam *family) chain(name string) layers {
 	}
 }
 
-func (f *Folder) readProtocol(fam *family, name string) {
+// readProtocol reads a protocol of which the files are there. It returns what it read
+// where its shape has no fault: on another farm and library only its references need to
+// be looked up anew, and known is what was returned then; else nil.
+func (f *Folder) readProtocol(fam *family, name string, known *protocol.Protocol) *protocol.Protocol {
 	d := fam.docs[name]
 	if d.tree == nil {
-		return
+		return nil
 	}
 	chain := fam.chain(name)
 	f.documents[d.name] = chain
-	tree := chain.tree()
 	b := newBinder(chain, reflect.TypeFor[protocol.Protocol](), name, fam.own[name])
 	b.partial = fam.broken[name]
 	p := protocol.Protocol{Name: name}
-	b.run(tree, reflect.ValueOf(&p).Elem())
+	if known != nil {
+		p = *known
+	} else {
+		b.run(chain.tree(), reflect.ValueOf(&p).Elem())
+	}
+	shaped := !fam.broken[name] && len(fam.own[name].list) == 0
 	whole := f.protocolReferences(b, p)
-	if whole && !fam.broken[name] && len(fam.own[name].list) == 0 {
+	if whole && shaped && len(fam.own[name].list) == 0 {
 		f.Protocols = append(f.Protocols, p)
 	}
+	if !shaped {
+		return nil
+	}
+	return &p
 }
 
 // news is what is wrong with a protocol but not already with a parent: a value

@@ -47,18 +47,18 @@ func (f *Folder) Canonical(name string) []byte {
 		model = f.Library.Sterilizers[s.Model]
 	}
 	var lines []string
-	write := func(path string, v any) { lines = append(lines, canonical(path, reflect.ValueOf(v))...) }
-	write("protocol", p)
-	write("farm", farm)
-	write("species", f.Library.Species[p.Species])
-	write("vessel", f.Library.Vessels[p.Vessel])
-	write("model", model)
+	write := func(path, id string, v any) { lines = append(lines, f.linesOf(path, id, v)...) }
+	lines = append(lines, canonical("protocol", reflect.ValueOf(p))...)
+	write("farm", p.Sterilizer+" "+p.Vessel, farm)
+	write("species", p.Species, f.Library.Species[p.Species])
+	write("vessel", p.Vessel, f.Library.Vessels[p.Vessel])
+	write("model", model.ID, model)
 	for _, part := range p.Substrate.Ingredients {
 		x := f.Library.Ingredients[part.Ingredient]
 		if measured, ok := f.Farm.Moisture[part.Ingredient]; ok {
 			x.Moisture = measured
 		}
-		write(under("ingredient", part.Ingredient), x)
+		write(under("ingredient", part.Ingredient), part.Ingredient, x)
 	}
 	lines = append(lines, f.canonicalGrain()...)
 	slices.Sort(lines)
@@ -76,16 +76,31 @@ func (f *Folder) canonicalGrain() []string {
 	if measured, ok := f.Farm.Moisture[g.Ingredient]; ok {
 		x.Moisture = measured
 	}
-	lines := canonical("grain.of", reflect.ValueOf(x))
-	lines = append(lines, canonical("grain.into", reflect.ValueOf(f.Library.Vessels[g.Jar]))...)
+	lines := slices.Clone(f.linesOf("grain.of", "", x))
+	lines = append(lines, f.linesOf("grain.into", "", f.Library.Vessels[g.Jar])...)
 	for _, s := range f.Farm.Sterilizers {
 		if s.ID != g.Sterilizer {
 			continue
 		}
 		s.Holds = slices.DeleteFunc(slices.Clone(s.Holds), func(h protocol.Holds) bool { return h.Vessel != g.Jar })
-		lines = append(lines, canonical("grain.in", reflect.ValueOf(s))...)
-		lines = append(lines, canonical("grain.model", reflect.ValueOf(f.Library.Sterilizers[s.Model]))...)
+		lines = append(lines, f.linesOf("grain.in", "", s)...)
+		lines = append(lines, f.linesOf("grain.model", "", f.Library.Sterilizers[s.Model])...)
 	}
+	return lines
+}
+
+// linesOf is canonical of what does not depend on the protocol. Of a ground, on which
+// many protocols are read, it is worked out once for each path and id.
+func (f *Folder) linesOf(path, id string, v any) []string {
+	if f.shared == nil {
+		return canonical(path, reflect.ValueOf(v))
+	}
+	key := path + "\x00" + id
+	if lines, ok := f.shared.Load(key); ok {
+		return lines.([]string)
+	}
+	lines := canonical(path, reflect.ValueOf(v))
+	f.shared.Store(key, lines)
 	return lines
 }
 

@@ -33,6 +33,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/work"
@@ -57,7 +58,8 @@ type Folder struct {
 	Usable bool
 
 	documents map[string]layers
-	written   *Folder // as the files have it, of one that is retold
+	written   *Folder   // as the files have it, of one that is retold
+	shared    *sync.Map // of a ground: see linesOf
 	out       findings
 	known     map[string]*shelfState
 	strains   strains

@@ -39,6 +39,10 @@ type Source struct {
 	once sync.Once
 	doc  *document
 	out  findings
+
+	mu    sync.Mutex
+	chain []*Source          // with which it was read last
+	known *protocol.Protocol // what it was then; nil where its shape has a fault
 }
 
 // NewSource is the file of a protocol of that name.
@@ -65,6 +69,22 @@ func (s *Source) BasedOn() string {
 	return parent
 }
 
+// recall is what the protocol was when it was read with those files, on another ground.
+func (s *Source) recall(chain []*Source) *protocol.Protocol {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if slices.Equal(s.chain, chain) {
+		return s.known
+	}
+	return nil
+}
+
+func (s *Source) remember(chain []*Source, p *protocol.Protocol) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.chain, s.known = chain, p
+}
+
 // Ground is what every protocol of a folder rests on, its farm and its library, read
 // once for many protocols. Its methods may be called from several goroutines.
 type Ground struct{ folder Folder }
@@ -74,6 +94,7 @@ func ReadGround(farm, base fs.FS) *Ground {
 	f := &Folder{documents: map[string]layers{}}
 	f.readGround(farm, base)
 	f.documents = nil // places are asked of no ground, and are most of it
+	f.shared = &sync.Map{}
 	return &Ground{*f}
 }
 
@@ -94,7 +115,7 @@ func (g *Ground) Method(chain ...*Source) Method {
 		f.documents[d.name] = layers{d}
 	}
 	fam.check()
-	f.readProtocol(fam, names[0])
+	chain[0].remember(chain, f.readProtocol(fam, names[0], chain[0].recall(chain)))
 	if m, ok := f.Method(names[0]); ok {
 		return m
 	}
