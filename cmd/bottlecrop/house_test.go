@@ -59,26 +59,29 @@ var house = map[string]struct {
 	"words":     {floor: 5, not: []string{"farmfile"}},
 	"procedure": {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 	"record":    {floor: 5, same: []string{"words", "procedure"}, not: []string{"farmfile", "formula"}},
+	"review":    {floor: 5, same: []string{"words"}, not: []string{"farmfile"}},
 	"calendar":  {floor: 5, not: []string{"farmfile"}},
 	"results":   {floor: 5, same: []string{"words", "calendar"}, not: []string{"farmfile", "formula"}}, // it counts days, and says what counts show
 	"season":    {floor: 5, same: []string{"calendar"}, not: []string{"farmfile"}},
+	"change":    {floor: 5, same: []string{"words", "procedure"}, not: []string{"farmfile", "formula"}},
+	"trace":     {floor: 5, same: []string{"words", "calendar"}, not: []string{"farmfile", "formula"}},
 
-	"draw":  {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
+	"draw":  {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 	"prose": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run", "process", "batch"}},
 	"leaf":  {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 	"book":  {floor: 6, same: []string{"leaf", "prose"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 
 	// It prints pages that others made.
-	"press": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
+	"press": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 
 	// It runs git, and knows of the farm that it has a folder.
-	"history": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
+	"history": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 
 	// It reads one state of a farm after another, and shows none of it.
 	"versions": {floor: 6, same: []string{"history"}, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season"}},
 
 	// It reads what loggers wrote; what heat did to anything is not its business.
-	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "procedure", "calendar", "season"}},
+	"probe": {floor: 6, not: []string{"working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "trace", "procedure", "calendar", "season"}},
 
 	// Support for tests; no program imports it.
 	"checks": {floor: 1},
@@ -86,16 +89,16 @@ var house = map[string]struct {
 
 // forbidden lists outside packages that a floor must not know.
 var forbidden = map[string][]string{
-	"html/template":                          {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "probe"},
-	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
-	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
-	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
-	"os":                                     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "probe"},
-	"os/exec":                                {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
+	"html/template":                          {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "probe"},
+	"github.com/yuin/goldmark":               {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "leaf", "book", "probe"},
+	"github.com/BurntSushi/toml":             {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "leaf", "book", "probe"},
+	"github.com/go-playground/validator/v10": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "leaf", "book", "probe"},
+	"os":                                     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "probe"},
+	"os/exec":                                {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "leaf", "book", "probe"},
 	// Where dates could leak in. The reader of files has to know a TOML date to
 	// refuse it, so it may.
-	"time":     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "probe"},
-	"net/http": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "words", "procedure", "record", "calendar", "season", "draw", "leaf", "book", "probe"},
+	"time":     {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "leaf", "probe"},
+	"net/http": {"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "draw", "leaf", "book", "probe"},
 }
 
 const internal = "bottlecrop/cmd/internal/"

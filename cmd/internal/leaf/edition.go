@@ -114,6 +114,7 @@ type frame struct {
 	Standing    string // what is wrong with its approval, in capitals; empty where nothing is
 	StandingWhy string
 	Unreviewed  string   // that its safety texts were not looked over; empty where they were, or are the original
+	marginal    string   // the same at the head of each sheet of paper, in capitals
 	Control     []string // what the farm keeps of it as a document
 	Version     string
 	Invented    bool
@@ -178,7 +179,7 @@ func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 		{f.Root + SearchPath, e.say("book.place.search"), kind == "search"},
 	}
 	if e.Unreviewed && carriesSafety(kind, path) {
-		f.Unreviewed = e.say("book.review.unreviewed")
+		f.unreviewed(e)
 	}
 	f.foot(e)
 	return f
@@ -200,12 +201,22 @@ func carriesSafety(kind, path string) bool {
 
 // foot makes the page rule, for what the frame now says of the document.
 func (f *frame) foot(e Edition) {
-	margins := e.margins(f.ID, f.Fingerprint, f.Standing)
-	if f.Unreviewed != "" {
-		margins += "@top-left{content:" + cssString(e.say("book.review.margin")) + ";font-weight:700;font-size:9pt}"
-	}
-	f.PageRule = template.CSS("@page{" + e.size() + margins + "}")
+	f.PageRule = template.CSS("@page{" + e.size() + f.margins(e) + "}")
 	f.Policy = policy(f.PageRule, f.Kind)
+}
+
+// margins are what stands in the margins of each sheet of paper.
+func (f *frame) margins(e Edition) string {
+	out := e.margins(f.ID, f.Fingerprint, f.Standing)
+	if f.marginal != "" {
+		out += "@top-left{content:" + cssString(f.marginal) + ";font-weight:700;font-size:9pt}"
+	}
+	return out
+}
+
+// unreviewed has the page say that no native reader has looked its safety texts over.
+func (f *frame) unreviewed(e Edition) {
+	f.Unreviewed, f.marginal = e.say("book.review.unreviewed"), e.say("book.review.margin")
 }
 
 // frameOf is the frame of a page about a protocol. Each of them says when nobody

@@ -111,7 +111,7 @@ func Facing(first, second Told) ([]byte, error) {
 		Ready:        x.set("ready-told", a, z),
 	}
 	page.joined(x, z.batchFrame, SheetPath(name, b.Vessels))
-	if z.NotInForce != "" || z.StandingWhy != "" {
+	if z.NotInForce != "" || z.StandingWhy != "" || z.Unreviewed != "" {
 		standing := x.brought("standing", z)
 		page.StandingToo = &standing
 	}
@@ -140,6 +140,9 @@ func (f *batchFrame) joined(x *pairing, second batchFrame, alone string) {
 	first := f.Standing
 	if first != "" {
 		f.Standing += " / " + second.Standing
+	}
+	if f.marginal == "" {
+		f.marginal = second.marginal
 	}
 	f.foot(x.first)
 	f.Standing = first // the page says the other beside it

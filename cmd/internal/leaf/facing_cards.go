@@ -57,7 +57,7 @@ func FacingCards(first, second Told) ([]byte, error) {
 			own.Card = half{t.Edition.Voice.Tag(), bring.part(standing) + bring.part(text)}
 			own.Foot = template.HTML(foot)
 			page.Cards = append(page.Cards, own)
-			papers = append(papers, boundPage{ID: own.ID, size: t.Edition.size(), margins: t.Edition.margins(card.ID, card.Fingerprint, card.Standing)})
+			papers = append(papers, boundPage{ID: own.ID, size: t.Edition.size(), margins: card.margins(t.Edition)})
 		}
 	}
 	if x.err != nil {

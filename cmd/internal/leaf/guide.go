@@ -3,6 +3,7 @@ package leaf
 import (
 	"fmt"
 	"html/template"
+	"strings"
 
 	"bottlecrop/cmd/internal/words"
 )
@@ -16,7 +17,12 @@ type guidePage struct {
 // Guide sets a page of the farm's or of the program's own; package prose makes its
 // content.
 func Guide(e Edition, name, title string, content template.HTML) ([]byte, error) {
-	return e.html("guide", guidePage{frame: e.frame(GuidePath(name), "guide", title, name, ""), Content: content})
+	page := guidePage{frame: e.frame(GuidePath(name), "guide", title, name, ""), Content: content}
+	if e.Unreviewed && strings.Contains(string(content), `<div class="safety`) {
+		page.unreviewed(e)
+		page.foot(e)
+	}
+	return e.html("guide", page)
 }
 
 // GuideParts are the parts of a guide, for those who look something up.

@@ -15,9 +15,13 @@ type Farm struct {
 	StationPressure *unit.Absolute            `toml:"station_pressure"` // as a barometer here reads, never reduced to sea level
 	Units           string                    `toml:"units" validate:"required,oneof=metric us" method:"-"`
 	Languages       []string                  `toml:"languages" validate:"max=8,unique,dive,bcp47_language_tag" method:"-"` // of the book, the one that the farm's files are written in first; left out, it is English alone
+	Reviewed        []Reviewed                `toml:"reviewed" validate:"max=8,unique=Language,dive" method:"-"`            // translations of its safety texts that a native reader has looked over
 	Paper           string                    `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
 	Currency        string                    `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
 	AsOf            string                    `toml:"as_of" validate:"datetime=2006-01-02" method:"-"` // the day that counts as today; left out, nothing is judged by it
+	BatchCode       string                    `toml:"batch_code" validate:"max=80" method:"-"`         // see ParseCodeRule; left out, it is UsualBatchCode
+	BookAddress     string                    `toml:"book_address" validate:"max=80" method:"-"`       // where the book is on the web: what is printed has a code that leads there; left out, it has none
+	Calls           []Call                    `toml:"call" validate:"max=6,dive" method:"-"`           // whom to call, in this order
 	Waste           Waste                     `toml:"waste" validate:"required"`
 	Controls        Controls                  `toml:"controls" validate:"required"`
 	Scales          []Scale                   `toml:"scale" validate:"required,min=1,max=6,unique=ID,dive"`
@@ -46,6 +50,26 @@ type Farm struct {
 	Grain           *Grain                    `toml:"grain"`
 	Evidence        []Evidence                `toml:"evidence" validate:"max=50,unique=ID,dive" method:"-"` // probe runs: they judge a method and do not change it
 }
+
+// Call is somebody to call, printed where a page says to stop and ask.
+type Call struct {
+	Who       string `toml:"who" validate:"required,max=40" method:"-" prose:"caution"` // a role, "person in charge"; not a name
+	Telephone string `toml:"telephone" validate:"required,max=24" method:"-"`
+	When      string `toml:"when" validate:"max=60" method:"-" prose:"caution"` // "at any hour", "for valve, lock or crack"
+	Emergency bool   `toml:"emergency" method:"-"`                              // the number for somebody hurt, fire and gas
+}
+
+// Reviewed is that somebody whose first language it is has looked over the safety texts of
+// a language, and which: by their fingerprint a change since then shows.
+type Reviewed struct {
+	Language string `toml:"language" validate:"required,bcp47_language_tag" method:"-"`
+	By       string `toml:"by" validate:"required,max=60" method:"-" prose:"name"`
+	On       string `toml:"on" validate:"required,datetime=2006-01-02" method:"-"`
+	Texts    string `toml:"texts" validate:"required,max=20" method:"-"`
+}
+
+// ReviewedKey is the path of a key of the i-th of them, from 0.
+func ReviewedKey(i int, key string) string { return Item("reviewed", i) + "." + key }
 
 // Waste is what is mixed on top for residue, spillage and samples.
 type Waste struct {

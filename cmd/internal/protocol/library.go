@@ -202,13 +202,13 @@ type Sterilizer struct {
 	Water     unit.Volume `toml:"water_charge" validate:"required"`
 	Metal     unit.Mass   `toml:"metal_mass" validate:"required"`
 	MetalOf   string      `toml:"metal" validate:"required,oneof=aluminum steel"`
-	Insulated bool        `toml:"insulated"`                                            // its wall, not its door
-	SteamLoss unit.Power  `toml:"steam_loss" method:"-"`                                // that leaves in the hold through weight, bleeder and leaks
-	Efficient unit.Share  `toml:"efficiency" method:"-"`                                // share of what its meter reads that gets into the water; left out, run.Efficiency
-	OwnBoiler bool        `toml:"separate_boiler" method:"-"`                           // its steam comes from elsewhere, and its condensate goes to the drain
-	Relief    unit.Gauge  `toml:"relief_pressure" validate:"required" method:"-"`       // where its relief valve usually lifts
-	StayWet   unit.Volume `toml:"stay_wet" validate:"required" method:"-"`              // water that must be left at the end of a run
-	Holds     []Holds     `toml:"holds" validate:"required,min=1,dive" method:"-"`      // a usual load, by vessel
-	LidLock   string      `toml:"lid_lock" validate:"required" method:"-" prose:"true"` // how it is held shut, for the cautions
+	Insulated bool        `toml:"insulated"`                                               // its wall, not its door
+	SteamLoss unit.Power  `toml:"steam_loss" method:"-"`                                   // that leaves in the hold through weight, bleeder and leaks
+	Efficient unit.Share  `toml:"efficiency" method:"-"`                                   // share of what its meter reads that gets into the water; left out, run.Efficiency
+	OwnBoiler bool        `toml:"separate_boiler" method:"-"`                              // its steam comes from elsewhere, and its condensate goes to the drain
+	Relief    unit.Gauge  `toml:"relief_pressure" validate:"required" method:"-"`          // where its relief valve usually lifts
+	StayWet   unit.Volume `toml:"stay_wet" validate:"required" method:"-"`                 // water that must be left at the end of a run
+	Holds     []Holds     `toml:"holds" validate:"required,min=1,dive" method:"-"`         // a usual load, by vessel
+	LidLock   string      `toml:"lid_lock" validate:"required" method:"-" prose:"caution"` // how it is held shut, for the cautions
 	Known
 }

@@ -34,7 +34,7 @@ type Noise struct {
 	ID      string          `toml:"id" validate:"required,id"`
 	Name    string          `toml:"name" validate:"required,max=60" prose:"true"`
 	Station string          `toml:"station" validate:"required,oneof=receiving mixing filling sterilizing bench incubation fruiting packing washing"`
-	Level   unit.SoundLevel `toml:"level" validate:"required"`            // at the ear of who works there
-	Time    unit.Duration   `toml:"time_a_shift" validate:"required"`     // of who is longest at it
-	Plan    string          `toml:"plan" validate:"max=200" prose:"true"` // what the farm does about it
+	Level   unit.SoundLevel `toml:"level" validate:"required"`               // at the ear of who works there
+	Time    unit.Duration   `toml:"time_a_shift" validate:"required"`        // of who is longest at it
+	Plan    string          `toml:"plan" validate:"max=200" prose:"caution"` // what the farm does about it
 }

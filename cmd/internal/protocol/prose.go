@@ -28,8 +28,19 @@ func TextsDocument(language string) string {
 // may be that of a person, which is the same in every language, or of a role, which is
 // not: there may be a text of it, and none is missed.
 func Prose(v any, visit func(key, text string, name bool)) {
-	retell(reflect.ValueOf(v), "", "", func(key, text string, name bool) string {
-		visit(key, text, name)
+	retell(reflect.ValueOf(v), "", "", func(key, text, kind string) string {
+		visit(key, text, kind == proseName)
+		return text
+	})
+}
+
+// Cautions calls visit for those of the texts that keep people from harm: the fields
+// that are tagged caution. A translation of them is for a native reader to look over.
+func Cautions(v any, visit func(key, text string)) {
+	retell(reflect.ValueOf(v), "", "", func(key, text, kind string) string {
+		if kind == proseCaution {
+			visit(key, text)
+		}
 		return text
 	})
 }
@@ -37,18 +48,22 @@ func Prose(v any, visit func(key, text string, name bool)) {
 // Retold is a copy of a value with other words in place of its prose. The value itself
 // stays as it is.
 func Retold[T any](v T, say func(text string, name bool) string) T {
-	return retell(reflect.ValueOf(v), "", "", func(_, text string, name bool) string { return say(text, name) }).Interface().(T)
+	return retell(reflect.ValueOf(v), "", "", func(_, text, kind string) string { return say(text, kind == proseName) }).Interface().(T)
 }
 
-// proseName tags what may be a name; all other prose is tagged "true".
-const proseName = "name"
+// proseName tags what may be a name, proseCaution what keeps people from harm; all other
+// prose is tagged "true".
+const (
+	proseName    = "name"
+	proseCaution = "caution"
+)
 
 // retell copies a value, with what say makes of its prose. Maps are walked in the order of their keys.
-func retell(v reflect.Value, key, prose string, say func(key, text string, name bool) string) reflect.Value {
+func retell(v reflect.Value, key, prose string, say func(key, text, kind string) string) reflect.Value {
 	switch v.Kind() {
 	case reflect.String:
 		if prose != "" && v.String() != "" {
-			return reflect.ValueOf(say(key, v.String(), prose == proseName)).Convert(v.Type())
+			return reflect.ValueOf(say(key, v.String(), prose)).Convert(v.Type())
 		}
 	case reflect.Pointer:
 		if !v.IsNil() {

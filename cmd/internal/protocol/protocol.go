@@ -34,7 +34,7 @@ type Protocol struct {
 	Summary       string         `toml:"summary" validate:"max=400" method:"-" prose:"true"`
 	Control       *Control       `toml:"document" method:"-"`
 	Approval      *Approval      `toml:"approval" method:"-"`
-	NotInForce    string         `toml:"not_in_force" validate:"max=200" method:"-" prose:"true"` // why nobody may work from it yet, or any more
+	NotInForce    string         `toml:"not_in_force" validate:"max=200" method:"-" prose:"caution"` // why nobody may work from it yet, or any more
 	Species       string         `toml:"species" validate:"required"`
 	Vessel        string         `toml:"vessel" validate:"required"`
 	Sterilizer    string         `toml:"sterilizer" validate:"required"`

@@ -34,7 +34,7 @@ type Step struct {
 // before the action like them. Its first sentence is the hazard.
 type Caution struct {
 	Signal string `toml:"signal" validate:"required,oneof=danger warning caution notice"`
-	Text   string `toml:"text" validate:"required,min=10,max=300" prose:"true"`
+	Text   string `toml:"text" validate:"required,min=10,max=300" prose:"caution"`
 }
 
 // Skip is one [[skip]]: a step of the book's that this farm does not do, and who

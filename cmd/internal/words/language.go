@@ -155,3 +155,24 @@ func (v *Voice) Lacks() (lacks, idle []string) {
 	}
 	return lacks, idle
 }
+
+// Template is a message as it stands in the voice's catalog, with its arguments in
+// braces by their names: for those who look a translation over.
+func (v *Voice) Template(id string) string {
+	var b strings.Builder
+	for _, p := range v.catalog[id] {
+		switch {
+		case p.name == "":
+			b.WriteString(p.text)
+		case p.words == nil:
+			b.WriteString("{" + p.name + "}")
+		default:
+			b.WriteString("{" + p.name)
+			for _, form := range formsOf(v.tag) {
+				b.WriteString("|" + p.words[form])
+			}
+			b.WriteString("}")
+		}
+	}
+	return b.String()
+}
