@@ -23,7 +23,7 @@ func main() { os.Exit(run()) }
 func run() int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if s := openThermalStore(); s != nil {
+	if s := openStore("thermal"); s != nil {
 		thermal.UseStore(s)
 	}
 	t := &terminal{out: os.Stdout, err: os.Stderr}

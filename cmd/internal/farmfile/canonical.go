@@ -176,12 +176,14 @@ func (f *Folder) Fingerprint(name string) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// ShortFingerprint is the first 8 digits, in two groups for reading aloud:
+// ShortFingerprint is Short of a protocol's fingerprint.
+func (f *Folder) ShortFingerprint(name string) string { return Short(f.Fingerprint(name)) }
+
+// Short is the first 8 digits of a fingerprint, in two groups for reading aloud:
 // "4f2a-91c0".
-func (f *Folder) ShortFingerprint(name string) string {
-	long := f.Fingerprint(name)
-	if long == "" {
+func Short(fingerprint string) string {
+	if len(fingerprint) < 8 {
 		return ""
 	}
-	return long[:4] + "-" + long[4:8]
+	return fingerprint[:4] + "-" + fingerprint[4:8]
 }

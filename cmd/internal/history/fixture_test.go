@@ -21,10 +21,6 @@ func newFixture(t testing.TB) *fixture {
 	return &fixture{r, t, r.Dir}
 }
 
-func (f *fixture) in(dir string, args ...string) string {
-	f.t.Helper()
-	return f.In(dir, nil, args...)
-}
 func (f *fixture) git(args ...string) string    { f.t.Helper(); return f.Git(args...) }
 func (f *fixture) write(name, text string)      { f.t.Helper(); f.Write(name, text) }
 func (f *fixture) commit(subject string) string { f.t.Helper(); return f.Commit(subject) }

@@ -28,12 +28,12 @@ const (
 	leftOfKept    = 0.75
 )
 
-// thermalStore keeps what the run of a sterilizer comes to in a folder of the
-// user's cache, a file for each result, named for all that it depends on. A file
-// carries a checksum of its name and its content, and one that does not fit is
+// store keeps what was worked out, such as what the run of a sterilizer comes to, in a
+// folder of the user's cache, a file for each result, named for all that it depends on. A
+// file carries a checksum of its name and its content, and one that does not fit is
 // not there: no fault of the folder changes a page or stops a command. Nothing is
 // read or written outside the folder.
-type thermalStore struct {
+type store struct {
 	folder string
 	build  string // what results depend on besides their question: the program
 	files  int
@@ -48,9 +48,9 @@ type thermalStore struct {
 	lookedAt bool
 }
 
-// openThermalStore is the user's store, or nil where there is none, or where the
-// user wants none. It makes no folder before something is looked for.
-func openThermalStore() *thermalStore {
+// openStore is the user's store of one kind of results, or nil where there is none, or
+// where the user wants none. It makes no folder before something is looked for.
+func openStore(kind string) *store {
 	if os.Getenv(noCache) != "" {
 		return nil
 	}
@@ -58,11 +58,11 @@ func openThermalStore() *thermalStore {
 	if err != nil {
 		return nil
 	}
-	return newThermalStore(filepath.Join(cache, "bottlecrop", "thermal"), builtAs())
+	return newStore(filepath.Join(cache, "bottlecrop", kind), builtAs())
 }
 
-func newThermalStore(folder, build string) *thermalStore {
-	return &thermalStore{folder: folder, build: build, files: mostKeptFiles, bytes: mostKeptBytes}
+func newStore(folder, build string) *store {
+	return &store{folder: folder, build: build, files: mostKeptFiles, bytes: mostKeptBytes}
 }
 
 // builtAs tells this program from any other that might compute otherwise: by its
@@ -82,7 +82,7 @@ func builtAs() string {
 }
 
 // open makes the folder and opens it, once. It reports whether it can be used.
-func (s *thermalStore) open() bool {
+func (s *store) open() bool {
 	s.once.Do(func() {
 		if os.MkdirAll(s.folder, 0o700) != nil {
 			return
@@ -95,7 +95,7 @@ func (s *thermalStore) open() bool {
 }
 
 // name is that of a result's file.
-func (s *thermalStore) name(key string) string {
+func (s *store) name(key string) string {
 	sum := sha256.Sum256([]byte(s.build + "\x00" + key))
 	return hex.EncodeToString(sum[:])
 }
@@ -107,7 +107,7 @@ func seal(name string, data []byte) []byte {
 }
 
 // Find looks a result up.
-func (s *thermalStore) Find(key string) ([]byte, bool) {
+func (s *store) Find(key string) ([]byte, bool) {
 	if !s.open() {
 		return nil, false
 	}
@@ -129,7 +129,7 @@ func (s *thermalStore) Find(key string) ([]byte, bool) {
 }
 
 // Keep writes a result, whole or not at all.
-func (s *thermalStore) Keep(key string, data []byte) {
+func (s *store) Keep(key string, data []byte) {
 	if !s.open() || len(data) > mostOfResult-(2*sha256.Size+1) {
 		return
 	}
@@ -149,7 +149,7 @@ func (s *thermalStore) Keep(key string, data []byte) {
 	}
 }
 
-func (s *thermalStore) write(name string, text []byte) error {
+func (s *store) write(name string, text []byte) error {
 	f, err := s.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return err
@@ -164,7 +164,7 @@ var oursPattern = regexp.MustCompile(`^([0-9a-f]{64}|\.[0-9a-f]{16}-[0-9a-f]{16}
 
 // tidy counts the store's files and, when there are too many, removes the oldest.
 // It touches nothing that the store did not write.
-func (s *thermalStore) tidy() {
+func (s *store) tidy() {
 	entries, err := fs.ReadDir(s.root.FS(), ".")
 	if err != nil {
 		return

@@ -29,9 +29,9 @@ func filesOf(t *testing.T, folder string) []string {
 	return out
 }
 
-func TestThermalStore(t *testing.T) {
+func TestStore(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "a", "b")
-	s := newThermalStore(folder, "build 1")
+	s := newStore(folder, "build 1")
 	_, found := s.Find("key")
 	assert.False(t, found)
 	s.Keep("key", []byte("result"))
@@ -45,10 +45,10 @@ func TestThermalStore(t *testing.T) {
 	_, found = s.Find("other key")
 	assert.False(t, found)
 	// Another process of the same program has it, another program has not.
-	data, found = newThermalStore(folder, "build 1").Find("key")
+	data, found = newStore(folder, "build 1").Find("key")
 	assert.True(t, found)
 	assert.Equal(t, "result", string(data))
-	_, found = newThermalStore(folder, "build 2").Find("key")
+	_, found = newStore(folder, "build 2").Find("key")
 	assert.False(t, found)
 	// The last word counts.
 	s.Keep("key", []byte("again"))
@@ -57,9 +57,9 @@ func TestThermalStore(t *testing.T) {
 	assert.Len(t, filesOf(t, folder), 2)
 }
 
-func TestThermalStoreTakesNoDamagedFile(t *testing.T) {
+func TestStoreTakesNoDamagedFile(t *testing.T) {
 	folder := t.TempDir()
-	s := newThermalStore(folder, "build")
+	s := newStore(folder, "build")
 	s.Keep("one", []byte(`{"Least":900}`))
 	s.Keep("two", []byte(`{"Least":800}`))
 	one, two := filepath.Join(folder, s.name("one")), filepath.Join(folder, s.name("two"))
@@ -99,7 +99,7 @@ func TestThermalStoreTakesNoDamagedFile(t *testing.T) {
 	assert.True(t, found, "what is damaged is written anew")
 }
 
-func TestThermalStoreRemovesTheOldest(t *testing.T) {
+func TestStoreRemovesTheOldest(t *testing.T) {
 	folder := t.TempDir()
 	foreign := filepath.Join(folder, "notes.txt")
 	require.NoError(t, os.WriteFile(foreign, make([]byte, 4096), 0o600))
@@ -107,7 +107,7 @@ func TestThermalStoreRemovesTheOldest(t *testing.T) {
 	require.NoError(t, os.WriteFile(half, []byte("half"), 0o600))
 	old := time.Now().Add(-time.Hour)
 	require.NoError(t, os.Chtimes(half, old, old))
-	s := newThermalStore(folder, "build")
+	s := newStore(folder, "build")
 	s.files = 20
 	for i := range 50 {
 		key := fmt.Sprint(i)
@@ -124,7 +124,7 @@ func TestThermalStoreRemovesTheOldest(t *testing.T) {
 	assert.NoFileExists(t, half)
 
 	// By bytes.
-	s = newThermalStore(t.TempDir(), "build")
+	s = newStore(t.TempDir(), "build")
 	s.bytes = 10_000
 	for i := range 30 {
 		s.Keep(fmt.Sprint(i), make([]byte, 1000))
@@ -141,21 +141,21 @@ func TestThermalStoreRemovesTheOldest(t *testing.T) {
 	assert.False(t, found)
 }
 
-func TestThermalStoreIsSilentWithoutAFolder(t *testing.T) {
+func TestStoreIsSilentWithoutAFolder(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
-	s := newThermalStore(filepath.Join(file, "thermal"), "build")
+	s := newStore(filepath.Join(file, "thermal"), "build")
 	s.Keep("key", []byte("result"))
 	_, found := s.Find("key")
 	assert.False(t, found)
 
 	t.Setenv(noCache, "1")
-	assert.Nil(t, openThermalStore())
+	assert.Nil(t, openStore("thermal"))
 	t.Setenv(noCache, "")
 	t.Setenv("HOME", "")
 	t.Setenv("XDG_CACHE_HOME", "")
 	t.Setenv("LocalAppData", "")
-	assert.Nil(t, openThermalStore())
+	assert.Nil(t, openStore("thermal"))
 }
 
 // A book has the same bytes without a cache, with a cold and a warm one, and
