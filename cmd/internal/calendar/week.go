@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
+
+	"bottlecrop/cmd/internal/protocol"
 )
 
 var weekName = regexp.MustCompile(`^([0-9]{4})-W([0-9]{2})$`)
@@ -31,4 +33,13 @@ func ParseWeek(text string) (Date, error) {
 func (d Date) WeekName() string {
 	year, week := d.Week()
 	return fmt.Sprintf("%d-W%02d", year, week)
+}
+
+// Mixing is the day as the code of a batch has it that is mixed on it: its week date
+// as ISO 8601 writes it without hyphens.
+func (d Date) Mixing() protocol.MixingDay {
+	year, month, day := d.Civil()
+	ofWeek, week := d.Week()
+	return protocol.MixingDay{Date: d.String(), Short: fmt.Sprintf("%02d%02d%02d", year%100, month, day),
+		Week: fmt.Sprintf("%dW%02d%d", ofWeek, week, int(d.Weekday())+1)}
 }

@@ -44,3 +44,19 @@ func TestWeeksAreReadBack(t *testing.T) {
 		assert.Equal(rt, [2]int{year, week}, [2]int{gotYear, gotWeek})
 	})
 }
+
+// A day as the code of a batch has it. 2026-03-14 is a Saturday in week 11, and
+// 2027-01-03 the Sunday of the last week of the year before (ISO 8601; any calendar).
+func TestMixingDay(t *testing.T) {
+	for day, wanted := range map[string][2]string{
+		"2026-03-14": {"260314", "2026W116"},
+		"2027-01-03": {"270103", "2026W537"},
+		"2100-12-31": {"001231", "2100W525"},
+	} {
+		d, err := calendar.Parse(day)
+		require.NoError(t, err)
+		m := d.Mixing()
+		assert.Equal(t, day, m.Date)
+		assert.Equal(t, wanted, [2]string{m.Short, m.Week})
+	}
+}

@@ -177,6 +177,7 @@ func (f *Folder) readFarm(farm fs.FS) {
 	f.evidence(b, farm)
 	f.rooms(b)
 	f.labels(b)
+	f.codes(b)
 }
 
 func newBinder(l layers, root reflect.Type, subject string, out *findings) *binder {

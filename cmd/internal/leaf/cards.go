@@ -35,6 +35,10 @@ type cards struct {
 	Open      string // the rule
 	Looks     []int
 	Code      string // of the protocol
+	ToBook    *toBook
+	Batch     BatchOf
+	Form      string // how the code of a batch is written by hand
+	Foot      bool   // there is room for what the foot of a page says
 }
 
 // label is one place on a sheet; Blank is one on which nothing is printed.
@@ -50,6 +54,7 @@ func Cards(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 	sheet := e.Farm.Cards()
 	list := record.Cards(b, sheet.Columns*sheet.Rows)
 	page := e.labelPage(b, CardsPath(b.Process.Input.Protocol.Name, b.Vessels), "cards", sheet, method)
+	page.ToBook = e.onLabel(b, sheet, cardFor)
 	page.Lead = e.say("book.cards.lead", "n", len(list))
 	if e.Farm.Crate == nil {
 		page.Lead = e.say("book.cards.lead.blank")
@@ -86,7 +91,7 @@ func (e Edition) crateCard(b *batch.Batch, c record.Card) label {
 func BottleLabels(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 	sheet, _ := e.Farm.BottleLabels()
 	page := e.labelPage(b, BottleLabelsPath(b.Process.Input.Protocol.Name, b.Vessels), "bottle_labels", sheet, method)
-	page.Bottles = true
+	page.Bottles, page.ToBook = true, e.onLabel(b, sheet, bottleFor)
 	page.Lead = e.say("book.bottle_labels.lead", "n", b.Vessels)
 	for _, places := range record.Lay(sheet, b.Vessels) {
 		var laid []label
@@ -120,10 +125,14 @@ func (e Edition) labelPage(b *batch.Batch, path, kind string, sheet protocol.Lab
 		Open:       e.say("book."+kind+".open", "earliest", days.Earliest, "usual", days.Usual),
 		Looks:      days.Looks,
 		Code:       pr.Name,
+		Batch:      e.Batch,
+		Form:       e.codeForm(pr),
 		Measures: e.say("book.cards.measures", "columns", sheet.Columns, "rows", sheet.Rows,
 			"width", millimeters(sheet.Width), "height", millimeters(sheet.Height)),
 	}
-	page.PageRule += labelRule(sheet, e.Farm.Paper, kind)
+	rule, foot := labelRule(sheet, e.Farm.Paper, kind)
+	page.PageRule += rule
+	page.Foot = foot
 	page.Policy = policy(page.PageRule, page.Kind)
 	return page
 }
@@ -136,7 +145,9 @@ func millimeters(l unit.Length) unit.Amount {
 // labelRule lays the labels out on paper: each sheet fills a page without margins,
 // and each label lies at its place to a hundredth of a millimeter. What the page
 // says of itself stands on every label, for there is no foot to write in.
-func labelRule(s protocol.LabelSheet, paper, kind string) template.CSS {
+// What the foot of other pages says stands small below the last label, or above the
+// first, where there is room.
+func labelRule(s protocol.LabelSheet, paper, kind string) (rule template.CSS, foot bool) {
 	width, height := protocol.PaperSize(paper)
 	across, down := s.Pitch()
 	mm := func(l unit.Length) string {
@@ -151,6 +162,10 @@ func labelRule(s protocol.LabelSheet, paper, kind string) template.CSS {
 		fmt.Fprintf(&b, ".of-%s .label:nth-child(%d){left:%s;top:%s}", kind, i+1,
 			mm(s.Left+unit.Length(i%s.Columns)*across), mm(s.Top+unit.Length(i/s.Columns)*down))
 	}
+	top, foot := labelFoot(s, height)
+	if foot {
+		fmt.Fprintf(&b, ".of-%s .label-foot{left:%s;width:%s;top:%s}", kind, mm(labelEdge), mm(width-2*labelEdge), mm(top))
+	}
 	b.WriteString("}")
-	return template.CSS(b.String())
+	return template.CSS(b.String()), foot
 }

@@ -22,6 +22,9 @@ type batchRecord struct {
 	Documents []link // of this size, beside the record
 	WorkedFor protocol.Message
 	Record    recordView
+	ToBook    *toBook
+	Batch     BatchOf
+	Form      string // how the code of the batch is written by hand
 }
 
 // recordView is the record itself: it stands behind a sheet on its own, too.
@@ -66,9 +69,16 @@ func Record(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		Documents:  e.documents(b, own),
 		WorkedFor:  e.workedFor(),
 		Record:     e.record(p),
+		ToBook:     e.toBookOf(own, codeModule),
+		Batch:      e.Batch,
+		Form:       e.codeForm(pr),
+	}
+	line := e.say("book.record.code_line")
+	if e.Batch.Code != "" {
+		line = e.say("book.record.code", "code", e.Batch.Code)
 	}
 	// Pages get apart, and each of them has to say of which batch it is.
-	page.PageRule = template.CSS(fmt.Sprintf("%s@top-right{content:%s}}", strings.TrimSuffix(string(page.PageRule), "}"), cssString(e.say("book.record.code_line"))))
+	page.PageRule = template.CSS(fmt.Sprintf("%s@top-right{content:%s}}", strings.TrimSuffix(string(page.PageRule), "}"), cssString(line)))
 	page.Policy = policy(page.PageRule, page.Kind)
 	return e.html("record", page)
 }

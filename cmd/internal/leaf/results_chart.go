@@ -85,7 +85,7 @@ func furthest(g *results.Group, from int) []int {
 func (e Edition) batchesTable(g *results.Group, id string) table {
 	out := table{ID: "cap-batches-" + id, Caption: e.say("book.results.table", "title", e.groupTitle(g))}
 	// Most codes have the day of mixing in them already.
-	dated := !slices.ContainsFunc(g.Done, func(b results.Batch) bool { return !strings.Contains(b.Code, b.Mixed) })
+	dated := !slices.ContainsFunc(g.Done, func(b results.Batch) bool { return !b.Mixing.Mixing().Told(b.Code) })
 	for _, h := range []string{"batch", "mixed", "lost", "share", "stands", "limits", "is"} {
 		if h != "mixed" || !dated {
 			out.Head = append(out.Head, e.say("book.results.table."+h))

@@ -36,6 +36,9 @@ type sheet struct {
 	Documents       []link      // of this size, beside the sheet
 	Record          *recordView // behind a sheet that stands on its own; nil in a book
 	Working         string
+	ToBook          *toBook
+	Batch           BatchOf
+	Form            string // how the code of the batch is written by hand
 }
 
 type link struct{ Href, Text string }
@@ -147,6 +150,9 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		Stations:        e.stations(p),
 		Documents:       e.documents(b, SheetPath(pr.Name, b.Vessels)),
 		Working:         local(WorkingPath(pr.Name, b.Vessels)),
+		ToBook:          e.toBookOf(SheetPath(pr.Name, b.Vessels), codeModule),
+		Batch:           e.Batch,
+		Form:            e.codeForm(pr),
 	}
 	for _, n := range slices.Sorted(slices.Values(pr.BatchSizes)) {
 		if n != b.Vessels {

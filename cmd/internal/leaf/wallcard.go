@@ -2,7 +2,7 @@ package leaf
 
 import (
 	"slices"
-	"strings"
+	"strconv"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/procedure"
@@ -36,6 +36,9 @@ type wallCard struct {
 	Pictures    []picture
 	Stops       []wallStop
 	TroubleCard link // that hangs beside it; no Href for none
+	ToBook      *toBook
+	Calls       []call // whom to call; none where the farm says none
+	Emergency   bool   // its emergency number is among them
 }
 
 // wallStep is a step in its order, or several in a row that are left to the sheet.
@@ -97,7 +100,7 @@ func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method)
 	if len(card.Steps) == 0 {
 		panic("leaf: no step of the procedure is at the station " + string(at))
 	}
-	card.Roles = strings.Join(roles, ", ")
+	card.Roles = e.Voice.List(roles)
 	card.Hazards = hazards(only)
 	for _, i := range e.illustrations(only) {
 		card.Pictures = append(card.Pictures, i.Picture)
@@ -105,6 +108,8 @@ func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method)
 	if at == work.Sterilizing {
 		card.TroubleCard = link{local(SterilizerCardPath(pr.Name)), e.say("book.fault.kind")}
 	}
+	card.ToBook = e.toBook(SheetPath(pr.Name, b.Vessels), stationID(p, at), wallModule)
+	card.Calls, card.Emergency = e.calls()
 	e.fit(&card)
 	return card
 }
@@ -137,6 +142,20 @@ func stepsAt(p procedure.Procedure, at work.Station) procedure.Procedure {
 		}
 	}
 	return out
+}
+
+// stationID is the id of a station on the sheet: where it is passed first.
+func stationID(p procedure.Procedure, at work.Station) string {
+	n := 0
+	for i, s := range p.Steps {
+		if i == 0 || s.Station != p.Steps[i-1].Station {
+			n++
+		}
+		if s.Station == at {
+			break
+		}
+	}
+	return "station-" + strconv.Itoa(n)
 }
 
 // stationsOf are the stations that a batch passes, in their order.
@@ -197,7 +216,7 @@ func WallCards(e Edition, p procedure.Procedure, method Method) ([]byte, error) 
 				row.Holds = append(row.Holds, hold{s.Title, s.Limit, s.Number})
 			}
 		}
-		row.Roles = strings.Join(roles, ", ")
+		row.Roles = e.Voice.List(roles)
 		page.Rows = append(page.Rows, row)
 	}
 	return e.html("wall-cards", page)

@@ -21,17 +21,25 @@ import (
 //     the figures are worth more.
 //  3. More and more of the steps that are not critical named only, those with the
 //     fewest figures first.
-//  4. The critical steps alone, with one line for each run of others: "Steps 3 to
-//     5: on the sheet"; at last without a picture.
+//  4. The critical steps alone with a picture, and one line for each run of others:
+//     "Steps 3 to 5: on the sheet".
+//  5. Without a picture: all steps, those that are not critical named only; at last
+//     with one line for each run of them.
+//  6. What does not fit even so is tried anew without the code that leads to the book.
 //
-// Whether it fits, on A4 and on Letter, is reckoned from the sizes that the
+// Whether it fits, on the farm's paper, is reckoned from the sizes that the
 // stylesheet prints ("Wall cards" in book.css: change both). A browser test holds
 // every card of the demo farm to its page.
 
 // fit shortens a card as far as it has to be, or prints it larger where there is
 // room. What is too long for the last of the rules stays so.
 func (e Edition) fit(c *wallCard) {
+	steps, pictures := c.Steps, c.Pictures
 	e.shorten(c)
+	if c.ToBook != nil && !e.fits(*c, 1) {
+		c.ToBook, c.Steps, c.Pictures = nil, steps, pictures
+		e.shorten(c)
+	}
 	for i, large := range wallLarge {
 		if i == 0 || e.fits(*c, large) {
 			c.Large = i + 1
@@ -72,7 +80,10 @@ func (e Edition) shorten(c *wallCard) {
 			return
 		}
 	}
-	_ = try(leftToSheet(all), len(pictures), 0)
+	if try(leftToSheet(all), len(pictures), 1) || try(named(all, order), 0, 0) {
+		return
+	}
+	_ = try(leftToSheet(all), 0, 0)
 }
 
 // byFigures are the places of the steps that are not critical, those with the
@@ -122,7 +133,7 @@ func leftToSheet(steps []wallStep) []wallStep {
 }
 
 // wallPapers are A4 and Letter without the card's margins: wide and high, mm.
-var wallPapers = [][2]float64{{188, 280.5}, {193.9, 262.9}}
+var wallPapers = map[string][2]float64{"A4": {188, 280.5}, "letter": {193.9, 262.9}}
 
 // wallLarge is how many times as large a card's letters are, by its class large-2
 // and large-3.
@@ -205,16 +216,14 @@ func (f typeface) high(text string, width float64) float64 {
 }
 
 func (e Edition) fits(c wallCard, large float64) bool {
-	for _, paper := range wallPapers {
-		if large*(e.paperOf(c, paper[0]/large)+wallSpare) > paper[1] {
-			return false
-		}
-	}
-	return true
+	paper := wallPapers[e.Farm.Paper]
+	scale := large
+	return scale*(e.paperOf(c, paper[0]/scale, large)+wallSpare) <= paper[1]
 }
 
-// paperOf is how high a card is on paper of a width, mm.
-func (e Edition) paperOf(c wallCard, wide float64) float64 {
+// paperOf is how high a card is on paper of a width, mm, where letters are so many times
+// as large and all else is told in their measure.
+func (e Edition) paperOf(c wallCard, wide, large float64) float64 {
 	say := e.Voice.Say
 	lead := strings.Join([]string{c.ProtocolTitle, e.say("book.sheet.size", "n", c.Size, "vessels", c.Many), c.Roles}, " · ")
 	title := wallText
@@ -233,8 +242,14 @@ func (e Edition) paperOf(c wallCard, wide float64) float64 {
 			head += f.high(say(l.Text), wide-wallSignals)
 		}
 	}
-	// The lines above and below, the line to stop by, what to call, the foot.
-	foot := 1.2 + 1.4 + 17*pt + 9.4 + 8.7
+	return head + e.middleOf(c, wide) + e.footOf(c, wide, large)
+}
+
+// footOf is how high the end of a card is: when to stop, whom to call, and what the
+// foot of a page says.
+func (e Edition) footOf(c wallCard, wide, large float64) float64 {
+	say := e.Voice.Say
+	foot := 1.2 + 1.4 + 8.7 + 17*pt // the lines above and below, the foot of the page
 	stop := typeface{17, 1, bold}.long(e.say("book.wall.stops")) + wallText.long(" ")
 	foot += wallText.high(strings.Repeat("\u00a0", int(stop/wallText.long(" ")))+e.say("book.wall.stops.any"), wide) - wallText.size*pt
 	for _, s := range c.Stops {
@@ -247,8 +262,29 @@ func (e Edition) paperOf(c wallCard, wide float64) float64 {
 	if c.TroubleCard.Href != "" {
 		more = append(more, e.say("book.wall.trouble"), c.TroubleCard.Text)
 	}
-	foot += 0.8 + wallSmall.high(strings.Join(more, " "), wide)
-	return head + foot + e.middleOf(c, wide)
+	code := 0.0
+	if c.ToBook != nil { // it is as large whatever the letters are, and the last lines stand beside it
+		code = c.ToBook.side / large
+		wide -= code + wallBeside
+		more = append(more, strings.ReplaceAll(c.ToBook.Text, "/", " ")) // it may break behind a stroke
+	}
+	return foot + math.Max(code, e.callsOf(c, wide)+0.8+wallSmall.high(strings.Join(more, " "), wide))
+}
+
+// callsOf is how high the lines are that say whom to call, or those to write it on.
+func (e Edition) callsOf(c wallCard, wide float64) float64 {
+	const blank = 9.4
+	if len(c.Calls) == 0 {
+		return blank
+	}
+	high := 0.6
+	for _, x := range c.Calls {
+		high += 0.3 + wallBold.high(x.Who+" "+strings.ReplaceAll(x.Telephone, " ", "\u00a0")+" "+x.When, wide)
+	}
+	if !c.Emergency {
+		high += blank
+	}
+	return high
 }
 
 // middleOf is how high the steps and the pictures are beside each other: steps

@@ -2,12 +2,12 @@ package season
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/protocol"
 )
 
 // planning is a season while it is made.
@@ -95,7 +95,7 @@ func (p *planning) season() *Season {
 	for i, w := range p.of {
 		if k := p.schedule.chosen[i]; k != nowhere {
 			t := w.takings[k]
-			add(Batch{Code: fmt.Sprintf("%s-%v", w.protocol, t.plan.Start), Deliveries: w.deliveries, BuysSpawn: begunBefore(t.plan, p.since())},
+			add(Batch{Code: p.code(t, 1), Deliveries: w.deliveries, BuysSpawn: begunBefore(t.plan, p.since())},
 				t, p.schedule.got[i])
 		}
 	}
@@ -107,7 +107,7 @@ func (p *planning) season() *Season {
 	for _, m := range all {
 		s.Batches, takings, got = append(s.Batches, m.Batch), append(takings, m.taking), append(got, m.got)
 	}
-	apart(s.Batches)
+	p.apart(s.Batches, takings)
 	p.tell(s)
 	p.count(s, takings)
 	p.runs(s, takings, got)
@@ -119,24 +119,27 @@ func begunBefore(p *calendar.Plan, day calendar.Date) bool {
 	return slices.ContainsFunc(p.Tasks, func(t calendar.Task) bool { return t.Date < day && t.OfSpawn() })
 }
 
-// apart gives batches that would have the same code, or that of one under way, codes
-// of their own: -2, -3.
-func apart(batches []Batch) {
+// code is that of the nth batch that is mixed of a protocol on a day.
+func (p *planning) code(t *taking, nth int) string {
+	return p.in.Farm.CodeRule().Code(t.batch.Process.Input.Protocol, t.plan.Start.Mixing(), nth)
+}
+
+// apart numbers batches that would have the same code, or one that the farm has given
+// to a batch already.
+func (p *planning) apart(batches []Batch, takings []*taking) {
 	seen := map[string]bool{}
-	for _, b := range batches {
-		if b.UnderWay {
-			seen[b.Code] = true
-		}
+	for _, r := range p.in.Results.Batches {
+		seen[protocol.CodeKey(r.Code)] = true
 	}
 	for i, b := range batches {
 		if b.UnderWay {
 			continue
 		}
 		code := b.Code
-		for n := 2; seen[code]; n++ {
-			code = fmt.Sprintf("%s-%d", b.Code, n)
+		for n := 2; seen[protocol.CodeKey(code)]; n++ {
+			code = p.code(takings[i], n)
 		}
-		seen[code], batches[i].Code = true, code
+		seen[protocol.CodeKey(code)], batches[i].Code = true, code
 	}
 }
 

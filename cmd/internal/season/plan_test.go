@@ -2,6 +2,7 @@ package season_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -113,6 +114,21 @@ func TestOneBatchForOneDay(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, both.Vessels, s.Batches[at].Batch.Vessels)
 	assert.Equal(t, "oyster-1100-"+s.Batches[at].Plan.Start.String(), s.Batches[at].Code)
+}
+
+// A batch's code is made by the farm's rule, and none is one that the farm has given
+// already, in whatever letters: also not that of a batch that is emptied.
+func TestCodesByTheFarmsRule(t *testing.T) {
+	in := demo(t, func(f *protocol.Farm) { f.BatchCode = "{mixed-week}.{protocol}{letter}" })
+	in.Orders.Orders = []protocol.Order{order("a", "oyster-1100", "2027-06-04", "", 0, 3)}
+	s := plan(t, in)
+	require.Len(t, s.Batches, 1)
+	first := s.Batches[0].Plan.Start.Mixing().Week + ".oyster-1100A"
+	assert.Equal(t, first, s.Batches[0].Code)
+	in.Results.Batches = []protocol.Result{{Code: strings.ToLower(first), Protocol: "oyster-1100", Mixed: "2027-01-04", Filled: 80, Emptied: "2027-03-04"}}
+	s = plan(t, in)
+	require.Len(t, s.Batches, 1)
+	assert.Equal(t, s.Batches[0].Plan.Start.Mixing().Week+".oyster-1100B", s.Batches[0].Code)
 }
 
 // Two large batches in one growing room at once: the second order is late, and as many

@@ -1,0 +1,157 @@
+package draw
+
+import (
+	"fmt"
+	"html"
+	"strings"
+
+	"rsc.io/qr"
+	"rsc.io/qr/coding"
+)
+
+// QuietZone is how many modules around a QR code stay white: ISO/IEC 18004:2015, 6.3.8.
+const QuietZone = 4
+
+// QR is a text as a QR code (ISO/IEC 18004) with error correction of level Q or H: a
+// quarter of its codewords, or more, may be unreadable.
+type QR struct {
+	Text    string
+	Version int // 1 to 40: it has 17 and 4 times as many modules on a side
+	Level   string
+	Mask    int
+	grid    [][]bool // dark modules by row and column
+}
+
+// NewQR encodes a text in the smallest code that holds it at level Q, at level H where
+// that takes no larger one, under the mask that reads best. The error is for a text
+// that is too long for any.
+func NewQR(text string) (QR, error) {
+	var enc coding.Encoding = coding.String(text)
+	if alpha := coding.Alpha(text); alpha.Check() == nil {
+		enc = alpha // capitals, digits and a few signs take less room
+	}
+	version, level := coding.Version(coding.MinVersion), coding.Level(qr.Q)
+	holds := func(l coding.Level) bool { return enc.Bits(version) <= version.DataBytes(l)*8 }
+	for !holds(level) {
+		if version++; version > coding.MaxVersion {
+			return QR{}, fmt.Errorf("draw: %d bytes are too many for a QR code", len(text))
+		}
+	}
+	if holds(coding.Level(qr.H)) {
+		level = coding.Level(qr.H)
+	}
+	best := QR{Text: text, Version: int(version), Level: level.String()}
+	least := -1
+	for mask := range 8 {
+		plan, err := coding.NewPlan(version, level, coding.Mask(mask))
+		if err != nil {
+			return QR{}, err
+		}
+		code, err := plan.Encode(enc)
+		if err != nil {
+			return QR{}, err
+		}
+		grid := make([][]bool, code.Size)
+		for y := range grid {
+			grid[y] = make([]bool, code.Size)
+			for x := range grid[y] {
+				grid[y][x] = code.Black(x, y)
+			}
+		}
+		if p := penalty(grid); least < 0 || p < least {
+			least, best.Mask, best.grid = p, mask, grid
+		}
+	}
+	return best, nil
+}
+
+// Modules is how many modules it is wide, the quiet zone on both sides with it.
+func (q QR) Modules() int { return len(q.grid) + 2*QuietZone }
+
+// Dark reports whether a module is dark, by column and row without the quiet zone.
+func (q QR) Dark(x, y int) bool { return q.grid[y][x] }
+
+// SVG is the code as one path on white, in ink of its own so that it stays black on
+// white on a dark page. A module is so many millimeters wide; what the code is for is
+// told to who can't see it.
+func (q QR) SVG(module float64, title string) string {
+	n := q.Modules()
+	size := strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.2f", float64(n)*module), "0"), ".")
+	var b strings.Builder
+	fmt.Fprintf(&b, `<svg class="qr" role="img" width="%[1]smm" height="%[1]smm" viewBox="0 0 %[2]d %[2]d" shape-rendering="crispEdges"><title>%[3]s</title><path fill="#fff" d="M0 0h%[2]dv%[2]dH0z"/><path fill="#000" d="`,
+		size, n, html.EscapeString(title))
+	for y, row := range q.grid {
+		for x := 0; x < len(row); x++ {
+			from := x
+			for x < len(row) && row[x] {
+				x++
+			}
+			if x > from {
+				fmt.Fprintf(&b, "M%d %dh%dv1h-%dz", from+QuietZone, y+QuietZone, x-from, x-from)
+			}
+		}
+	}
+	b.WriteString(`"/></svg>`)
+	return b.String()
+}
+
+// penalty is how badly a code would read: ISO/IEC 18004:2015, 7.8.3.1, table 11.
+func penalty(grid [][]bool) int {
+	n, out, dark := len(grid), 0, 0
+	at := func(line, i int, down bool) bool {
+		if down {
+			return grid[i][line]
+		}
+		return grid[line][i]
+	}
+	for _, down := range []bool{false, true} {
+		for line := range n {
+			run := 0
+			for i := range n { // five of one color in a row, and each one more
+				if i > 0 && at(line, i, down) == at(line, i-1, down) {
+					run++
+				} else {
+					run = 1
+				}
+				switch {
+				case run == 5:
+					out += 3
+				case run > 5:
+					out++
+				}
+				if likeFinder(func(k int) bool { return k >= 0 && k < n && at(line, k, down) }, i, n) {
+					out += 40
+				}
+			}
+		}
+	}
+	for y := range n { // blocks of two by two
+		for x := range n {
+			if grid[y][x] {
+				dark++
+			}
+			if x > 0 && y > 0 && grid[y][x] == grid[y][x-1] && grid[y][x] == grid[y-1][x] && grid[y][x] == grid[y-1][x-1] {
+				out += 3
+			}
+		}
+	}
+	off := 100*dark - 50*n*n // of half, in percent of n²
+	if off < 0 {
+		off = -off
+	}
+	return out + 10*(off/(5*n*n))
+}
+
+// likeFinder reports whether a line looks from i on like the middle of a finder
+// pattern, with four light modules before or behind it. Outside the code it is light.
+func likeFinder(dark func(int) bool, i, n int) bool {
+	for k, wanted := range [7]bool{true, false, true, true, true, false, true} {
+		if i+k >= n || dark(i+k) != wanted {
+			return false
+		}
+	}
+	light := func(from int) bool {
+		return !dark(from) && !dark(from+1) && !dark(from+2) && !dark(from+3)
+	}
+	return light(i-4) || light(i+7)
+}
