@@ -66,7 +66,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 					return in, err
 				}
 				edition := f.edition()
-				edition.Spread = spread
+				edition.Spread, edition.News = spread, f.withNews()
 				in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
 				if in.Results, err = f.record(); err != nil {
 					return in, err

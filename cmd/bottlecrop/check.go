@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -52,7 +53,10 @@ findings are then those of the files of that commit.`,
 				return err
 			}
 			if approval.protocol != "" {
-				return t.approve(s, f, approval)
+				return t.approve(c.Context(), s, f, approval)
+			}
+			if err := f.judgeVersions(c.Context(), s, cmp.Or(c.Flags().Lookup(atName).Value.String(), headRevision)); err != nil {
+				return err
 			}
 			if _, err := f.judgeSeason(day); err != nil {
 				return err

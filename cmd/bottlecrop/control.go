@@ -1,12 +1,14 @@
 package main
 
 import (
+	"context"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
 
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/change"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
@@ -83,7 +85,7 @@ func (x approving) read() error {
 
 // approve writes into a protocol's file who approved it, when and what, and leaves
 // every other byte as it is.
-func (t *terminal) approve(s *settings, f *farm, x approving) error {
+func (t *terminal) approve(ctx context.Context, s *settings, f *farm, x approving) error {
 	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == x.protocol })
 	f.findings = f.of(x.protocol)
 	if protocol.Worst(f.findings) == protocol.Error {
@@ -106,6 +108,16 @@ func (t *terminal) approve(s *settings, f *farm, x approving) error {
 	case p.Standing(now) == protocol.ChangedSince && !protocol.NewerVersion(p.Control.Version, a.Version):
 		return &failure{atFault, words.Message("approve.not_risen", "protocol", p.Name, "version", a.Version, "found", p.Control.Version),
 			words.Message("approve.not_risen.hint", "version", a.Version, "file", shown)}
+	}
+	if p.Standing(now) == protocol.ChangedSince && !protocol.NewerFirst(p.Control.Version, a.Version) {
+		number, what, _, err := f.risen(ctx, s, headRevision, p)
+		if err != nil {
+			return err
+		}
+		if number == change.First {
+			return &failure{atFault, words.Message("approve.not_risen_first", "what", what, "version", a.Version, "found", p.Control.Version),
+				words.Message("approve.not_risen_first.hint", "version", a.Version, "file", shown)}
+		}
 	}
 	src, mode, err := toWrite(s.farm, file)
 	if err != nil {

@@ -19,16 +19,16 @@ const (
 )
 
 // inRoom writes one key of a room.
-func inRoom(room int, key string, value any) change {
+func inRoom(room int, key string, value any) alteration {
 	return onFarm(fmt.Sprintf("room[%d].%s", room, key), value)
 }
 
 // inBox writes one key of the test in a closed box.
-func inBox(key string, value any) change { return onFarm("closed_box[0]."+key, value) }
+func inBox(key string, value any) alteration { return onFarm("closed_box[0]."+key, value) }
 
 // breathes writes a published rate into the species' entry.
-func breathes(rate, q10 string) change {
-	return change{"protocols/library/species.toml", func(t *testing.T, src []byte) []byte {
+func breathes(rate, q10 string) alteration {
+	return alteration{"protocols/library/species.toml", func(t *testing.T, src []byte) []byte {
 		const entry = "id = \"enoki\"\n"
 		require.Equal(t, 1, strings.Count(string(src), entry))
 		own := fmt.Sprintf("respiration = [{of = \"spawn-run\", rate = %q, at = \"21 °C\", q10 = %q, source = \"made up\"}]\n", rate, q10)

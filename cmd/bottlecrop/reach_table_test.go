@@ -3,7 +3,7 @@ package main
 import "slices"
 
 // by is a reach by these changes.
-func by(list ...change) reach { return reach{changes: list} }
+func by(list ...alteration) reach { return reach{changes: list} }
 
 // at is the same for a batch of that size alone.
 func (r reach) at(size int) reach {
@@ -12,14 +12,14 @@ func (r reach) at(size int) reach {
 }
 
 // and is the same with more changes.
-func (r reach) and(more ...change) reach {
+func (r reach) and(more ...alteration) reach {
 	r.changes = slices.Concat(r.changes, more)
 	return r
 }
 
 // after is the same where the demo crosses the limit as it is, and does not with
 // these changes.
-func (r reach) after(list ...change) reach {
+func (r reach) after(list ...alteration) reach {
 	r.before = list
 	return r
 }

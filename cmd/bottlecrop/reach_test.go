@@ -26,13 +26,13 @@ import (
 
 // reach is what an author would have to write for a limit to speak.
 type reach struct {
-	before  []change // what the demo needs first, so as not to cross it as it is
-	changes []change
+	before  []alteration // what the demo needs first, so as not to cross it as it is
+	changes []alteration
 	also    []string // other rules that the same changes cannot but cross
 }
 
-// change is one change to one file of the demo farm.
-type change struct {
+// alteration is one change to one file of the demo farm.
+type alteration struct {
 	file string
 	make func(t *testing.T, src []byte) []byte
 }
@@ -46,11 +46,11 @@ const (
 
 // on, farm and library write one value into the protocol, the farm's file and
 // an entry of the library.
-func on(key string, value any) change     { return set(reachToml, key, value) }
-func onFarm(key string, value any) change { return set(farmToml, key, value) }
+func on(key string, value any) alteration     { return set(reachToml, key, value) }
+func onFarm(key string, value any) alteration { return set(farmToml, key, value) }
 
-func set(file, key string, value any) change {
-	return change{file, func(t *testing.T, src []byte) []byte {
+func set(file, key string, value any) alteration {
+	return alteration{file, func(t *testing.T, src []byte) []byte {
 		out, err := farmfile.Set(src, key, value)
 		require.NoError(t, err)
 		return out
@@ -58,13 +58,13 @@ func set(file, key string, value any) change {
 }
 
 // in writes into the entry of a library file: "species enoki scrape".
-func in(where string, value any) change {
+func in(where string, value any) alteration {
 	f := strings.Fields(where)
 	kind, id, key := f[0], f[1], f[2]
 	file := map[string]string{
 		"species": "species", "ingredient": "ingredients", "vessel": "vessels", "sterilizer": "sterilizers",
 	}[kind]
-	return change{"protocols/library/" + file + ".toml", func(t *testing.T, src []byte) []byte {
+	return alteration{"protocols/library/" + file + ".toml", func(t *testing.T, src []byte) []byte {
 		var tree map[string]any
 		require.NoError(t, toml.Unmarshal(src, &tree))
 		i := slices.IndexFunc(tree[kind].([]map[string]any), func(e map[string]any) bool { return e["id"] == id })
@@ -74,8 +74,8 @@ func in(where string, value any) change {
 }
 
 // without takes a table with all its keys out of the protocol.
-func without(table string) change {
-	return change{reachToml, func(t *testing.T, src []byte) []byte {
+func without(table string) alteration {
+	return alteration{reachToml, func(t *testing.T, src []byte) []byte {
 		block := regexp.MustCompile(`(?ms)^\[{1,2}` + regexp.QuoteMeta(table) + `\]{1,2}\n.*?(^\[|\z)`)
 		require.True(t, block.Match(src), table)
 		for block.Match(src) {
@@ -86,8 +86,8 @@ func without(table string) change {
 }
 
 // mixOf replaces the ingredients of the protocol: "soy-hull 60 %".
-func mixOf(parts ...string) []change {
-	return []change{without("substrate.ingredient"), {reachToml, func(_ *testing.T, src []byte) []byte {
+func mixOf(parts ...string) []alteration {
+	return []alteration{without("substrate.ingredient"), {reachToml, func(_ *testing.T, src []byte) []byte {
 		for _, p := range parts {
 			id, share, _ := strings.Cut(p, " ")
 			src = fmt.Appendf(src, "\n[[substrate.ingredient]]\ningredient = %q\nshare_dm = %q\n", id, share)
@@ -162,7 +162,7 @@ func crossed(t *testing.T, files fstest.MapFS, season bool) []string {
 }
 
 // changing are the files with changes, none of which may change nothing.
-func changing(t *testing.T, files fstest.MapFS, list []change) fstest.MapFS {
+func changing(t *testing.T, files fstest.MapFS, list []alteration) fstest.MapFS {
 	t.Helper()
 	out := maps.Clone(files)
 	for _, c := range list {

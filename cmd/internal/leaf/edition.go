@@ -113,6 +113,7 @@ type frame struct {
 	NotInForce  string // why nobody may work from it; empty where it is in force
 	Standing    string // what is wrong with its approval, in capitals; empty where nothing is
 	StandingWhy string
+	NewsHref    string   // of the page of what is new; empty where there is none, and on that page
 	Unreviewed  string   // that its safety texts were not looked over; empty where they were, or are the original
 	marginal    string   // the same at the head of each sheet of paper, in capitals
 	Control     []string // what the farm keeps of it as a document
@@ -225,6 +226,9 @@ func (e Edition) frameOf(pr protocol.Protocol, path, kind, title, id string, m M
 	f := e.frame(path, kind, title, id, m.Short)
 	f.NotInForce = pr.NotInForce
 	f.Control = e.control(pr)
+	if path != ChangesPath(pr.Name) && hasNews(e, pr.Name) {
+		f.NewsHref = local(ChangesPath(pr.Name))
+	}
 	f.Standing, f.StandingWhy = e.approvalOf(pr, m)
 	f.rescaled(e)
 	f.foot(e)

@@ -138,24 +138,27 @@ func Protocol(e Edition, r Recipe) ([]byte, error) {
 var besides = []struct {
 	path func(string) string
 	name string
-	when func(Edition) bool
+	when func(e Edition, protocol string) bool
 }{
-	{TroublesPath, "book.trouble.kind", always}, {SterilizerCardPath, "book.fault.kind", always}, {TrainerPath, "book.trainer.kind", always},
+	{ChangesPath, "book.changes.kind", hasNews}, {TroublesPath, "book.trouble.kind", always}, {SterilizerCardPath, "book.fault.kind", always}, {TrainerPath, "book.trainer.kind", always},
 	{ReleasePath, "book.home.release", always}, {GrainPath, "book.grain.kind", growsGrain},
 	{EvidencePath, "book.evidence.kind", always}, {ProtocolPath, "book.protocol.kind", always},
 }
 
-func always(Edition) bool { return true }
+func always(Edition, string) bool { return true }
+
+// hasNews is true where the book tells what is new in a protocol.
+func hasNews(e Edition, protocol string) bool { return slices.Contains(e.News, protocol) }
 
 // growsGrain is true where the farm makes its own spawn.
-func growsGrain(e Edition) bool { return e.Farm.Grain != nil }
+func growsGrain(e Edition, _ string) bool { return e.Farm.Grain != nil }
 
 // otherPages links the pages of a protocol to each other, but for the one that the
 // links stand on.
 func (e Edition) otherPages(name, own string, address func(string) string) []link {
 	var out []link
 	for _, b := range besides {
-		if to := b.path(name); to != own && b.when(e) {
+		if to := b.path(name); to != own && b.when(e, name) {
 			out = append(out, link{address(to), e.say(b.name)})
 		}
 	}

@@ -70,6 +70,15 @@ func NewerVersion(now, before string) bool {
 	return false
 }
 
+// NewerFirst reports whether a version is higher than another by its first number: 4 than
+// 3.9. Of texts that are no versions none is.
+func NewerFirst(now, before string) bool {
+	if !IsVersion(now) || !IsVersion(before) {
+		return false
+	}
+	return part(strings.Split(now, "."), 0) > part(strings.Split(before, "."), 0)
+}
+
 func part(numbers []string, i int) int {
 	if i >= len(numbers) {
 		return 0
