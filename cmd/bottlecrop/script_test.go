@@ -58,7 +58,7 @@ func TestScript(t *testing.T) {
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "begins": begins, "picture": picture, "object": removeObject,
+			"demo": copyDemo, "edit": edit, "fill": fill, "nest": nest, "exits": exits, "append": appendTo, "begins": begins, "picture": picture, "object": removeObject, "steps": steps,
 		},
 	})
 }

@@ -1,9 +1,14 @@
 package main
 
 import (
+	"math"
+
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/trace"
 )
+
+// toMilligrams drops what sums of kilograms are off by in a computer's numbers.
+func toMilligrams(kg float64) float64 { return math.Round(kg*1e6) / 1e6 }
 
 // traceJSON is a trace as JSON. Masses are in kg.
 type traceJSON struct {
@@ -117,7 +122,7 @@ func traceReport(f *farm, w *trace.Web, r *trace.Recall) traceJSON {
 		return out
 	}
 	harvest := func(l trace.HarvestLot) harvestJSON {
-		return harvestJSON{l.Code, append([]string{}, l.Batches...), append([]string{}, l.Others...), l.Picked, l.Sent, l.Unsold, l.Gap}
+		return harvestJSON{l.Code, append([]string{}, l.Batches...), append([]string{}, l.Others...), toMilligrams(l.Picked), toMilligrams(l.Sent), toMilligrams(l.Unsold), toMilligrams(l.Gap)}
 	}
 	out := traceJSON{
 		Schema: "bottlecrop trace 1", Start: node(r.Start), About: said(w.About(r.Start)), Back: nodes(r.Back), Spawn: nodes(r.Spawn),
@@ -126,9 +131,11 @@ func traceReport(f *farm, w *trace.Web, r *trace.Recall) traceJSON {
 	}
 	for _, t := range r.Batches {
 		b := t.Balance
-		x := balanceJSON{b.Goods, b.Water, b.Spawn, b.In, b.Sold, b.Trimmings, b.Waste, b.Gap, b.AirLow, b.Air, b.AirHigh, append([]trace.Missing{}, b.Missing...), nil, said(b.Said())}
+		x := balanceJSON{toMilligrams(b.Goods), toMilligrams(b.Water), toMilligrams(b.Spawn), toMilligrams(b.In), toMilligrams(b.Sold), toMilligrams(b.Trimmings), toMilligrams(b.Waste), toMilligrams(b.Gap),
+			toMilligrams(b.AirLow), toMilligrams(b.Air), toMilligrams(b.AirHigh), append([]trace.Missing{}, b.Missing...), nil, said(b.Said())}
 		if b.Closed() {
-			x.Unexplained = &b.Unexplained
+			rest := toMilligrams(b.Unexplained)
+			x.Unexplained = &rest
 		}
 		out.Batches = append(out.Batches, touchedJSON{t.Code, t.Protocol, t.Method, t.Mixed, t.Emptied, nodes(t.By), t.Vessels, t.Of, x})
 	}
@@ -145,7 +152,7 @@ func traceReport(f *farm, w *trace.Web, r *trace.Recall) traceJSON {
 		out.Promised = append(out.Promised, promisedJSON{o.ID, o.For, o.Protocol})
 	}
 	if b := r.Bought; b != nil {
-		out.Bought = &purchasedJSON{b.Came, b.Used, b.Left, b.Gap}
+		out.Bought = &purchasedJSON{toMilligrams(b.Came), toMilligrams(b.Used), toMilligrams(b.Left), toMilligrams(b.Gap)}
 	}
 	return out
 }

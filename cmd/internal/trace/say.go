@@ -19,7 +19,7 @@ func Mass(kg float64) unit.Amount {
 	if math.Abs(kg) < least {
 		kg = 0
 	}
-	return unit.Amount{Kind: unit.MassOf, Value: kg, Digits: 3}
+	return unit.Amount{Kind: unit.MassOf, Value: kg, Digits: 4}
 }
 
 func share(v float64) unit.Amount { return unit.Amount{Kind: unit.ShareOf, Value: v, Digits: 2} }
