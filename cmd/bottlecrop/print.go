@@ -23,6 +23,8 @@ type printFlags struct {
 	to, browser string
 	only        []string
 	language    spokenFlag
+	large       bool
+	of          batchFlags
 }
 
 func printCommand(t *terminal, s *settings) *cobra.Command {
@@ -45,7 +47,15 @@ paper is that of farm.toml. The same farm folder and browser give the same bytes
 
 --language prints it in another language of the farm. With two, --language en,es, the
 sheet has both side by side; a wall card has the other on its back where the paper is
-printed on both sides; all else comes first in the one and then in the other.`,
+printed on both sides; all else comes first in the one and then in the other.
+
+--mixed makes the code of the batch by the farm's rule, for the first one of that day, and
+prints it on the sheet, the record, the cards and the labels. --batch gives another code,
+as bottlecrop plan has it.
+
+--large prints in large type, as large_type in farm.toml does: the same documents on
+more pages. A wall card stays one page and leaves more steps to the sheet. Labels keep
+their letters: they are as large as they are.`,
 		Args: oneArgument("print.needs_one"),
 		RunE: func(c *cobra.Command, args []string) error {
 			n, err := flags.size.read()
@@ -54,6 +64,9 @@ printed on both sides; all else comes first in the one and then in the other.`,
 			}
 			if flags.to == "" {
 				return usage(words.Message("print.needs_to"))
+			}
+			if err := flags.of.read(); err != nil {
+				return err
 			}
 			pdf, err := printsTo(flags.to)
 			if err != nil {
@@ -75,6 +88,8 @@ printed on both sides; all else comes first in the one and then in the other.`,
 	c.Flags().StringVar(&flags.to, "to", "", "the `file` to write, .pdf or .html")
 	c.Flags().StringSliceVar(&flags.only, "only", nil, "these `documents` alone, in this order, with commas between")
 	flags.language.of(c, 2, "print in this `language` of farm.toml, or in two with a comma between")
+	flags.of.of(c)
+	c.Flags().BoolVar(&flags.large, "large", false, "in large type")
 	c.Flags().StringVar(&flags.browser, "browser", "", "the `program` to print with, in place of "+strings.Join(press.Programs, ", "))
 	return c
 }
@@ -124,6 +139,11 @@ func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags prin
 			return err
 		}
 	}
+	if flags.large {
+		for _, s := range told {
+			s.farm.folder.Farm.LargeType = true
+		}
+	}
 	first := told[0]
 	name, vessels := first.batch.Process.Input.Protocol.Name, first.batch.Vessels
 	in := first.bookOf("")
@@ -131,6 +151,11 @@ func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags prin
 	for _, other := range told[1:] {
 		in.Others = append(in.Others, other.bookOf(other.farm.voice.Tag()))
 		covers = append(covers, other.cover())
+	}
+	of := flags.of.batch(f, first.batch.Process.Input.Protocol)
+	in.Edition.Batch = of
+	for i := range in.Others {
+		in.Others[i].Edition.Batch = of
 	}
 	files, err := book.Render(in)
 	if err != nil {
@@ -143,11 +168,11 @@ func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags prin
 	for _, other := range in.Others {
 		documents = book.InTwo(files, documents, other.Folder, name, vessels)
 	}
-	bind := func(pages []int) ([]byte, error) {
+	bind := func(documents []book.Document, pages []int) ([]byte, error) {
 		return book.Bind(covers, name, in.Entries[0].Method.Short, files, documents, pages)
 	}
 	if !pdf {
-		page, err := bind(nil)
+		page, err := bind(documents, nil)
 		if err != nil {
 			return err
 		}
@@ -157,7 +182,7 @@ func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags prin
 		t.say(f.voice, "print.done.html", "documents", len(documents), "file", flags.to)
 		return nil
 	}
-	out, pages, err := toPDF(ctx, browser, len(documents), bind)
+	out, pages, err := toPDF(ctx, browser, documents, bind)
 	if err != nil {
 		return err
 	}
@@ -173,7 +198,7 @@ func (s spoken) bookOf(folder string) book.Input {
 	f, p := s.farm, s.batch.Process
 	entry := book.Entry{Process: p, Batches: []*batch.Batch{s.batch}, Method: f.method(p.Input.Protocol.Name), Findings: f.findings}
 	in := book.Input{Edition: f.edition(), Entries: []book.Entry{entry}, Guides: f.printed(f.guides), Library: f.folder.Library}
-	in.Edition.Folder = folder
+	in.Edition.Folder, in.Edition.Address = folder, s.address(folder)
 	return in
 }
 
@@ -219,8 +244,9 @@ func chosen(all []book.Document, only []string, name string) ([]book.Document, e
 const mostRounds = 4
 
 // toPDF prints a binder with the pages of its documents in the contents, which are
-// known only once it is printed.
-func toPDF(ctx context.Context, browser string, documents int, bind func(pages []int) ([]byte, error)) (out []byte, count int, err error) {
+// known only once it is printed. Only then can be known, too, what of it needs an empty
+// page before it to begin a leaf of paper.
+func toPDF(ctx context.Context, browser string, documents []book.Document, bind func(documents []book.Document, pages []int) ([]byte, error)) (out []byte, count int, err error) {
 	dir, err := os.MkdirTemp("", "bottlecrop-print-")
 	if err != nil {
 		return nil, 0, err
@@ -234,7 +260,7 @@ func toPDF(ctx context.Context, browser string, documents int, bind func(pages [
 	var pages []int
 	file := filepath.Join(dir, "binder.html")
 	for range mostRounds {
-		page, err := bind(pages)
+		page, err := bind(documents, pages)
 		if err != nil {
 			return nil, 0, err
 		}
@@ -249,14 +275,14 @@ func toPDF(ctx context.Context, browser string, documents int, bind func(pages [
 		if err != nil {
 			return nil, 0, noStart(ctx, err)
 		}
-		now := make([]int, documents)
+		now := make([]int, len(documents))
 		for i := range now {
 			now[i] = places[leaf.BoundID(i)]
 		}
 		if slices.Equal(now, pages) {
 			return out, count, nil
 		}
-		pages = now
+		documents, pages = book.OnLeaves(documents, now)
 	}
 	return nil, 0, fail(atFault, words.Message("print.unsettled"))
 }

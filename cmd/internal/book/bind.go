@@ -17,6 +17,7 @@ type Document struct {
 	Path  string
 	First bool // in the binder of a new hire
 	Front bool // begins a leaf of paper
+	Blank bool // an empty page comes before it, so that it does
 }
 
 // binderOrder is what a new hire's binder holds, in the order in which it is read: how
@@ -132,6 +133,27 @@ func InTwo(files []File, documents []Document, folder, protocol string, vessels 
 	return out
 }
 
+// OnLeaves puts an empty page before each document that is to begin a leaf of paper and
+// would not, and takes away those that are not needed any more: pages are those on which
+// the documents begin as they are. It returns the documents, and where they will begin.
+// A browser that prints could do it by itself (CSS, break-before: recto), and none does.
+func OnLeaves(documents []Document, pages []int) ([]Document, []int) {
+	documents, pages = slices.Clone(documents), slices.Clone(pages)
+	were, are := 0, 0 // empty pages up to a document
+	for i, d := range documents {
+		if d.Blank {
+			were++
+		}
+		blank := d.Front && (pages[i]-were+are)%2 == 0
+		if blank {
+			are++
+		}
+		documents[i].Blank = blank
+		pages[i] += are - were
+	}
+	return documents, pages
+}
+
 // Bind sets documents of a book as one page that stands on its own, each with the
 // page of the paper on which it begins where that is known. There is a cover for each
 // language.
@@ -142,7 +164,7 @@ func Bind(covers []leaf.Cover, id, fingerprint string, files []File, documents [
 	}
 	bound := make([]leaf.Bound, len(documents))
 	for i, d := range documents {
-		bound[i] = leaf.Bound{Path: d.Path, HTML: data[d.Path], Front: d.Front}
+		bound[i] = leaf.Bound{Path: d.Path, HTML: data[d.Path], Front: d.Front, Blank: d.Blank}
 		if pages != nil {
 			bound[i].Page = pages[i]
 		}

@@ -21,6 +21,7 @@ type Bound struct {
 	HTML  []byte // the whole page
 	Page  int    // of the binder on which it begins, from 1; 0 where that is not known yet
 	Front bool   // begins a leaf of paper: what comes next may be on its back
+	Blank bool   // an empty page comes before it
 }
 
 // Cover is what a binder says of itself in one of its languages.
@@ -54,7 +55,7 @@ type boundPage struct {
 	laid          string   // where its labels lie on paper
 	control       []string // what is kept of its protocol as a document
 	standing, why string   // that nobody may work from it, and why
-	Front         bool     // begins a leaf of paper
+	Front, Blank  bool     // begins a leaf of paper; comes behind an empty page
 }
 
 // BoundID is the id of the element that the i-th document of a binder is, from 0: by
@@ -85,7 +86,7 @@ func Binder(covers []Cover, id, fingerprint string, pages []Bound, pictures map[
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Path, err)
 		}
-		d.ID, d.Front = BoundID(i), p.Front
+		d.ID, d.Front, d.Blank = BoundID(i), p.Front, p.Blank
 		if p.Page > 0 {
 			d.Page = fmt.Sprint(p.Page)
 		}
@@ -229,7 +230,7 @@ type binding struct {
 }
 
 var (
-	pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;)((?:@[a-z-]+\{[^{}]*\})*)\}(@media print\{.*\})?$`)
+	pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;(?:font-size:[^;]+;)?)((?:@[a-z-]+\{[^{}]*\})*)\}(@media print\{.*\})?$`)
 	atHead     = regexp.MustCompile(`@top-center\{[^{}]*\}`)
 )
 

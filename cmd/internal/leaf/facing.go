@@ -102,7 +102,7 @@ func Facing(first, second Told) ([]byte, error) {
 		batchFrame:   e.frameOfBatch(b, here, "facing", "facing", first.Method, x.languages()...),
 		Documents:    e.documents(b, here),
 		SheetKind:    x.said("book.sheet.kind"),
-		Sheet:        both{x.half(e, sizedTitle(e, a.batchFrame)), x.half(x.second, sizedTitle(x.second, z.batchFrame))},
+		Sheet:        both{x.half(e, headed(e.Voice, a.ProtocolTitle, a.Size, a.Many)), x.half(x.second, headed(x.second.Voice, z.ProtocolTitle, z.Size, z.Many))},
 		Lead:         x.said("book.facing.lead"),
 		HazardsTitle: x.said("book.hazards"),
 		Hazards:      x.set("hazards-told", a, z),
@@ -180,11 +180,6 @@ func sameSteps(a, z sheet) error {
 	return nil
 }
 
-// sizedTitle is a protocol's title with the number of vessels.
-func sizedTitle(e Edition, f batchFrame) template.HTML {
-	return plain(f.ProtocolTitle) + `, <span class="for-size">` + sized(e.Voice, f.Size, f.Many) + `</span>`
-}
-
 // languages are the names of the two, each in its own, and their tags, as arguments of
 // a message.
 func (x *pairing) languages() []any {
@@ -239,7 +234,7 @@ func (x *pairing) station(a, z station) facingStation {
 		step := facingStep{
 			Number: s.Number,
 			Title:  x.messages(s.Title, other.Title),
-			Who:    both{x.half(x.first, who(s)), x.half(x.second, who(other))},
+			Who:    both{x.half(x.first, x.first.who(s)), x.half(x.second, x.second.who(other))},
 			Told:   x.set("step-told", s, other),
 			Done:   x.said("book.step.done", "n", s.Number),
 		}
@@ -253,12 +248,11 @@ func (x *pairing) station(a, z station) facingStation {
 }
 
 // who is how long a step takes, where that is known, and whose work it is.
-func who(s step) template.HTML {
-	role := `<span class="role">` + plain(s.Role) + `</span>`
+func (e Edition) who(s step) template.HTML {
 	if s.Time == "" {
-		return role
+		return plain(s.Role)
 	}
-	return `<span class="time">` + plain(s.Time) + `</span> · ` + role
+	return plain(e.say("shape.list", "before", s.Time, "last", s.Role))
 }
 
 // part is a part of a page as it stands in another: with ids of its own, its links

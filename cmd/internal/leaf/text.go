@@ -20,18 +20,25 @@ func SheetText(e Edition, p procedure.Procedure, method Method) (string, error) 
 		return "", err
 	}
 	s := e.sheet(p, method)
+	wide := 0
+	for _, signal := range []procedure.Signal{procedure.Danger, procedure.Warning, procedure.Caution, procedure.Notice} {
+		wide = max(wide, width(SignalWord(e.Voice, signal))+1)
+	}
 	var b strings.Builder
-	if err := e.set.text.ExecuteTemplate(&b, "sheet.txt.tmpl", textSheet{s, amountWidths(s)}); err != nil {
+	if err := e.set.text.ExecuteTemplate(&b, "sheet.txt.tmpl", textSheet{s, amountWidths(s), wide, blanks(wide, "")}); err != nil {
 		return "", fmt.Errorf("leaf: %w", err)
 	}
 	// A terminal breaks no lines at no-break spaces, and grep finds none.
 	return strings.ReplaceAll(b.String(), unit.Space, " "), nil
 }
 
-// textSheet is a sheet with the widths of the columns of its amounts.
+// textSheet is a sheet with the widths of the columns of its amounts, and of the signal
+// words before its hazards.
 type textSheet struct {
 	sheet
-	Widths widths
+	Widths      widths
+	SignalWidth int // of the longest signal word, and a blank
+	SignalHang  string
 }
 
 type widths struct {
