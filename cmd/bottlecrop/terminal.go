@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/protocol"
@@ -135,7 +136,7 @@ func isEnvironment(err error) bool {
 func (t *terminal) complain(v *words.Voice, what, hint protocol.Message) {
 	fmt.Fprintf(t.err, "bottlecrop: %s\n", plain(v.Say(what)))
 	if hint.ID != "" {
-		fmt.Fprintf(t.err, "  hint: %s\n", plain(v.Say(hint)))
+		t.beside(v, "hint", plain(v.Say(hint)))
 	}
 }
 
@@ -164,15 +165,29 @@ func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
 		fmt.Fprintf(t.err, "%s | %s\n%s | %s\n", number, clip(f.Place), strings.Repeat(" ", len(number)), caret(f.Place))
 	}
 	if f.Why.ID != "" {
-		fmt.Fprintf(t.err, "  why:  %s\n", plain(v.Say(f.Why)))
+		t.beside(v, "why", plain(v.Say(f.Why)))
 	}
 	if f.Hint.ID != "" {
-		fmt.Fprintf(t.err, "  hint: %s\n", plain(v.Say(f.Hint)))
+		t.beside(v, "hint", plain(v.Say(f.Hint)))
 	}
 	if f.Source != "" {
 		// The rule is what an author writes to acknowledge a warning.
-		fmt.Fprintf(t.err, "  from: %s\n  rule: %s\n", f.Source, f.Rule)
+		t.beside(v, "from", f.Source)
+		t.beside(v, "rule", f.Rule)
 	}
+}
+
+// beside prints what stands under a finding or a failure: all of it in one column.
+func (t *terminal) beside(v *words.Voice, label, text string) {
+	wide, own := 0, ""
+	for _, l := range []string{"why", "hint", "from", "rule"} {
+		said := v.Say(words.Message("command.beside." + l))
+		wide = max(wide, utf8.RuneCountInString(said))
+		if l == label {
+			own = said
+		}
+	}
+	fmt.Fprintf(t.err, "  %-*s %s\n", wide, own, text)
 }
 
 // severity is how bad a finding is and, where somebody stands by it, who does.

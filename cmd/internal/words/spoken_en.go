@@ -12,6 +12,11 @@ var spokenEnglish = map[string]string{
 	"command.no_arguments": "{command:text} takes no names, and was given {found:text}",
 	"command.one_at_most":  "{command:text} takes one name at most, {n:count} were given",
 
+	"command.beside.why":  "why:",
+	"command.beside.hint": "hint:",
+	"command.beside.from": "from:",
+	"command.beside.rule": "rule:",
+
 	"command.help.usage":    "Usage:",
 	"command.help.one":      "{program:text} [command]",
 	"command.help.commands": "Available Commands:",
