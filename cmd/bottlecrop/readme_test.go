@@ -57,7 +57,7 @@ func TestReadmeExplainsEveryKey(t *testing.T) {
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
 	exitCodes := words.English(unit.Metric).Say(words.Message("command.help.exit"))
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"trace", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)
@@ -85,6 +85,7 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 		{"sheet", "enoki-850", "--bottles", "48", "--moisture", "soy-hull=14%", "--farm", "../.."},
 		{"design", "enoki-850", "--use", "corn-cob", "--cheapest", "--farm", "../.."},
 		{"stock", "enoki-850", "--farm", "../.."},
+		{"trace", "S-39", "--farm", "../.."},
 		{"plan", "enoki-850", "--bottles", "48", "--deliver", "2027-02-01", "--safely", "--farm", "../.."},
 		{"sheet", "enoki-850", "--bottles", "156", "--from-stock", "--farm", "../.."},
 	} {
@@ -110,6 +111,7 @@ func TestReadmeShowsRealOutput(t *testing.T) {
 			"sheet enoki-850 --bottles 48 --moisture soy-hull=14%": "Instead of a share",
 			"design enoki-850 --use corn-cob --cheapest":           "Without `--cheapest`",
 			"stock enoki-850": "Each number is one",
+			"trace S-39":      "The code is that of",
 			"plan enoki-850 --bottles 48 --deliver 2027-02-01 --safely": "There is no one day",
 			"sheet enoki-850 --bottles 156 --from-stock":                "The oldest lots go first.",
 		}
