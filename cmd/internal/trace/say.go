@@ -210,6 +210,9 @@ func (b Balance) Said() []protocol.Message {
 	if b.In == 0 {
 		return []protocol.Message{say("balance.none")}
 	}
+	if slices.Contains(b.Missing, NoEnd) {
+		return []protocol.Message{say("balance.growing", "in", Mass(b.In), "goods", Mass(b.Goods), "water", Mass(b.Water), "spawn", Mass(b.Spawn), "out", Mass(b.Out), "waste", Mass(b.Waste))}
+	}
 	out := []protocol.Message{say("balance", "in", Mass(b.In), "goods", Mass(b.Goods), "water", Mass(b.Water), "spawn", Mass(b.Spawn),
 		"out", Mass(b.Out), "waste", Mass(b.Waste), "gap", Mass(b.Gap))}
 	if !b.Closed() {

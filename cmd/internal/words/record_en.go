@@ -165,7 +165,7 @@ var recordEnglish = map[string]string{
 	"record.yield.each":       "Picked from each that gave a crop: G ÷ E",
 	"record.yield.efficiency": "As a share of the dry mix (biological efficiency): J ÷ I × 100 %",
 	"record.yield.how":        "Biological efficiency is the fresh mass picked, as a share of the dry matter that it grew on.",
-	"record.results":          "When the batch is done, copy its days, counts, losses, picks and hours into protocols/results.toml. Each box of the losses with a count is one entry.",
+	"record.results":          "When the batch is done, copy its lots, loads, days, counts, losses, picks and hours into protocols/results.toml. Each box of the losses with a count is one entry.",
 	"record.people":           "Who has put initials on this record. Hours are those of all in a role, for this batch.",
 	"record.deviations":       "A limit that was not met, a count that does not come out, a step that was left out or done in another way",
 

@@ -86,7 +86,7 @@ var traceEnglish = map[string]string{
 	"trace.gap.more.why":          "A picking was not written down, or boxes of another lot went out under this code. Then that lot is touched too: look which lots were picked and sent on the same days.",
 	"trace.balance.none":          "No mass of what went in is written down, so it can't be weighed up.",
 	"trace.balance":               "In {in:amount}: goods {goods:amount}, water {water:amount}, spawn {spawn:amount}. Picked {out:amount}, waste {waste:amount}. Between them {gap:amount}.",
-	"trace.balance.lacks.end":     "The batch is not emptied yet.",
+	"trace.balance.growing":       "In {in:amount}: goods {goods:amount}, water {water:amount}, spawn {spawn:amount}. Picked {out:amount} so far, waste {waste:amount}. The batch is not emptied yet, so nothing can be said of the rest.",
 	"trace.balance.lacks.goods":   "Not every ingredient has a lot with its mass.",
 	"trace.balance.lacks.water":   "The water that was mixed in is not written down.",
 	"trace.balance.lacks.spawn":   "The mass of the spawn is not written down for all vessels.",
