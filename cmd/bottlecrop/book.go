@@ -14,7 +14,7 @@ import (
 func bookCommand(t *terminal, s *settings) *cobra.Command {
 	var out, today, since string
 	var bottles []string
-	var all, ownTemplates, spread bool
+	var all, ownTemplates, spread, withHistory bool
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Make the book of the farm folder",
@@ -33,6 +33,9 @@ apart, from samples. That takes a second for each protocol, the first time.
 A protocol that has changed since it was approved has a page that says what is new, where
 git has it as it was approved. With --since, each protocol has one, about what is new
 since that revision.
+
+With --history, each protocol has a page with its versions, from git: when each began, by
+whom it was approved, and which batches were made by it.
 
 With --as-of, the season of protocols/orders.toml begins nothing new before that day.
 
@@ -61,12 +64,19 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err != nil {
 				return err
 			}
+			var past *pastOf
+			if withHistory {
+				if past, err = t.pastForBook(c.Context(), f, s); err != nil {
+					return err
+				}
+			}
 			bound := func(f *farm) (in book.Input, err error) {
+				f.withPast(past)
 				if err := f.tellNews(news, since); err != nil {
 					return in, err
 				}
 				edition := f.edition()
-				edition.Spread, edition.News = spread, f.withNews()
+				edition.Spread, edition.News, edition.Past = spread, f.withNews(), past.names()
 				in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
 				if in.Results, err = f.record(); err != nil {
 					return in, err
@@ -120,6 +130,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 		},
 	}
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
+	c.Flags().BoolVar(&withHistory, "history", false, "a page for each protocol with the versions that git knows of it")
 	c.Flags().StringVar(&since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
 	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -10,6 +11,7 @@ import (
 
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/history"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/versions"
 	"bottlecrop/cmd/internal/words"
@@ -54,7 +56,7 @@ user's cache, so that it takes far less time again.`,
 			if asJSON {
 				return t.json(historyReport(f, p))
 			}
-			t.history(f, p)
+			t.history(f.voice, p.told(p.lines[0], f.folder.Results.Batches))
 			return nil
 		},
 	}
@@ -83,11 +85,7 @@ func (f *farm) past(ctx context.Context, s *settings, names ...string) (*pastOf,
 	if out.head, err = r.Resolve(ctx, "HEAD"); err != nil {
 		return nil, noHistory(err, s.farm)
 	}
-	reader := versions.Reader{Repository: r, Base: protocols.Library}
-	if kept := openStore("versions"); kept != nil {
-		reader.Store = kept
-	}
-	if out.lines, err = reader.Of(ctx, out.head, names...); err != nil {
+	if out.lines, err = reader(r).Of(ctx, out.head, names...); err != nil {
 		return nil, noHistory(err, s.farm)
 	}
 	for i := range out.lines {
@@ -98,63 +96,74 @@ func (f *farm) past(ctx context.Context, s *settings, names ...string) (*pastOf,
 	return out, nil
 }
 
-// history prints the versions of one protocol.
-func (t *terminal) history(f *farm, p *pastOf) {
-	l := p.lines[0]
-	say := func(id string, pairs ...any) { t.say(f.voice, "history."+id, pairs...) }
-	under := func(id string, pairs ...any) {
-		fmt.Fprintln(t, "  "+plain(f.voice.Say(words.Message("history."+id, pairs...))))
+// reader reads the versions that a repository has, and keeps what it read.
+func reader(r *history.Repository) *versions.Reader {
+	out := &versions.Reader{Repository: r, Base: protocols.Library}
+	if kept := openStore("versions"); kept != nil {
+		out.Store = kept
 	}
+	return out
+}
+
+// told is what is known of a protocol's versions in words, for the terminal and for the
+// book.
+func (p *pastOf) told(l versions.Line, batches []protocol.Result) leaf.Past {
 	id := "of_branch"
 	if p.branch == "" {
 		id = "of_none"
 	}
-	say(id, "protocol", l.Name, "n", len(l.Versions), "commit", p.head.Short(), "date", p.head.Date, "branch", printable(p.branch))
-	if p.shallow {
-		say("is_shallow")
-	}
-	made, other := l.Made(f.folder.Results.Batches)
+	out := leaf.Past{Until: words.Message("history."+id, "protocol", l.Name, "n", len(l.Versions), "commit", p.head.Short(), "date", p.head.Date, "branch", printable(p.branch))}
+	made, other := l.Made(batches)
 	for i, v := range l.Versions {
+		row := leaf.PastRow{Made: batchesOf(made[i])}
+		if v.From.ID != "" {
+			row.From, row.Commit, row.Subject = v.From.Date, v.From.Short(), clip(protocol.Place{Text: v.From.Subject})
+		}
+		row.What, row.About = aboutVersion(l, v)
+		out.Rows = append(out.Rows, row)
+	}
+	out.Notes = batchesOf(other)
+	if p.shallow {
+		out.Notes = append(out.Notes, words.Message("history.is_shallow"))
+	}
+	return out
+}
+
+// history prints the versions of one protocol.
+func (t *terminal) history(v *words.Voice, past leaf.Past) {
+	line := func(m protocol.Message, indent string) { fmt.Fprintln(t, indent+plain(v.Say(m))) }
+	line(past.Until, "")
+	for _, r := range past.Rows {
 		fmt.Fprintln(t)
-		if v.From.ID == "" {
-			say("now")
+		if r.From == "" {
+			t.say(v, "history.now")
 		} else {
-			say("from", "date", v.From.Date, "commit", v.From.Short(), "subject", clip(protocol.Place{Text: v.From.Subject}))
+			t.say(v, "history.from", "date", r.From, "commit", r.Commit, "subject", r.Subject)
 		}
-		for _, m := range f.aboutVersion(l, v) {
-			fmt.Fprintln(t, "  "+plain(f.voice.Say(m)))
-		}
-		for _, how := range []versions.How{versions.ByMethod, versions.ByDay, versions.Perhaps} {
-			if codes := codesOf(made[i], how); len(codes) > 0 {
-				under("made."+madeBy[how], "n", len(codes), "codes", strings.Join(codes, ", "))
-			}
+		for _, m := range slices.Concat([]protocol.Message{r.What}, r.About, r.Made) {
+			line(m, "  ")
 		}
 	}
-	for _, how := range []versions.How{versions.NotKnown, versions.NoneThen} {
-		if codes := codesOf(other, how); len(codes) > 0 {
-			fmt.Fprintln(t)
-			say("made."+madeBy[how], "n", len(codes), "codes", strings.Join(codes, ", "))
-		}
+	for _, m := range past.Notes {
+		fmt.Fprintln(t)
+		line(m, "")
 	}
 }
 
-// aboutVersion says what a version was.
-func (f *farm) aboutVersion(l versions.Line, v versions.Version) []protocol.Message {
-	var out []protocol.Message
-	add := func(id string, pairs ...any) { out = append(out, words.Message("history."+id, pairs...)) }
+// aboutVersion says what a version was, and what else there is to it.
+func aboutVersion(l versions.Line, v versions.Version) (what protocol.Message, about []protocol.Message) {
+	add := func(id string, pairs ...any) { about = append(about, words.Message("history."+id, pairs...)) }
 	switch {
 	case v.Kind == versions.Gone && v.Became != "":
-		add("renamed", "name", v.Became)
-		return out
+		return words.Message("history.renamed", "name", v.Became), nil
 	case v.Kind == versions.Gone:
-		add("gone")
-		return out
+		return words.Message("history.gone"), nil
 	case v.Kind == versions.Faulty:
-		add("faulty", "n", v.Method.Faults)
+		what = words.Message("history.faulty", "n", v.Method.Faults)
 	case v.Method.Version == "":
-		add("method", "fingerprint", farmfile.Short(v.Method.Fingerprint))
+		what = words.Message("history.method", "fingerprint", farmfile.Short(v.Method.Fingerprint))
 	default:
-		add("method_version", "fingerprint", farmfile.Short(v.Method.Fingerprint), "version", v.Method.Version)
+		what = words.Message("history.method_version", "fingerprint", farmfile.Short(v.Method.Fingerprint), "version", v.Method.Version)
 	}
 	if v.Name != l.Name {
 		add("name", "name", v.Name)
@@ -171,7 +180,7 @@ func (f *farm) aboutVersion(l versions.Line, v versions.Version) []protocol.Mess
 	} else if v.Kind == versions.Readable {
 		add("not_approved")
 	}
-	return out
+	return what, about
 }
 
 // madeBy are the ways in which it is known what made a batch, as they are named.
@@ -179,14 +188,64 @@ var madeBy = map[versions.How]string{
 	versions.ByMethod: "method", versions.ByDay: "day", versions.Perhaps: "perhaps", versions.NotKnown: "not_known", versions.NoneThen: "none_then",
 }
 
-// codesOf are the codes of the batches of which it is known in one way what made them.
-func codesOf(list []versions.Made, how versions.How) []string {
-	var out []string
-	for _, m := range list {
-		if m.How == how {
-			out = append(out, m.Code)
+// batchesOf tells batches, those of which the same is known together.
+func batchesOf(list []versions.Made) []protocol.Message {
+	var out []protocol.Message
+	for _, how := range []versions.How{versions.ByMethod, versions.ByDay, versions.Perhaps, versions.NotKnown, versions.NoneThen} {
+		var codes []string
+		for _, m := range list {
+			if m.How == how {
+				codes = append(codes, m.Code)
+			}
+		}
+		if len(codes) > 0 {
+			slices.Sort(codes)
+			out = append(out, words.Message("history.made."+madeBy[how], "n", len(codes), "codes", strings.Join(codes, ", ")))
 		}
 	}
-	slices.Sort(out)
 	return out
+}
+
+// names are the protocols of which it is told; none where nothing is.
+func (p *pastOf) names() []string {
+	var out []string
+	if p != nil {
+		for _, l := range p.lines {
+			out = append(out, l.Name)
+		}
+	}
+	return out
+}
+
+// withPast puts the pages of their versions into the entries of a farm, which may be one
+// in another language.
+func (f *farm) withPast(p *pastOf) {
+	if p == nil {
+		return
+	}
+	for i, e := range f.entries {
+		for _, l := range p.lines {
+			if l.Name == e.Method.Protocol {
+				past := p.told(l, f.written.Results.Batches)
+				f.entries[i].Past = &past
+			}
+		}
+	}
+}
+
+// pastForBook reads the versions of all protocols. Where git can give none, it says why,
+// and the book is made without them.
+func (t *terminal) pastForBook(ctx context.Context, f *farm, s *settings) (*pastOf, error) {
+	var names []string
+	for _, e := range f.entries {
+		names = append(names, e.Method.Protocol)
+	}
+	out, err := f.past(ctx, s, names...)
+	var none *failure
+	if errors.As(err, &none) {
+		t.complain(f.voice, none.what, none.hint)
+		t.complain(f.voice, words.Message("history.no_pages"), protocol.Message{})
+		return nil, nil
+	}
+	return out, err
 }

@@ -50,6 +50,7 @@ type Entry struct {
 	Method   leaf.Method
 	Findings []protocol.Finding // with their places, sorted
 	Changes  *leaf.Compared     // with what is new since then; nil where that is not told
+	Past     *leaf.Past         // its versions; nil where they are not told
 }
 
 // Guide is a page in Markdown.
@@ -127,6 +128,9 @@ func (in Input) addresses() []string {
 		}
 		if e.Changes != nil {
 			out = append(out, leaf.ChangesPath(name))
+		}
+		if e.Past != nil {
+			out = append(out, leaf.VersionsPath(name))
 		}
 		for _, b := range e.Batches {
 			out = append(append(out, leaf.WorkingPath(name, b.Vessels)), edition.DocumentPaths(b)...)
@@ -378,6 +382,10 @@ func (s *shelf) entry(entry Entry) leaf.Recipe {
 	if entry.Changes != nil {
 		page, err := leaf.Changes(s.edition, *entry.Changes, entry.Method)
 		s.add(leaf.ChangesPath(name), page, err)
+	}
+	if entry.Past != nil {
+		page, err := leaf.Versions(s.edition, entry.Process, *entry.Past, entry.Method)
+		s.add(leaf.VersionsPath(name), page, err)
 	}
 	page, err := leaf.Trainer(s.edition, recipe.Procedure, entry.Method)
 	s.add(leaf.TrainerPath(name), page, err)

@@ -43,6 +43,8 @@ type Edition struct {
 	Spread bool
 	// News are the protocols that have a page of what is new, by their names.
 	News []string
+	// Past are the protocols that have a page of their versions, by their names.
+	Past []string
 	// Prose makes what authors wrote in Markdown ready for pages (package prose).
 	Prose func(markdown string) Prose
 	// Unreviewed has pages with safety texts say that no native reader has looked their

@@ -142,7 +142,7 @@ var besides = []struct {
 }{
 	{ChangesPath, "book.changes.kind", hasNews}, {TroublesPath, "book.trouble.kind", always}, {SterilizerCardPath, "book.fault.kind", always}, {TrainerPath, "book.trainer.kind", always},
 	{ReleasePath, "book.home.release", always}, {GrainPath, "book.grain.kind", growsGrain},
-	{EvidencePath, "book.evidence.kind", always}, {ProtocolPath, "book.protocol.kind", always},
+	{EvidencePath, "book.evidence.kind", always}, {VersionsPath, "book.versions.kind", hasPast}, {ProtocolPath, "book.protocol.kind", always},
 }
 
 func always(Edition, string) bool { return true }
