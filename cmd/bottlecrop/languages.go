@@ -65,14 +65,22 @@ func (f *farm) ofLanguages(severity protocol.Severity, rule string, at working.O
 
 // told are the farm's texts in a language: what authors wrote, and what comes with the
 // program. What there is no text of is the original, with its language behind it.
-func (f *farm) told(tag string) (own, ours func(text string, name bool) string) {
-	texts := f.written.Texts[base(tag)]
+func (f *farm) told(tag string) (own, library func(text string, name bool) string) {
+	texts, ours := f.written.Texts[base(tag)], f.written.OurTexts[base(tag)]
+	v, err := words.In(tag, unit.Metric)
+	if err != nil {
+		v = words.English(unit.Metric) // it is no language of ours, which is a finding
+	}
 	from := func(original string) func(string, bool) string {
 		return func(text string, name bool) string {
 			if original == base(tag) {
 				return text
 			}
 			if t, ok := texts[text]; ok {
+				// Our own are written with points, for es and es-MX alike.
+				if ours[text] == t {
+					return v.Decimals(t)
+				}
 				return t
 			}
 			if name {
@@ -81,12 +89,7 @@ func (f *farm) told(tag string) (own, ours func(text string, name bool) string) 
 			return text + unit.Space + "[" + original + "]"
 		}
 	}
-	mine := from(words.Original)
-	v, err := words.In(tag, unit.Metric)
-	if err != nil {
-		v = words.English(unit.Metric) // it is no language of ours, which is a finding
-	}
-	return from(base(f.languages()[0])), func(text string, name bool) string { return v.Decimals(mine(text, name)) }
+	return from(base(f.languages()[0])), from(words.Original)
 }
 
 // printed are guides as the book has them: our own with the decimal sign of its language.

@@ -72,7 +72,7 @@ var usesFound = map[string]bool{
 	"choice.unknown": true, "id.shape": true, "currency.shape": true, "format.version": true,
 	"reference.unknown": true, "price.currency": true, "value.refused": true,
 	"based_on.unknown": true, "text.control": true,
-	"date.shape": true, "date.days": true, "evidence.path": true, "evidence.missing": true, "evidence.leads_out": true,
+	"date.shape": true, "language.tag": true, "date.days": true, "evidence.path": true, "evidence.missing": true, "evidence.leads_out": true,
 	"evidence.unreadable": true, "evidence.large": true, "evidence.within": true,
 	"stock.all_water": true, "room.shelves": true, "labels.small": true, "labels.pitch": true, "labels.paper": true, "labels.first": true,
 }

@@ -52,6 +52,8 @@ type Folder struct {
 	Results   protocol.Results    // what became of batches, likewise
 	// Texts is what authors wrote, in other languages: by language and original.
 	Texts map[string]map[string]string
+	// OurTexts are those of them that come with the program's own library.
+	OurTexts map[string]map[string]string
 
 	// Usable is true when farm and library are free of errors, so that the
 	// protocols that are there can be worked out.

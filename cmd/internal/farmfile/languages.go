@@ -17,6 +17,10 @@ func (f *Folder) readTexts(farm, base fs.FS) {
 	if base != nil {
 		f.readTextsIn(base, "library/"+protocol.LanguagesFolder, protocol.BuiltIn+"/"+protocol.LanguagesFolder)
 	}
+	f.OurTexts = map[string]map[string]string{}
+	for language, texts := range f.Texts {
+		f.OurTexts[language] = maps.Clone(texts)
+	}
 	own := protocol.Folder + "/" + protocol.LanguagesFolder
 	f.readTextsIn(farm, own, own)
 }

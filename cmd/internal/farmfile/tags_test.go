@@ -64,7 +64,7 @@ func TestEveryRuleHasWords(t *testing.T) {
 				"max":                k.Kind() == reflect.Slice || k.Kind() == reflect.String || k.Kind() == reflect.Int,
 				"min":                k.Kind() == reflect.Slice || k.Kind() == reflect.String || k.Kind() == reflect.Int,
 				"days":               k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
-				"bcp47_language_tag": k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
+				"bcp47_language_tag": k.Kind() == reflect.String || k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
 				"datetime":           k.Kind() == reflect.String || k.Kind() == reflect.Slice && k.Elem().Kind() == reflect.String,
 			}[tag]
 			assert.True(t, ok, "%s.%s: no words for the rule %s", in, f.name, rule)

@@ -1,3 +1,5 @@
+//go:build !js
+
 package leaf
 
 import (
@@ -8,10 +10,8 @@ import (
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
 )
-
-// IndexPath is the printed index.
-const IndexPath = "index-of-words.html"
 
 // mostPlaces is how many pages the index names for one title: more are no help
 // on paper, and the search has them all.
@@ -33,8 +33,9 @@ type indexLetter struct {
 
 // indexWord is one word with the titles that have it.
 type indexWord struct {
-	Word  string
-	Lines []indexLine
+	Word     string
+	Original bool // it stands on this page in the language of our own texts
+	Lines    []indexLine
 }
 
 // indexLine is one title with the pages that it stands on.
@@ -56,17 +57,23 @@ func Index(e Edition, t Terms) ([]byte, error) {
 		Search: SearchPath,
 	}
 	small := map[string]bool{}
-	for _, w := range strings.Fields(e.say("book.index.small")) {
-		small[w] = true
+	// A glossary has the original behind its words, "quien esté a cargo (person in charge)".
+	for _, v := range []*words.Voice{e.Voice, words.English(unit.Metric)} {
+		for _, w := range strings.Fields(v.Say(words.Message("book.index.small"))) {
+			small[w] = true
+		}
 	}
 	lines := e.indexLines(t)
-	byWord := map[string][]indexLine{}
+	byWord, ofPage := map[string][]indexLine{}, map[string]bool{}
 	for _, line := range lines {
 		for _, w := range indexedBy(line.title, small) {
 			byWord[w] = append(byWord[w], line)
 		}
+		for _, w := range indexedBy(e.withoutOriginal(line.title), small) {
+			ofPage[w] = true
+		}
 	}
-	fromPlural(byWord)
+	e.fromPlural(byWord)
 	all := slices.Collect(maps.Keys(byWord))
 	slices.SortFunc(all, func(a, b string) int {
 		if c := strings.Compare(folded(a), folded(b)); c != 0 {
@@ -80,7 +87,7 @@ func Index(e Edition, t Terms) ([]byte, error) {
 		if n := len(page.Letters); n == 0 || page.Letters[n-1].ID != id {
 			page.Letters = append(page.Letters, indexLetter{ID: id, Letter: letter})
 		}
-		word := indexWord{Word: w, Lines: byWord[w]}
+		word := indexWord{Word: w, Original: !ofPage[w], Lines: byWord[w]}
 		for i, line := range word.Lines {
 			linked := len(line.Places) == 1 && line.Places[0].Kind != ""
 			if !linked && folded(line.title) != folded(w) {
@@ -154,12 +161,21 @@ var measures = func() map[string]bool {
 	return out
 }()
 
+// withoutOriginal is a title in another language without what stands in brackets at its
+// end: a word of the glossary has its original there.
+func (e Edition) withoutOriginal(title string) string {
+	if open := strings.LastIndex(title, " ("); open >= 0 && strings.HasSuffix(title, ")") && e.Voice.Tag() != words.Original {
+		return title[:open]
+	}
+	return title
+}
+
 // fromPlural puts the lines of "bottles" to those of "bottle" where both are
-// words of a title.
-func fromPlural(byWord map[string][]indexLine) {
+// words of a title. How a plural ends, and what it is made of, is the language's.
+func (e Edition) fromPlural(byWord map[string][]indexLine) {
 	for _, w := range slices.Sorted(maps.Keys(byWord)) {
-		one, plural := strings.CutSuffix(w, "s")
-		if _, both := byWord[one]; !plural || !both {
+		one := e.singular(w, byWord)
+		if one == "" {
 			continue
 		}
 		for _, line := range byWord[w] {
@@ -170,6 +186,20 @@ func fromPlural(byWord map[string][]indexLine) {
 		slices.SortStableFunc(byWord[one], func(a, b indexLine) int { return strings.Compare(folded(a.title), folded(b.title)) })
 		delete(byWord, w)
 	}
+}
+
+// singular is the word of which another is the plural, "" where there is none: the first
+// that the endings of the language make of it, "ces=z" for raíces and raíz.
+func (e Edition) singular(plural string, byWord map[string][]indexLine) string {
+	for _, ending := range strings.Fields(e.say("book.index.plurals")) {
+		many, one, _ := strings.Cut(ending, "=")
+		if stem, ok := strings.CutSuffix(plural, many); ok && stem != "" {
+			if _, both := byWord[stem+one]; both {
+				return stem + one
+			}
+		}
+	}
+	return ""
 }
 
 // letterOf is the letter that a word stands under, and its id.

@@ -26,6 +26,8 @@ import (
 //  5. Without a picture: all steps, those that are not critical named only; at last
 //     with one line for each run of them.
 //  6. What does not fit even so is tried anew without the code that leads to the book.
+//  7. In a language of long words, without the hazards that are a notice, then without
+//     those that are a caution: the card says that all of them are on the sheet.
 //
 // Whether it fits, on the farm's paper, is reckoned from the sizes that the
 // stylesheet prints ("Wall cards" in book.css: change both). A browser test holds
@@ -38,6 +40,14 @@ func (e Edition) fit(c *wallCard) {
 	e.shorten(c)
 	if c.ToBook != nil && !e.fits(*c, 1) {
 		c.ToBook, c.Steps, c.Pictures = nil, steps, pictures
+		e.shorten(c)
+	}
+	for _, least := range []procedure.Signal{procedure.Notice, procedure.Caution} {
+		if e.fits(*c, 1) {
+			break
+		}
+		c.Hazards = slices.DeleteFunc(slices.Clone(c.Hazards), func(g hazardGroup) bool { return g.Signal == least })
+		c.Steps, c.Pictures = steps, pictures
 		e.shorten(c)
 	}
 	for i, large := range wallLarge {
@@ -151,9 +161,18 @@ const (
 	wallUnit     = 78.0 / 284 // mm to a unit of a drawing, so that its letters are alike
 	wallBeside   = 4.0        // between the steps and a picture
 	wallAmounts  = 26.5
-	wallSignals  = 34.0
+	wallSignals  = 34.0 // the signal words of English
+	wallLonger   = 43.0 // those of other languages: ADVERTENCIA
 	wallStopName = 20.0
 )
+
+// wallSignals is how wide the column of signal words is, with the gap behind it, mm.
+func (e Edition) wallSignals() float64 {
+	if e.Voice.Tag() == words.Original {
+		return wallSignals
+	}
+	return wallLonger
+}
 
 // typeface is a size of type: its size and the height of a line, both in pt and
 // in its size, and how much wider it is set than the regular one.
@@ -217,7 +236,7 @@ func (f typeface) high(text string, width float64) float64 {
 
 func (e Edition) fits(c wallCard, large float64) bool {
 	paper := wallPapers[e.Farm.Paper]
-	scale := large
+	scale := large * e.lettering()
 	return scale*(e.paperOf(c, paper[0]/scale, large)+wallSpare) <= paper[1]
 }
 
@@ -239,7 +258,7 @@ func (e Edition) paperOf(c wallCard, wide, large float64) float64 {
 			f.set = bold
 		}
 		for _, l := range g.Lines {
-			head += f.high(say(l.Text), wide-wallSignals)
+			head += f.high(say(l.Text), wide-e.wallSignals())
 		}
 	}
 	return head + e.middleOf(c, wide) + e.footOf(c, wide, large)

@@ -90,6 +90,9 @@ func Guide(e leaf.Edition, t Text) (page []byte, links []string, err error) {
 	if err := g.prepare(doc); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
 	}
+	if t.Name == glossary && !strings.HasPrefix(e.Voice.Tag(), words.Original) {
+		markOriginals(doc, t.Markdown)
+	}
 	var b bytes.Buffer
 	r := md.Renderer()
 	r.AddOptions(renderer.WithNodeRenderers(util.Prioritized(&guideNodes{e.Voice, t.Markdown, "table."}, 100)))
@@ -311,6 +314,7 @@ type guideNodes struct {
 func (g *guideNodes) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(kindSafety, g.safety)
 	r.Register(kindPicture, g.shown)
+	r.Register(kindOriginal, g.original)
 	r.Register(east.KindTable, g.table)
 	r.Register(east.KindTableCell, g.cell)
 }

@@ -50,7 +50,7 @@ func (v *Voice) Decimals(text string) string {
 		return text
 	}
 	return numberWithPoint.ReplaceAllStringFunc(text, func(found string) string {
-		end := strings.TrimRight(found, ".,-/")
+		end := strings.TrimRight(found, ".,-")
 		if !plainNumber.MatchString(end) {
 			return found
 		}
@@ -62,6 +62,6 @@ func (v *Voice) Decimals(text string) string {
 // whatever stands in it; plainNumber tells which of them are a number, or two with a
 // hyphen between: 0.5, 7-7.5, −0.9.
 var (
-	numberWithPoint = regexp.MustCompile("(?s)```.*?```|`[^`]*`|(?:CFR|§)[ " + unit.Space + `]\S+|[\pL\d][\pL\d./,-]*`)
+	numberWithPoint = regexp.MustCompile("(?s)```.*?```|`[^`]*`|(?:CFR|§|doi)[ " + unit.Space + `]\S+|[\pL\d][\pL\d.,-]*`)
 	plainNumber     = regexp.MustCompile(`^\d+\.\d+$|^\d+(\.\d{1,2})?-\d+(\.\d{1,2})?$`)
 )
