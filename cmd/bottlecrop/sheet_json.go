@@ -16,6 +16,7 @@ import (
 type (
 	sheetJSON struct {
 		Schema     string         `json:"schema"`
+		Language   string         `json:"language"` // of its texts (BCP 47)
 		Protocol   string         `json:"protocol"`
 		Title      string         `json:"title"`
 		Method     string         `json:"method_fingerprint"`
@@ -142,7 +143,7 @@ type (
 func sheetReport(f *farm, b *batch.Batch, p procedure.Procedure, m leaf.Method) sheetJSON {
 	v := f.voice
 	out := sheetJSON{
-		Schema: "bottlecrop sheet 1", Protocol: m.Protocol, Title: b.Process.Input.Protocol.Title, Method: m.Full, Calculated: process.Calculation,
+		Schema: "bottlecrop sheet 1", Language: f.voice.Tag(), Protocol: m.Protocol, Title: b.Process.Input.Protocol.Title, Method: m.Full, Calculated: process.Calculation,
 		Vessels: b.Vessels, Good: goodReport(b), Controls: b.Controls, Filled: b.Filled, Mixes: b.Mixes,
 		Findings: reportFindings(v, f.findings),
 	}

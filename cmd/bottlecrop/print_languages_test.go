@@ -1,0 +1,244 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/leaf"
+	"bottlecrop/cmd/internal/press"
+)
+
+// printedTo prints documents of the demo farm for 48 enoki, and returns the PDF with
+// what was said of it.
+func printedTo(t *testing.T, file, languages, only string) (pdf []byte, said string) {
+	t.Helper()
+	var out, wrong bytes.Buffer
+	c := command(&terminal{out: &out, err: &wrong})
+	c.SetArgs([]string{"print", "enoki-850", "--bottles", "48", "--farm", "../..", "--to", file, "--language", languages, "--only", only})
+	require.NoError(t, c.ExecuteContext(t.Context()), wrong.String())
+	pdf, err := os.ReadFile(file)
+	require.NoError(t, err)
+	checked, err := exec.Command("qpdf", "--check", file).CombinedOutput()
+	require.NoError(t, err, string(checked))
+	return pdf, out.String()
+}
+
+// A binder in Spanish: its language, its title, its bookmarks, its contents and the
+// margins of its pages are.
+func TestPrintInSpanish(t *testing.T) {
+	need(t, "chromium")
+	need(t, "pdftotext")
+	need(t, "qpdf")
+	file := filepath.Join(t.TempDir(), "carpeta.pdf")
+	pdf, said := printedTo(t, file, "es", "start-of-shift,card-mixing,labels")
+	assert.Regexp(t, `^3 documents on `, said, "the terminal speaks the farm's first language")
+	assert.Regexp(t, `/Lang \(es\)`, catalogOf(t, pdf))
+	info, err := exec.Command("pdfinfo", file).Output()
+	require.NoError(t, err)
+	assert.Contains(t, string(info), "Enoki en la botella de 850 mL, para 48 botellas")
+	outline, err := exec.Command("qpdf", "--json", "--json-key=outlines", file).Output()
+	require.NoError(t, err)
+	assert.Contains(t, string(outline), "Mezclado")
+	assert.Contains(t, string(outline), "Inicio del turno")
+	assert.NotContains(t, string(outline), "Start of the shift")
+	first := pdfText(t, file, 1)
+	assert.Contains(t, first, "Qué hay aquí")
+	assert.Regexp(t, `Página 1 de \d+`, first)
+	all := pdfText(t, file, 0)
+	assert.NotRegexp(t, `Page \d+ of`, all)
+	assert.NotContains(t, all, "Printed copies")
+}
+
+// catalogOf is the object of a PDF that says its language.
+func catalogOf(t *testing.T, pdf []byte) string {
+	t.Helper()
+	at := bytes.Index(pdf, []byte("/Type /Catalog"))
+	require.GreaterOrEqual(t, at, 0)
+	end := bytes.Index(pdf[at:], []byte("endobj"))
+	return string(pdf[at : at+end])
+}
+
+// A binder in two languages: each wall card is one page, the first language on the face
+// of a leaf, the other on its back; the contents lead to them; each part says its
+// language; and the same farm gives the same bytes again.
+func TestPrintInTwoLanguages(t *testing.T) {
+	need(t, "chromium")
+	need(t, "pdftotext")
+	need(t, "qpdf")
+	dir := t.TempDir()
+	const only = "start-of-shift,card-mixing,card-filling,record"
+	pdf, said := printedTo(t, filepath.Join(dir, "one.pdf"), "en,es", only)
+	assert.Regexp(t, `^8 documents on `, said)
+	assert.Contains(t, catalogOf(t, pdf), "/Lang (en)")
+	assert.Contains(t, string(pdf), "/Lang (es)", "the parts in Spanish say so")
+	_, places, err := press.Places(pdf)
+	require.NoError(t, err)
+	file := filepath.Join(dir, "one.pdf")
+	cards := []string{"Mixing", "Mezclado", "Filling", "Llenado"}
+	contents := pdfText(t, file, 1)
+	for i, title := range cards {
+		page := places[leaf.BoundID(2+i)]
+		assert.Equal(t, i%2 == 0, page%2 == 1, "%s is on page %d", title, page)
+		assert.Equal(t, places[leaf.BoundID(2)]+i, page, "%s: a card is one page", title)
+		assert.Contains(t, pdfText(t, file, page), title)
+		assert.Regexp(t, fmt.Sprintf(`%s .*\b%d\n`, title, page), contents)
+	}
+	outline, err := exec.Command("qpdf", "--json", "--json-key=outlines", file).Output()
+	require.NoError(t, err)
+	for _, title := range cards {
+		assert.Contains(t, string(outline), title)
+	}
+	again, _ := printedTo(t, filepath.Join(dir, "two.pdf"), "en,es", only)
+	assert.True(t, bytes.Equal(pdf, again), "other bytes")
+}
+
+// twoBooks is the demo farm's book in its languages for a paper, with some protocols and
+// their first size.
+func twoBooks(t *testing.T, paper string) []book.File {
+	t.Helper()
+	f, err := openFarm(&settings{farm: "../.."})
+	require.NoError(t, err)
+	f.folder.Farm.Paper, f.written.Farm.Paper = paper, paper
+	bound := func(f *farm) (book.Input, error) {
+		in := book.Input{Edition: f.edition(), Guides: f.guides, Library: f.folder.Library}
+		for _, e := range some(f.entries) {
+			e.Batches = e.Batches[:1]
+			in.Entries = append(in.Entries, e)
+		}
+		return in, nil
+	}
+	in, err := bound(f)
+	require.NoError(t, err)
+	in.Others, err = f.others(nil, bound)
+	require.NoError(t, err)
+	files, err := book.Render(in)
+	require.NoError(t, err)
+	return files
+}
+
+// facingStep is what a step in two languages begins and ends with.
+type facingStep struct{ titles, cautions, ends []string }
+
+// facingSteps reads the steps of a sheet in two languages.
+func facingSteps(t *testing.T, page []byte) []facingStep {
+	t.Helper()
+	doc, err := html.Parse(bytes.NewReader(page))
+	require.NoError(t, err)
+	var out []facingStep
+	for n := range doc.Descendants() {
+		if n.Type != html.ElementNode {
+			continue
+		}
+		if n.Data == "li" && classOf(n) == "step" {
+			out = append(out, facingStep{})
+		}
+		if len(out) == 0 {
+			continue
+		}
+		s := &out[len(out)-1]
+		switch class := classOf(n); {
+		case n.Data == "span" && strings.Contains(classOf(n.Parent), "step-title") && class != "unseen":
+			s.titles = append(s.titles, textOf(n))
+		case class == "hazard" && classOf(n.Parent) == "safety-text":
+			s.cautions = append(s.cautions, textOf(n))
+		case n.Data == "dl" && class == "check":
+			s.ends = append(s.ends, textOf(n.LastChild))
+		}
+	}
+	return out
+}
+
+func classOf(n *html.Node) string {
+	for _, a := range n.Attr {
+		if a.Key == "class" {
+			return a.Val
+		}
+	}
+	return ""
+}
+
+// textOf is the text of an element, its first 60 letters: what comes on paper between
+// words is another thing than on a page, and a beginning finds it.
+func textOf(n *html.Node) string {
+	var b strings.Builder
+	for d := range n.Descendants() {
+		if d.Type == html.TextNode {
+			b.WriteString(d.Data + " ")
+		}
+	}
+	r := []rune(flat(b.String()))
+	return string(r[:min(len(r), 60)])
+}
+
+// On paper, a step in two languages is one page with all its cautions and both ends:
+// nobody reads a caution on the page before, or one language without the other.
+func TestFacingOnPaper(t *testing.T) {
+	need(t, "pdftotext")
+	ctx := browser(t)
+	page := loosePage(t)
+	looked := 0
+	for _, paper := range []string{"letter", "A4"} {
+		for _, file := range twoBooks(t, paper) {
+			if !strings.Contains(file.Path, "/facing-es-") {
+				continue
+			}
+			steps := facingSteps(t, file.Data)
+			require.Greater(t, len(steps), 20, file.Path)
+			pages := printed(t, ctx, page, file.Data)
+			for i := range pages {
+				pages[i] = flat(pages[i])
+			}
+			for _, s := range steps {
+				require.Len(t, s.titles, 2, file.Path)
+				whole := slices.ContainsFunc(pages, func(text string) bool {
+					for _, part := range slices.Concat(s.titles, s.cautions, s.ends) {
+						if !strings.Contains(text, part) {
+							return false
+						}
+					}
+					return true
+				})
+				assert.True(t, whole, "%s on %s: step %q is on no one page with its cautions and its end", file.Path, paper, s.titles[0])
+			}
+			looked++
+		}
+	}
+	assert.GreaterOrEqual(t, looked, 2)
+}
+
+// On paper, the wall cards of two languages are a page each, the languages by turns.
+func TestFacingCardsOnPaper(t *testing.T) {
+	need(t, "pdftotext")
+	ctx := browser(t)
+	page := loosePage(t)
+	looked := 0
+	for _, paper := range []string{"letter", "A4"} {
+		for _, file := range twoBooks(t, paper) {
+			if !strings.Contains(file.Path, "/wall-cards-es-") {
+				continue
+			}
+			cards := bytes.Count(file.Data, []byte("<article "))
+			pages := printed(t, ctx, page, file.Data)
+			require.Len(t, pages, cards, "%s on %s", file.Path, paper)
+			for i, text := range pages {
+				foot := []string{`Page %d of %d`, `Página %d de %d`}[i%2]
+				assert.Contains(t, text, fmt.Sprintf(foot, i+1, cards), "%s on %s", file.Path, paper)
+				call := []string{"Emergency", "Emergencia"}[i%2]
+				assert.Contains(t, text, call, "%s on %s: page %d", file.Path, paper, i+1)
+			}
+			looked++
+		}
+	}
+	assert.GreaterOrEqual(t, looked, 2)
+}
