@@ -20,6 +20,7 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/season"
+	"bottlecrop/cmd/internal/trace"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
@@ -73,6 +74,15 @@ func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Inp
 	record, err := results.Of(results.Input{Farm: folder.Farm, Results: folder.Results, Processes: processes, Methods: methods})
 	require.NoError(t, err)
 	in.Results = record
+	fingerprints, names := map[string]trace.Fingerprint{}, map[string]string{}
+	for _, e := range in.Entries {
+		fingerprints[e.Method.Protocol] = trace.Fingerprint{Short: e.Method.Short, Full: e.Method.Full}
+		names[e.Method.Protocol] = e.Process.Input.Protocol.Title
+	}
+	for id, i := range folder.Library.Ingredients {
+		names[id] = i.Name
+	}
+	in.Trace = trace.New(trace.Input{Results: folder.Results, Stock: folder.Stock, Orders: folder.Orders, Processes: processes, Methods: fingerprints, Names: names})
 	week, err := calendar.NewWorkdays(folder.Farm.Week.Works, folder.Farm.Week.Holidays)
 	require.NoError(t, err)
 	planned, err := season.Plan(season.Input{Farm: folder.Farm, Processes: processes, Orders: folder.Orders, Results: folder.Results, Workdays: week})
@@ -85,6 +95,7 @@ func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Inp
 		require.NoError(t, err)
 		in.Guides = append(in.Guides, book.Guide{Name: strings.TrimSuffix(g, ".md"), Markdown: text, Document: "site/" + g})
 	}
+	withPast(&in, say)
 	return in
 }
 
