@@ -109,7 +109,7 @@ func (f *farm) found(w *trace.Web, code string) (trace.Node, error) {
 		for _, n := range list {
 			out = append(out, trace.Written(n))
 		}
-		return strings.Join(out, ", ")
+		return f.voice.List(out)
 	}
 	switch {
 	case a.Found:
@@ -121,7 +121,7 @@ func (f *farm) found(w *trace.Web, code string) (trace.Node, error) {
 		for _, n := range a.Near {
 			codes = append(codes, f.voice.Say(w.Said(n)))
 		}
-		return a.Node, &failure{misused, words.Message("trace.unknown", "found", code), words.Message("trace.unknown.near", "near", strings.Join(codes, "; "))}
+		return a.Node, &failure{misused, words.Message("trace.unknown", "found", code), words.Message("trace.unknown.near", "near", f.voice.Phrases(codes))}
 	}
 	return a.Node, &failure{misused, words.Message("trace.unknown", "found", code), words.Message("trace.unknown.hint", "results", protocol.ResultsDocument, "stock", protocol.StockDocument)}
 }
@@ -224,7 +224,7 @@ func (t *terminal) followed(f *farm, w *trace.Web, r *trace.Recall) {
 		for _, l := range r.Lots {
 			point(words.Message("trace.lot", "code", l.Code, "picked", trace.Mass(l.Picked), "sent", trace.Mass(l.Sent), "unsold", trace.Mass(l.Unsold), "gap", trace.Mass(l.Gap)))
 			if len(l.Others) > 0 {
-				point(words.Message("trace.lot.others", "code", l.Code, "others", strings.Join(l.Others, ", ")))
+				point(l.Shares())
 			}
 		}
 		if len(r.Lots) > 1 {

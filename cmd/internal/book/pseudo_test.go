@@ -56,6 +56,7 @@ var unsaid = []struct {
 	{class("symbol"), "a symbol of a formula"},
 	{class("fingerprint"), "a fingerprint"},
 	{class("fingerprint-full"), "a fingerprint"},
+	{class("lot-code"), "a lot, as its boxes are marked"},
 	{tag("code", "pre"), "a key, a command, lines for a file"},
 }
 

@@ -1,10 +1,7 @@
 package leaf
 
 import (
-	"strings"
-
 	"bottlecrop/cmd/internal/trace"
-	"bottlecrop/cmd/internal/words"
 )
 
 // recallPage is a mock recall: what hangs on one thing, with room for a pen.
@@ -105,7 +102,7 @@ func Recall(e Edition, w *trace.Web, r *trace.Recall) ([]byte, error) {
 	}
 	for _, l := range r.Lots {
 		if len(l.Others) > 0 {
-			page.Means = append(page.Means, e.Voice.Say(words.Message("trace.lot.others", "code", l.Code, "others", strings.Join(l.Others, ", "))))
+			page.Means = append(page.Means, e.Voice.Say(l.Shares()))
 		}
 	}
 	for _, d := range r.Sent {
@@ -116,5 +113,5 @@ func Recall(e Edition, w *trace.Web, r *trace.Recall) ([]byte, error) {
 
 func (e Edition) recalledLot(l trace.HarvestLot) recalledLot {
 	mass := func(kg float64) string { return e.show(trace.Mass(kg)) }
-	return recalledLot{l.Code, strings.Join(l.Batches, ", "), mass(l.Picked), mass(l.Sent), mass(l.Unsold), mass(l.Gap)}
+	return recalledLot{l.Code, e.Voice.List(l.Batches), mass(l.Picked), mass(l.Sent), mass(l.Unsold), mass(l.Gap)}
 }

@@ -43,7 +43,7 @@ func resultsPages(t *testing.T, change func(*protocol.Results)) (page, working s
 	r, recipes := recorded(t, change)
 	e := Edition{Voice: words.English(unit.Metric), Version: "1.2.3"}
 	e.Farm.Paper, e.Farm.Name = "A4", "Farm"
-	a, err := Results(e, r, recipes)
+	a, err := Results(e, r, recipes, true)
 	require.NoError(t, err)
 	b, err := ResultsWorking(e, r)
 	require.NoError(t, err)
@@ -54,7 +54,7 @@ func TestResultsPage(t *testing.T) {
 	page, working := resultsPages(t, func(*protocol.Results) {})
 	for _, want := range []string{
 		"All protocols together", `<a href="enoki-850/index.html">Enoki in the 850 mL bottle</a>`, "10 batches emptied, 1 under way",
-		"So small a clean batch proves almost nothing", "spawn lot S-32", "not weighed", "5: 26 of 160", "mean 2.2", "assumed 5",
+		"So small a clean batch proves almost nothing", "spawn lot S-32", "not weighed", "5: 26 of 160", "mean 2.2", "assumed 5", `<a href="trace.html">`,
 		"lost = &#34;2.2 %&#34;", "Such a plan is weak. Of lots of 400 with 8 bad ones, the plan for 1", "passes 74",
 		`<svg class="batches"`, "the limits are provisional",
 	} {

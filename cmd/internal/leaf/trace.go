@@ -1,7 +1,7 @@
 package leaf
 
 import (
-	"strings"
+	"fmt"
 
 	"bottlecrop/cmd/internal/trace"
 	"bottlecrop/cmd/internal/words"
@@ -31,21 +31,18 @@ type tracedBatch struct {
 }
 
 // kindOfNodes are things of one kind.
-type kindOfNodes struct {
-	Name  string
-	Nodes []string
-}
+type kindOfNodes struct{ Name, Nodes string }
 
 // nodes are things by their kind.
 func (e Edition) nodes(w *trace.Web, list []trace.Node) []kindOfNodes {
 	var out []kindOfNodes
 	for _, k := range trace.Kinds {
-		x := kindOfNodes{Name: e.say("trace.kind." + string(k))}
+		var names []string
 		for _, n := range trace.Of(k, list) {
-			x.Nodes = append(x.Nodes, e.Voice.Say(w.Said(n)))
+			names = append(names, e.Voice.Say(w.Said(n)))
 		}
-		if len(x.Nodes) > 0 {
-			out = append(out, x)
+		if len(names) > 0 {
+			out = append(out, kindOfNodes{e.say("trace.kind." + string(k)), e.Voice.Phrases(names)})
 		}
 	}
 	return out
@@ -65,8 +62,8 @@ func Trace(e Edition, w *trace.Web) ([]byte, error) {
 	}
 	rest := 0
 	for i := len(w.Results.Batches) - 1; i >= 0; i-- {
-		if n := (trace.Node{Kind: trace.Batch, Code: w.Results.Batches[i].Code}); w.Traceable(n.Code) {
-			page.Batches = append(page.Batches, e.tracedBatch(w, n))
+		if w.Traceable(w.Results.Batches[i].Code) {
+			page.Batches = append(page.Batches, e.tracedBatch(w, i))
 		} else {
 			rest++
 		}
@@ -76,27 +73,17 @@ func Trace(e Edition, w *trace.Web) ([]byte, error) {
 	return e.html("trace", page)
 }
 
-// TraceAnchor is where the page tells of a batch.
-func TraceAnchor(code string) string { return "of-" + slugOf(code) }
-
-// slugOf is a code as an anchor: letters and digits stay.
-func slugOf(code string) string {
-	return strings.Map(func(r rune) rune {
-		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' {
-			return r
-		}
-		return '-'
-	}, code)
-}
-
-func (e Edition) tracedBatch(w *trace.Web, n trace.Node) tracedBatch {
+// tracedBatch tells of one batch. Codes may differ in signs that no anchor has, so that
+// the anchor is the place in the results' file.
+func (e Edition) tracedBatch(w *trace.Web, i int) tracedBatch {
+	n := trace.Node{Kind: trace.Batch, Code: w.Results.Batches[i].Code}
 	r := w.Recall(n)
-	out := tracedBatch{ID: TraceAnchor(n.Code), Code: n.Code, When: w.Title(w.Result(n.Code).Protocol), In: e.nodes(w, r.Back)}
+	out := tracedBatch{ID: fmt.Sprintf("batch-%d", i+1), Code: n.Code, When: w.Title(w.Result(n.Code).Protocol), In: e.nodes(w, r.Back)}
 	for _, m := range w.About(n) {
 		out.Way = append(out.Way, e.Voice.Say(m))
 	}
 	out.Gone = e.gone(r)
-	out.Gone.ID, out.Gone.Caption = "cap-gone-"+slugOf(n.Code), e.say("book.trace.caption.out", "code", n.Code)
+	out.Gone.ID, out.Gone.Caption = "cap-gone-"+out.ID, e.say("book.trace.caption.out", "code", n.Code)
 	if len(r.Lots) > 0 {
 		for _, m := range r.Means() {
 			out.Means = append(out.Means, e.Voice.Say(m))
@@ -134,7 +121,7 @@ func (e Edition) shared(w *trace.Web) table {
 		for _, b := range in {
 			codes = append(codes, b.Code)
 		}
-		out.Rows = append(out.Rows, []string{e.Voice.Say(w.Said(n)), strings.Join(codes, ", ")})
+		out.Rows = append(out.Rows, []string{e.Voice.Say(w.Said(n)), e.Voice.List(codes)})
 	}
 	return out
 }

@@ -136,16 +136,22 @@ func (w *Web) ofBatch(code string) []protocol.Message {
 	return out
 }
 
-// list is names with commas between.
-func list(names []string) string {
-	out := ""
-	for i, n := range names {
-		if i > 0 {
-			out += ", "
+// list is codes in one line, with what the language puts between them.
+func list(codes []string) protocol.Message {
+	var out protocol.Message
+	for i, code := range codes {
+		if i == 0 {
+			out = say("one", "code", code)
+			continue
 		}
-		out += n
+		out = say("several", "before", out, "last", code)
 	}
 	return out
+}
+
+// Shares names the batches that share a lot with those that are touched.
+func (l HarvestLot) Shares() protocol.Message {
+	return say("lot.others", "code", l.Code, "others", list(l.Others))
 }
 
 // Reached says how a batch is touched.
