@@ -8,7 +8,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
@@ -16,28 +15,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"bottlecrop/cmd/internal/book"
-	"bottlecrop/cmd/internal/calendar"
 )
-
-// browser starts headless Chromium, or skips the test on a machine without
-// one. In CI a missing browser fails.
-func browser(t *testing.T) context.Context {
-	t.Helper()
-	need(t, "chromium")
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath("chromium"), chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.UserDataDir(t.TempDir()))
-	ctx, cancel := chromedp.NewExecAllocator(t.Context(), options...)
-	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, 5*time.Minute)
-	t.Cleanup(cancel)
-	ctx, cancel = chromedp.NewContext(ctx)
-	t.Cleanup(cancel)
-	return ctx
-}
 
 // need skips a test that needs a program which the machine does not have, and
 // fails it in CI.
@@ -64,25 +42,6 @@ func some[T any](list []T) []T {
 	return out
 }
 
-// demoBook makes the demo farm's book in a folder of its own.
-func demoBook(t *testing.T) string {
-	t.Helper()
-	f, err := openFarm(&settings{farm: "../.."})
-	require.NoError(t, err)
-	require.NoError(t, f.verdict())
-	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library}
-	in.Results, err = f.record()
-	require.NoError(t, err)
-	in.Season, err = f.planSeason(nil, calendar.Usually)
-	require.NoError(t, err)
-	in.Climate = f.climate(in.Season)
-	files, err := book.Render(in)
-	require.NoError(t, err)
-	out := filepath.Join(t.TempDir(), "out")
-	require.NoError(t, book.Publish(t.Context(), out, files))
-	return out
-}
-
 // kinds are one page of each kind.
 var kinds = []string{
 	"index.html", "enoki-850/index.html", "enoki-850/sheet-48.html", "enoki-quart/sheet-400.html",
@@ -93,7 +52,7 @@ var kinds = []string{
 	"start-of-shift.html", "hygiene.html", "lions-mane-950/trainer.html", "beech-850/release.html", "guides/glossary.html", "guides/chemicals.html",
 	"enoki-850/card-sterilizing-48.html", "beech-850/card-fruiting-400.html", "enoki-850/wall-cards-48.html",
 	"enoki-850/record-48.html", "beech-850/record-400.html", "enoki-850/labels-48.html", "enoki-850/load-map-400.html", "enoki-850/training-48.html", "lions-mane-950/training-key-12.html",
-	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "results-working.html", "season.html", "weeks/2027-W09.html",
+	"enoki-850/evidence.html", "enoki-850/spawn.html", "enoki-850/sterilizer-card.html", "rooms/index.html", "rooms/cold.html", "rooms/incubation.html", "results.html", "results-working.html", "trace.html", "season.html", "weeks/2027-W09.html",
 }
 
 // measure is run in a page: how far it is wider than the window, targets that

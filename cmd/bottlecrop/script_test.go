@@ -27,9 +27,10 @@ var updateScripts = flag.Bool("update", false, "write the expected outputs of th
 type uncached struct{ *testing.M }
 
 func (m uncached) Run() int {
-	if err := os.Setenv(noCache, "1"); err != nil {
+	if err := errors.Join(os.Setenv(noCache, "1"), os.Setenv(noRescale, "off")); err != nil {
 		panic(err)
 	}
+	defer unshare()
 	return m.M.Run()
 }
 
@@ -54,6 +55,7 @@ func TestScript(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("DEMO", root)
 			e.Setenv("XDG_CACHE_HOME", cache)
+			e.Setenv(noRescale, "off") // it would be built anew, without the cache of Go
 			return nil
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },

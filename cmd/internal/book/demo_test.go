@@ -96,6 +96,7 @@ func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Inp
 		in.Guides = append(in.Guides, book.Guide{Name: strings.TrimSuffix(g, ".md"), Markdown: text, Document: "site/" + g})
 	}
 	withPast(&in, say)
+	withNews(t, &in)
 	return in
 }
 

@@ -1,18 +1,11 @@
 package leaf
 
 import (
-	"bytes"
-	"encoding/base64"
 	"fmt"
 	"html/template"
-	"mime"
-	"path"
 	"regexp"
 	"slices"
 	"strings"
-
-	"golang.org/x/net/html"
-	"golang.org/x/net/html/atom"
 )
 
 // Bound is one page of a book that goes into a binder.
@@ -37,11 +30,11 @@ type binderPage struct {
 	BinderKind, Heading, Contents []half
 	PrintedOn, By, Copy           []half
 	StandingToo                   *half // that nobody may work from it, in the second language
-	Documents                     []boundPage
+	Documents                     []BoundPage
 }
 
-// boundPage is a page as a part of a binder.
-type boundPage struct {
+// BoundPage is a page as a part of a binder.
+type BoundPage struct {
 	ID            string // of its element, "d1"
 	Title         string // of the page
 	Heading       string // its first heading
@@ -51,10 +44,10 @@ type boundPage struct {
 	Page          string // "" where it is not known yet
 	Language      string
 	Body          template.HTML
-	size, margins string   // of its own @page rule: the paper, and what stands at its foot
-	laid          string   // where its labels lie on paper
-	control       []string // what is kept of its protocol as a document
-	standing, why string   // that nobody may work from it, and why
+	Size, Margins string   // of its own @page rule: the paper, and what stands at its foot
+	Laid          string   // where its labels lie on paper
+	Control       []string // what is kept of its protocol as a document
+	Standing, Why string   // that nobody may work from it, and why
 	Front, Blank  bool     // begins a leaf of paper; comes behind an empty page
 }
 
@@ -81,8 +74,7 @@ func Binder(covers []Cover, id, fingerprint string, pages []Bound, pictures map[
 		at[p.Path] = BoundID(i)
 	}
 	for i, p := range pages {
-		x := binding{page: p.Path, prefix: BoundID(i) + "-", at: at, pictures: pictures}
-		d, err := x.bind(p.HTML)
+		d, err := taken().Bind(Binding{Page: p.Path, Prefix: BoundID(i) + "-", At: at, Pictures: pictures}, p.HTML)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", p.Path, err)
 		}
@@ -92,7 +84,7 @@ func Binder(covers []Cover, id, fingerprint string, pages []Bound, pictures map[
 		}
 		b.Documents = append(b.Documents, d)
 		if b.Control == nil && d.Language == e.Voice.Tag() {
-			b.Control = d.control
+			b.Control = d.Control
 		}
 	}
 	b.standing(covers)
@@ -102,8 +94,8 @@ func Binder(covers []Cover, id, fingerprint string, pages []Bound, pictures map[
 		}
 	}
 	for i, d := range b.Documents {
-		if b.StandingWhy != "" && d.why == "" { // a guide is not the protocol's
-			b.Documents[i].margins += "@top-center{content:none}"
+		if b.StandingWhy != "" && d.Why == "" { // a guide is not the protocol's
+			b.Documents[i].Margins += "@top-center{content:none}"
 		}
 	}
 	b.PageRule += template.CSS(pagesOf(string(style), b.Documents))
@@ -136,21 +128,21 @@ func coverOf(covers []Cover, id, fingerprint string) binderPage {
 func (b *binderPage) standing(covers []Cover) {
 	var said []string
 	for _, c := range covers {
-		if d := b.firstIn(c.Edition.Voice.Tag(), func(d boundPage) bool { return d.why != "" }); d != nil {
-			said = append(said, d.standing)
+		if d := b.firstIn(c.Edition.Voice.Tag(), func(d BoundPage) bool { return d.Why != "" }); d != nil {
+			said = append(said, d.Standing)
 		}
 	}
 	if len(said) == 0 {
 		return
 	}
-	d := b.firstIn(covers[0].Edition.Voice.Tag(), func(d boundPage) bool { return d.why != "" })
+	d := b.firstIn(covers[0].Edition.Voice.Tag(), func(d BoundPage) bool { return d.Why != "" })
 	if d == nil {
 		return
 	}
-	b.Standing, b.StandingWhy = d.standing, d.why
-	head := atHead.FindString(d.margins)
+	b.Standing, b.StandingWhy = d.Standing, d.Why
+	head := atHead.FindString(d.Margins)
 	if len(said) > 1 && head != "" {
-		head = strings.Replace(head, cssString(d.standing), cssString(strings.Join(said, " / ")), 1)
+		head = strings.Replace(head, cssString(d.Standing), cssString(strings.Join(said, " / ")), 1)
 	}
 	b.PageRule = template.CSS(strings.Replace(string(b.PageRule), ";", ";"+head, 1))
 }
@@ -160,16 +152,16 @@ func (b *binderPage) standing(covers []Cover) {
 func (b *binderPage) second(c Cover) error {
 	tag := c.Edition.Voice.Tag()
 	own := c.Edition.frame(HomePath, b.Kind, c.Title, b.ID, b.Fingerprint)
-	if d := b.firstIn(tag, func(d boundPage) bool { return d.control != nil }); d != nil {
-		own.Control = d.control
+	if d := b.firstIn(tag, func(d BoundPage) bool { return d.Control != nil }); d != nil {
+		own.Control = d.Control
 	}
 	foot, err := c.Edition.html("foot-told", own)
 	if err != nil {
 		return err
 	}
 	b.FootToo = &half{tag, template.HTML(foot)}
-	if d := b.firstIn(tag, func(d boundPage) bool { return d.why != "" }); d != nil {
-		own.Standing, own.StandingWhy = d.standing, d.why
+	if d := b.firstIn(tag, func(d BoundPage) bool { return d.Why != "" }); d != nil {
+		own.Standing, own.StandingWhy = d.Standing, d.Why
 		text, err := c.Edition.html("standing", own)
 		if err != nil {
 			return err
@@ -180,8 +172,8 @@ func (b *binderPage) second(c Cover) error {
 }
 
 // firstIn is the first document in a language that is wanted, nil for none.
-func (b *binderPage) firstIn(language string, wanted func(boundPage) bool) *boundPage {
-	i := slices.IndexFunc(b.Documents, func(d boundPage) bool { return d.Language == language && wanted(d) })
+func (b *binderPage) firstIn(language string, wanted func(BoundPage) bool) *BoundPage {
+	i := slices.IndexFunc(b.Documents, func(d BoundPage) bool { return d.Language == language && wanted(d) })
 	if i < 0 {
 		return nil
 	}
@@ -195,12 +187,12 @@ var (
 
 // pagesOf are the rules that give each document of a binder the foot that it has as a
 // page of its own, on the kinds of paper that the stylesheet names too.
-func pagesOf(style string, documents []boundPage) string {
+func pagesOf(style string, documents []BoundPage) string {
 	var out strings.Builder
 	for _, d := range documents {
-		fmt.Fprintf(&out, "@page %s{%s%s}#%s{page:%s}", d.ID, d.size, d.margins, d.ID, d.ID)
+		fmt.Fprintf(&out, "@page %s{%s%s}#%s{page:%s}", d.ID, d.Size, d.Margins, d.ID, d.ID)
 		for _, p := range namedPage.FindAllStringSubmatch(style, -1) {
-			fmt.Fprintf(&out, "@page %s-%s{%s%s;%s}", d.ID, p[1], d.size, strings.TrimRight(strings.TrimSpace(p[2]), ";"), d.margins)
+			fmt.Fprintf(&out, "@page %s-%s{%s%s;%s}", d.ID, p[1], d.Size, strings.TrimRight(strings.TrimSpace(p[2]), ";"), d.Margins)
 		}
 		for _, r := range onPage.FindAllStringSubmatch(style, -1) {
 			selector := strings.Join(strings.Fields(r[1]), " ")
@@ -209,191 +201,46 @@ func pagesOf(style string, documents []boundPage) string {
 	}
 	laid := map[string]bool{}
 	for _, d := range documents { // all sheets of one kind of label lie alike
-		if !laid[d.laid] {
-			laid[d.laid] = true
-			out.WriteString(d.laid)
+		if !laid[d.Laid] {
+			laid[d.Laid] = true
+			out.WriteString(d.Laid)
 		}
 	}
 	return out.String()
 }
 
-// binding takes a page apart for a binder, or brings a part of it to another page.
-type binding struct {
-	page, prefix string
-	at           map[string]string // pages of the binder by path: the ids of their elements
-	pictures     map[string][]byte
-	// from is the folder of the page, seen from the one that a part of it is brought
+// Binding says what a page is taken apart for: for a binder, or to bring a part of it to
+// another page.
+type Binding struct {
+	Page, Prefix string
+	At           map[string]string // pages of the binder by path: the ids of their elements
+	Pictures     map[string][]byte
+	// From is the folder of the page, seen from the one that a part of it is brought
 	// to: links to other pages lead there, and those within it are that page's own. It
 	// is empty for a binder, in which links to pages that it has not are text.
-	from string
-	flat bool // the headings of what is brought are said beside it: they are paragraphs
+	From string
+	Flat bool // the headings of what is brought are said beside it: they are paragraphs
 }
 
-var (
-	pageRuleOf = regexp.MustCompile(`^@page\{(size:[^;]+;(?:font-size:[^;]+;)?)((?:@[a-z-]+\{[^{}]*\})*)\}(@media print\{.*\})?$`)
-	atHead     = regexp.MustCompile(`@top-center\{[^{}]*\}`)
-)
-
-// bind takes out of a page its title, its page rule and what is in its main element.
-func (x binding) bind(page []byte) (boundPage, error) {
-	var d boundPage
-	var body bytes.Buffer
-	depth := 0 // of main elements that are open
-	var text, said *string
-	var rule, identity string
-	z := html.NewTokenizer(bytes.NewReader(page))
-	for {
-		kind := z.Next()
-		if kind == html.ErrorToken {
-			break // the end, for what is read is in memory
-		}
-		raw := string(z.Raw())
-		t := z.Token()
-		before := said
-		if depth > 0 {
-			said = d.note(kind, t, said)
-		}
-		switch {
-		case depth > 0 && kind == html.EndTagToken && t.DataAtom == atom.Main:
-			depth--
-		case depth > 0 && said == &d.What, depth > 0 && before == &d.What:
-			// what kind of document it is becomes a part of its heading, and so of its bookmark
-		case depth > 0 && kind == html.StartTagToken && t.DataAtom == atom.H1 && said == &d.Heading && d.What != "":
-			fmt.Fprintf(&body, `%s<span class="bound-kind">%s </span>`, x.tag(t), html.EscapeString(d.What))
-		case depth > 0 && (kind == html.StartTagToken || kind == html.SelfClosingTagToken):
-			body.WriteString(x.tag(t))
-		case depth > 0:
-			body.WriteString(raw)
-		case kind == html.StartTagToken && t.DataAtom == atom.Main:
-			depth++
-		case kind == html.StartTagToken && t.DataAtom == atom.Html:
-			d.Language = attribute(t, "lang")
-		case kind == html.StartTagToken && t.DataAtom == atom.Body:
-			d.Kind = attribute(t, "class")
-		case kind == html.StartTagToken && t.DataAtom == atom.Title:
-			text = &d.Title
-		case kind == html.StartTagToken && t.DataAtom == atom.Style:
-			rule, text = "", &rule
-		case kind == html.StartTagToken && t.DataAtom == atom.P && attribute(t, "class") == "document-id" && identity == "":
-			text = &identity
-		case kind == html.StartTagToken && t.DataAtom == atom.P && attribute(t, "class") == "control":
-			d.control = append(d.control, "")
-			text = &d.control[len(d.control)-1]
-		case kind == html.EndTagToken && (t.DataAtom == atom.Title || t.DataAtom == atom.Style || t.DataAtom == atom.P):
-			text = nil
-		case kind == html.TextToken && text != nil:
-			*text += t.Data
-		}
-	}
-	m := pageRuleOf.FindStringSubmatch(rule)
-	if body.Len() == 0 || d.Title == "" || m == nil {
-		return d, fmt.Errorf("a page without a title, a main part and a page rule can't be bound")
-	}
-	d.size, d.margins, d.laid = m[1], m[2], m[3]
-	d.Title, _, _ = strings.Cut(d.Title, " · ") // the book's name follows
-	d.DocumentID = strings.TrimSpace(identity)
-	d.standing, d.why = strings.TrimSpace(d.standing), strings.TrimSpace(d.why)
-	if d.Heading = strings.Join(strings.Fields(d.Heading), " "); d.Heading == "" {
-		d.Heading = d.Title
-	}
-	d.Body = template.HTML(body.String())
-	return d, nil
+// Taker takes pages apart: package binder does, which knows HTML. This package writes it
+// and reads none.
+type Taker interface {
+	// Bind takes out of a page its title, its page rule and what is in its main element.
+	Bind(of Binding, page []byte) (BoundPage, error)
+	// Part is a part of a page as it stands in another.
+	Part(of Binding, source []byte) template.HTML
 }
 
-// note takes down what the contents and the cover say of a page: its first heading,
-// what kind of document it is, and whether nobody may work from it. said is where
-// text goes that comes next, nil for nowhere, before the token and after it.
-func (d *boundPage) note(kind html.TokenType, t html.Token, said *string) *string {
-	class := attribute(t, "class")
-	switch {
-	case kind == html.TextToken && said != nil:
-		*said += t.Data
-	case kind == html.StartTagToken && t.DataAtom == atom.H1 && d.Heading == "":
-		return &d.Heading
-	case kind == html.StartTagToken && class == "document-kind" && d.What == "":
-		return &d.What
-	case kind == html.StartTagToken && class == "not-in-force" && d.why == "":
-		return &d.standing
-	case kind == html.EndTagToken && t.DataAtom == atom.Strong && said == &d.standing:
-		return &d.why
-	case kind == html.EndTagToken && (t.DataAtom == atom.H1 || t.DataAtom == atom.P):
-		return nil
+var takes Taker
+
+// UseTaker has pages taken apart by a taker; package binder calls it.
+func UseTaker(t Taker) { takes = t }
+
+func taken() Taker {
+	if takes == nil {
+		panic("leaf: nobody is there to take a page apart: import package binder")
 	}
-	return said
+	return takes
 }
 
-func attribute(t html.Token, key string) string {
-	for _, a := range t.Attr {
-		if a.Key == key {
-			return a.Val
-		}
-	}
-	return ""
-}
-
-// references are the attributes that name elements of the page by their ids.
-var references = map[string]bool{"id": true, "for": true, "headers": true, "aria-labelledby": true, "aria-describedby": true, "aria-controls": true, "aria-owns": true}
-
-// shared begins the ids of the signs that every page of a binder uses from its head.
-const shared = "sign-"
-
-// tag is a start tag as it stands in a binder.
-func (x binding) tag(t html.Token) string {
-	attr := t.Attr[:0]
-	for _, a := range t.Attr {
-		keep := true
-		switch {
-		case references[a.Key]:
-			names := strings.Fields(a.Val)
-			for i, n := range names {
-				names[i] = x.prefix + n
-			}
-			a.Val = strings.Join(names, " ")
-		case a.Key == "href":
-			a.Val, keep = x.link(a.Val)
-		case a.Key == "src":
-			a.Val, keep = x.picture(a.Val)
-		case a.Key == "autofocus", a.Key == "tabindex", a.Key == "name":
-			keep = x.from != "" // for a screen
-		}
-		if keep {
-			attr = append(attr, a)
-		}
-	}
-	t.Attr = attr
-	return t.String()
-}
-
-// link is where a link leads in the binder. One to a page that is not in it is text.
-func (x binding) link(href string) (string, bool) {
-	to, fragment, _ := strings.Cut(href, "#")
-	switch {
-	case to == "" && (x.from != "" || strings.HasPrefix(fragment, shared)):
-		return href, true
-	case to == "":
-		return "#" + x.prefix + fragment, true
-	case strings.Contains(to, ":"):
-		return href, x.from != ""
-	case x.from != "":
-		return path.Join(x.from, to) + strings.TrimPrefix(href, to), true
-	}
-	to, _, _ = strings.Cut(to, "?")
-	id, ok := x.at[path.Join(path.Dir(x.page), to)]
-	switch {
-	case !ok:
-		return "", false
-	case fragment == "":
-		return "#" + id, true
-	}
-	return "#" + id + "-" + fragment, true
-}
-
-// picture is a picture of the book as data.
-func (x binding) picture(src string) (string, bool) {
-	name := path.Join(path.Dir(x.page), src)
-	data, ok := x.pictures[name]
-	if !ok {
-		return "", false
-	}
-	return "data:" + mime.TypeByExtension(path.Ext(name)) + ";base64," + base64.StdEncoding.EncodeToString(data), true
-}
+var atHead = regexp.MustCompile(`@top-center\{[^{}]*\}`)

@@ -50,6 +50,8 @@ type Edition struct {
 	// Unreviewed has pages with safety texts say that no native reader has looked their
 	// translation over.
 	Unreviewed bool
+	// Only are the templates to make ready, by file name, where not all of them are needed.
+	Only []string
 	// AnySize has sheets carry a form by which they are worked out for another number.
 	AnySize  bool
 	Rescaled *Rescaled // what its documents are worked out for; nil for a book
@@ -121,6 +123,7 @@ type frame struct {
 	Control     []string // what the farm keeps of it as a document
 	Version     string
 	Invented    bool
+	LargeType   bool
 	Places      []place
 	Tongues     []tongue // the same page in other languages
 	PageRule    template.CSS
@@ -171,7 +174,7 @@ var aside = map[string]bool{"rooms": true, "room-card": true, "guide": true, "li
 func (e Edition) frame(path, kind, title, id, fingerprint string) frame {
 	f := frame{
 		Kind: kind, Title: title, BookName: e.bookName(), ID: id, Fingerprint: fingerprint,
-		Version: e.Version, Invented: e.Farm.Invented, Own: e.ownFiles(),
+		Version: e.Version, Invented: e.Farm.Invented, LargeType: e.Farm.LargeType, Own: e.ownFiles(),
 		Root: strings.Repeat("../", strings.Count(path, "/")), Tongues: e.tongues(path),
 	}
 	f.Places = []place{
@@ -268,7 +271,26 @@ func (e Edition) bookName() string {
 }
 
 // size is the paper of a page, as its page rule has it.
-func (e Edition) size() string { return "size:" + e.Farm.Paper + ";" }
+func (e Edition) size() string {
+	size := "size:" + e.Farm.Paper + ";"
+	if e.Farm.LargeType {
+		size += "font-size:11.5pt;"
+	}
+	return size
+}
+
+// LargeType is how many times as large letters are in large type (design choice: from 1.3
+// on it is a help, and above 1.4 a sheet has more pages than anybody wants to turn).
+// The stylesheet prints it ("Large type" in book.css: change both).
+const LargeType = 1.35
+
+// lettering is how many times as large as usual letters are.
+func (e Edition) lettering() float64 {
+	if e.Farm.LargeType {
+		return LargeType
+	}
+	return 1
+}
 
 // margins are what stands at the foot of each sheet of paper, and at its head where
 // nobody may trust it.

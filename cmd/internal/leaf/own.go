@@ -46,7 +46,24 @@ func (e Edition) source(name string) (string, error) {
 // Stylesheet is the book's stylesheet.
 func (e Edition) Stylesheet() ([]byte, error) {
 	text, err := e.source(path.Base(StylePath))
+	if e.Farm.LargeType {
+		text = windows.ReplaceAllStringFunc(text, wider)
+	}
 	return []byte(text), err
+}
+
+// windows are the windows from which on, or up to which, a page is laid out in a way. A
+// browser reckons them in its own letters, whatever those of the page are.
+var windows = regexp.MustCompile(`\((max|min)-width: ([0-9.]+)rem\)`)
+
+// wider is a window in which as much of large type has room.
+func wider(window string) string {
+	parts := windows.FindStringSubmatch(window)
+	rem, err := strconv.ParseFloat(parts[2], 64)
+	if err != nil {
+		return window // a farm's own stylesheet may have two points in a number
+	}
+	return fmt.Sprintf("(%s-width: %.2frem)", parts[1], rem*LargeType)
 }
 
 // Fault is what is wrong with a template of the farm's own. Line and Column

@@ -17,6 +17,7 @@ type Farm struct {
 	Languages       []string                  `toml:"languages" validate:"max=8,unique,dive,bcp47_language_tag" method:"-"` // of the book, the one that the farm's files are written in first; left out, it is English alone
 	Reviewed        []Reviewed                `toml:"reviewed" validate:"max=8,unique=Language,dive" method:"-"`            // translations of its safety texts that a native reader has looked over
 	Paper           string                    `toml:"paper" validate:"required,oneof=A4 letter" method:"-"`
+	LargeType       bool                      `toml:"large_type" method:"-"` // letters half as large again as usual, or nearly, on screen and paper
 	Currency        string                    `toml:"currency" validate:"required,len=3,uppercase" method:"-"`
 	AsOf            string                    `toml:"as_of" validate:"datetime=2006-01-02" method:"-"` // the day that counts as today; left out, nothing is judged by it
 	BatchCode       string                    `toml:"batch_code" validate:"max=80" method:"-"`         // see ParseCodeRule; left out, it is UsualBatchCode

@@ -6,9 +6,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/feature/plural"
-	"golang.org/x/text/language"
-
 	"bottlecrop/cmd/internal/unit"
 )
 
@@ -32,7 +29,7 @@ func Pseudo(units unit.System) *Voice {
 	for id, pieces := range english() {
 		out[id] = disguised(pieces)
 	}
-	return &Voice{units: units, tag: language.MustParse("en-XA"), catalog: out}
+	return &Voice{units: units, tongue: tongue{"en-XA", inOriginal.form, inOriginal.upper}, catalog: out}
 }
 
 func disguised(pieces []piece) []piece {
@@ -44,7 +41,7 @@ func disguised(pieces []piece) []piece {
 	for _, p := range pieces {
 		p.text = stretched(p.text)
 		if p.words != nil {
-			words := map[plural.Form]string{}
+			words := map[form]string{}
 			for f, w := range p.words {
 				words[f] = stretched(w)
 			}

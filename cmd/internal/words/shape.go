@@ -5,8 +5,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"golang.org/x/text/cases"
-
 	"bottlecrop/cmd/internal/protocol"
 )
 
@@ -20,7 +18,7 @@ func (v *Voice) Capital(text string) string {
 		return text
 	}
 	_, n := utf8.DecodeRuneInString(text[at:])
-	return text[:at] + cases.Upper(v.tag).String(text[at:at+n]) + text[at+n:]
+	return text[:at] + v.tongue.upper(text[at:at+n]) + text[at+n:]
 }
 
 // opens reports whether a sign stands before the first word of a text: brackets,
