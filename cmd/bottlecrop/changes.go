@@ -10,10 +10,8 @@ import (
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/versions"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
-	"bottlecrop/protocols"
 )
 
 // side is one of the farm's protocols as a comparison takes it, in the words of a
@@ -95,7 +93,7 @@ func (f *farm) approved(ctx context.Context, s *settings, rev string, p protocol
 	if err != nil {
 		return sided{}, false, noHistory(err, s.farm)
 	}
-	lines, err := (&versions.Reader{Repository: r, Base: protocols.Library}).Of(ctx, head, p.Name)
+	lines, err := reader(r).Of(ctx, head, p.Name)
 	if err != nil {
 		return sided{}, false, noHistory(err, s.farm)
 	}

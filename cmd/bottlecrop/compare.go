@@ -79,7 +79,7 @@ so that they are not compared.`,
 		},
 	}
 	c.ValidArgsFunction = protocolNames(s)
-	c.Flags().StringVar(&bottles, "bottles", "", "vessels to grow (`number`); without it, the first of the protocol's batch sizes")
+	c.Flags().StringVar(&bottles, "bottles", "", "a `number` of vessels to grow; without it, the first of the protocol's batch sizes")
 	c.Flags().BoolVar(&all, "all", false, "print all figures, however many a group has")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	c.Flags().BoolVar(&asMarkdown, "markdown", false, "print Markdown, for a comment on a pull request")

@@ -20,9 +20,9 @@ func sameFigures(a, b string) bool {
 //   - A part of a step is wording where the texts that authors changed make all of the
 //     difference, proved by taking only them, and its figures are the same. A caution,
 //     and the limit of a critical step, are never wording.
-//   - Else a step is safety where work.Kept keeps it for people's sake, where its
-//     cautions are what differs, or where it is a limit that the batch depends on; the
-//     amounts and times of other steps are quantity, and the rest is quality.
+//   - Else a step is safety where work.Kept keeps it for people's sake, or where its
+//     cautions are what differs; the amounts and times of other steps are quantity, and
+//     the rest is quality.
 //   - A limit is safety where the table of limits says so, else what its quantity is.
 //   - A quantity is what the table of quantities says.
 //
@@ -44,7 +44,7 @@ func (p *pair) judge(list []Difference) {
 		case Appears, Vanishes, Moves:
 			d.First = safe || d.Step.Critical
 			d.Group = ForQuality
-			if d.First {
+			if safe {
 				d.Group = ForSafety
 			}
 		case Told:
@@ -54,7 +54,7 @@ func (p *pair) judge(list []Difference) {
 			switch {
 			case wording && d.Part != Safety && !critical:
 				d.Group, d.First = ForWording, false
-			case d.First || safe && d.Part != Time:
+			case d.Part == Safety || safe && d.Part != Time:
 				d.Group = ForSafety
 			case d.Part == Amounts || d.Part == Time:
 				d.Group = ForQuantity

@@ -48,13 +48,21 @@ func parts(s procedure.Step, v *words.Voice) map[Part]string {
 	}
 	var cautions, amounts, looks []string
 	for _, x := range s.Safety {
-		cautions = append(cautions, v.Say(words.Message("book.signal."+string(x.Signal)))+": "+v.Say(x.Text))
+		cautions = append(cautions, v.Say(words.Message("compare.row.caution", "signal", words.Message("book.signal."+string(x.Signal)), "text", x.Text)))
 	}
 	for _, x := range s.Amounts {
-		amounts = append(amounts, line(v.Say(x.What), x.Amount.Show(v.Units()), v.Say(x.Remark)))
+		row := words.Message("compare.row.amount", "what", x.What, "amount", x.Amount)
+		if x.Remark.ID != "" {
+			row = words.Message("compare.row.remarked", "what", x.What, "amount", x.Amount, "remark", x.Remark)
+		}
+		amounts = append(amounts, v.Say(row))
 	}
 	for _, x := range s.Looks {
-		looks = append(looks, line(v.Say(x.Of), v.Say(x.Text)))
+		row := x.Text
+		if x.Of.ID != "" {
+			row = words.Message("compare.row.look", "of", x.Of, "text", x.Text)
+		}
+		looks = append(looks, v.Say(row))
 	}
 	out[Safety], out[Amounts] = strings.Join(cautions, "\n"), strings.Join(amounts, "\n")
 	out[Looks] = strings.Join(append([]string{v.Say(s.LooksOf)}, looks...), "\n")
@@ -72,15 +80,4 @@ func say(v *words.Voice, list ...protocol.Message) string {
 		out = append(out, v.Say(m))
 	}
 	return strings.Join(out, "\n")
-}
-
-// line is the fields of a row of a step, which stand side by side on a sheet.
-func line(fields ...string) string {
-	var out []string
-	for _, f := range fields {
-		if f != "" {
-			out = append(out, f)
-		}
-	}
-	return strings.Join(out, " · ")
 }

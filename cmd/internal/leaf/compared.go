@@ -39,9 +39,8 @@ type comparedGroup struct {
 
 // comparedStep is a step or a limit that is not the same.
 type comparedStep struct {
-	What      string
+	What      string   // and by which causes
 	Gone, New []string // lines that read otherwise
-	By        string
 }
 
 type comparedFigure struct{ Name, Before, After, Change, By string }
@@ -96,7 +95,9 @@ func (e Edition) comparison(c Compared, most int) comparison {
 			by := e.by(d, marks)
 			switch {
 			case d.Kind != change.Figure:
-				of.Told = append(of.Told, e.stepApart(d, by))
+				told := e.stepApart(d)
+				told.What = e.say("compare.told", "what", told.What, "by", by)
+				of.Told = append(of.Told, told)
 			case most > 0 && len(of.Figures) >= most:
 				of.More++
 			default:
@@ -167,9 +168,9 @@ func (e Edition) otherwise(c Compared, x *change.Change, mark string) writtenOth
 }
 
 // stepApart is a step or a limit that is not the same.
-func (e Edition) stepApart(d change.Difference, by string) comparedStep {
+func (e Edition) stepApart(d change.Difference) comparedStep {
 	if d.Kind == change.Crossing {
-		return e.limitApart(d, by)
+		return e.limitApart(d)
 	}
 	id := "compare.step"
 	if d.Spawn {
@@ -177,7 +178,7 @@ func (e Edition) stepApart(d change.Difference, by string) comparedStep {
 	}
 	before, after := strconv.Itoa(d.NumberBefore), strconv.Itoa(d.NumberAfter)
 	title := e.Voice.Say(d.Step.Title)
-	out := comparedStep{By: by}
+	var out comparedStep
 	switch d.Kind {
 	case change.Appears:
 		out.What = e.say(id+".new", "n", after, "title", title)
@@ -220,8 +221,8 @@ func (e Edition) whoWhere(ids []string) []string {
 }
 
 // limitApart is a limit that is crossed now or no more, or that is judged otherwise.
-func (e Edition) limitApart(d change.Difference, by string) comparedStep {
-	out := comparedStep{By: by}
+func (e Edition) limitApart(d change.Difference) comparedStep {
+	var out comparedStep
 	switch {
 	case d.Was == nil:
 		out.What = e.say("compare.crossed.now", "what", d.Is.What)

@@ -2,6 +2,7 @@ package leaf
 
 import (
 	"fmt"
+	"math"
 	"reflect"
 	"slices"
 	"strings"
@@ -35,7 +36,7 @@ func (e Edition) Written(v any) string {
 	r := reflect.ValueOf(v)
 	if k, ok := v.(unit.Kinded); ok {
 		if r.Kind() == reflect.Float64 {
-			return e.show(saidInMinutes(unit.Amount{Kind: k.Kind(), Value: r.Float(), Digits: resultDigits}))
+			return e.show(clocked(unit.Amount{Kind: k.Kind(), Value: r.Float(), Digits: resultDigits}))
 		}
 		if r.Kind() == reflect.Struct { // a price: an amount of a currency for each unit
 			return e.price(k.Kind(), r.Field(0).Float(), resultDigits)
@@ -64,13 +65,20 @@ func stepKind(name string) unit.Kind {
 	return unit.None
 }
 
-// saidInMinutes says a time of whole minutes in minutes where that is how people say it: up
-// to some hours.
-func saidInMinutes(a unit.Amount) unit.Amount {
-	const most = 6 * unit.Hour
-	minutes := a.Value / unit.Minute
-	if a.Kind == unit.TimeOf && a.Unit == "" && a.Value > 0 && a.Value < most && minutes == float64(int(minutes)) {
-		a.Unit = "min"
+// clocked says a time in the unit that people say it in: whole minutes for some hours,
+// and whole hours for two days.
+func clocked(a unit.Amount) unit.Amount {
+	if a.Kind != unit.TimeOf || a.Unit != "" {
+		return a
+	}
+	for _, x := range []struct {
+		unit        string
+		size, below float64
+	}{{"min", unit.Minute, 6 * unit.Hour}, {"h", unit.Hour, 2 * unit.Day}} {
+		if n := a.Value / x.size; a.Value > 0 && a.Value < x.below && n == math.Trunc(n) {
+			a.Unit = x.unit
+			break
+		}
 	}
 	return a
 }
@@ -88,7 +96,7 @@ func (e Edition) figureApart(d change.Difference, by string) comparedFigure {
 			return e.say("compare.gone")
 		}
 		x := *q
-		x.Unit = saidInMinutes(unit.Amount{Kind: q.Kind, Value: q.Value, Unit: q.Unit}).Unit
+		x.Unit = clocked(unit.Amount{Kind: q.Kind, Value: q.Value, Unit: q.Unit}).Unit
 		return w.value(&x, digits)
 	}
 	for digits := 4; digits <= inputDigits; digits++ {
@@ -134,7 +142,7 @@ func (e Edition) moved(q working.Quantity, by float64) string {
 			return e.show(unit.Amount{Kind: unit.TemperatureDifference, Value: size, Digits: 3})
 		}
 		q.Value, q.Step = size, 0
-		q.Unit = saidInMinutes(unit.Amount{Kind: q.Kind, Value: size, Unit: q.Unit}).Unit
+		q.Unit = clocked(unit.Amount{Kind: q.Kind, Value: size, Unit: q.Unit}).Unit
 		return bench{Edition: e}.value(&q, 3)
 	})
 }

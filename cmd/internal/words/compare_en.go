@@ -47,6 +47,12 @@ var compareEnglish = map[string]string{
 	"compare.part.wrong":   "what goes wrong, for the trainer",
 	"compare.part.ask":     "questions, for the trainer",
 
+	"compare.row.caution":  "{signal:message}: {text:message}",
+	"compare.row.amount":   "{what:message}: {amount:amount}",
+	"compare.row.remarked": "{what:message}: {amount:amount}, {remark:message}",
+	"compare.row.look":     "{of:message}: {text:message}",
+	"compare.told":         "{what:text} ({by:text})",
+
 	"compare.crossed.now":      "Crossed now: {what:message}",
 	"compare.crossed.no_more":  "Crossed no more: {what:message}",
 	"compare.crossed.other":    "Judged otherwise now: {what:message}",
@@ -115,7 +121,7 @@ var compareEnglish = map[string]string{
 	"finding.control.unknown_before.hint":  "read the method anew; keep the farm folder in git, and commit each approval",
 	"finding.control.moved":                "{what:message}",
 	"finding.control.moved.hint":           "bottlecrop compare {protocol:text} {commit:text} {protocol:text} --bottles {n:text} says what, and by which keys",
-	"control.moved.first":                  "since version {version:text} was approved, this has moved, which touches safety: {list:text}",
+	"control.moved.first":                  "since version {version:text} was approved, a critical limit, a safety step or its amounts moved: {list:text}",
 	"control.moved.second":                 "since version {version:text} was approved, no critical limit, no safety step and none of its amounts moved: it is enough that the second number of the version rises",
 	"control.moved.step":                   "step {title:text} ({parts:text})",
 	"control.moved.whole":                  "step {title:text}",
