@@ -2,17 +2,12 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
-	"fmt"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -42,24 +37,23 @@ const violations = `(async () => {
 })()`
 
 // No page kind breaks a rule of accessibility that can be tested without a
-// person (axe-core in headless Chromium): light on a wide window, dark on a phone.
+// person (axe-core in headless Chromium): light on a wide window, dark on a phone, in
+// both languages and in large type.
 func TestPagesAreAccessible(t *testing.T) {
 	axe, err := os.ReadFile(checker(t, "BOTTLECROP_AXE", "axe-core"))
 	require.NoError(t, err)
 	ctx := browser(t)
-	out := demoBook(t)
+	var pages []shelved
+	for _, page := range kinds {
+		pages = append(pages, shelved{demoBook(t), page}, shelved{demoBook(t), "es/" + page}, shelved{largeBook(t), page})
+	}
 	for _, c := range []struct {
 		scheme string
 		width  int64
 	}{{"light", 1280}, {"dark", 390}} {
-		_, err := chromedp.Run(ctx, func(ctx context.Context, tab *chromedp.Target) (cdp.Empty, error) {
-			return cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: c.scheme}}})
-		})
-		require.NoError(t, err)
-		for _, page := range kinds {
-			name := fmt.Sprintf("%s, %s, %d px", page, c.scheme, c.width)
-			require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(c.width, 900), chromedp.Navigate("file://"+filepath.Join(out, page))), name)
+		seenAs(t, ctx, "screen", "prefers-color-scheme: "+c.scheme)
+		for _, p := range pages {
+			name := opened(t, ctx, p.book, p.page, c.width) + ", " + c.scheme
 			_, err := chromedp.Run(ctx, chromedp.Evaluate[any](string(axe)+"; true"))
 			require.NoError(t, err, name)
 			found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](violations, chromedp.EvalAwaitPromise))
@@ -69,13 +63,20 @@ func TestPagesAreAccessible(t *testing.T) {
 	}
 }
 
-// The Nu HTML checker finds no error in any page of the book. Its
+// The Nu HTML checker finds no error in any page of the book, in both of its languages,
+// and in the same in large type. Its
 // warnings are that a file:// page is not of its own origin, which browsers see
 // otherwise, and that a list says it is one, which one browser needs.
 func TestPagesAreValid(t *testing.T) {
 	vnu := checker(t, "BOTTLECROP_VNU", "the Nu HTML checker")
 	need(t, "java")
-	out := demoBook(t)
+	for _, out := range []string{demoBook(t), largeBook(t)} {
+		checked(t, vnu, out)
+	}
+}
+
+func checked(t *testing.T, vnu, out string) {
+	t.Helper()
 	var said bytes.Buffer
 	cmd := exec.CommandContext(t.Context(), "java", "-Xss2m", "-jar", vnu, "--format", "json", "--skip-non-html", "--exit-zero-always", out)
 	cmd.Stderr = &said
