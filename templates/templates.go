@@ -10,7 +10,7 @@ package templates
 import "embed"
 
 // Files holds the templates (*.html.tmpl for html/template, *.txt.tmpl for
-// text/template), book.css, the script of the search page, and the font with its licence under fonts/.
+// text/template), book.css, the scripts of the search page and of sheets, and the font with its licence under fonts/.
 //
-//go:embed *.tmpl book.css search.js fonts
+//go:embed *.tmpl book.css search.js rescale.js fonts
 var Files embed.FS

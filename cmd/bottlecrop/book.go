@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -15,6 +17,7 @@ func bookCommand(t *terminal, s *settings) *cobra.Command {
 	var out, today, since string
 	var bottles []string
 	var all, ownTemplates, spread, withHistory bool
+	var rescale string
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Make the book of the farm folder",
@@ -37,6 +40,10 @@ since that revision.
 With --history, each protocol has a page with its versions, from git: when each began, by
 whom it was approved, and which batches were made by it.
 
+A sheet of the book can be worked out in its page for any number of vessels, and what else
+is different on the day, by a part of the program that the book carries. Run from its source,
+the program builds that part once, with the Go that is there; --rescale=off leaves it out.
+
 With --as-of, the season of protocols/orders.toml begins nothing new before that day.
 
 The book needs no server and no network: open out/index.html in any browser.`,
@@ -45,6 +52,9 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			sizes, err := batchSizes(bottles)
 			if err != nil {
 				return err
+			}
+			if rescale != "on" && rescale != "off" {
+				return usage(words.Message("module.flag", "found", rescale))
 			}
 			day, err := asOf(today)
 			if err != nil {
@@ -95,6 +105,9 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if in.Others, err = f.others(sizes, bound); err != nil {
 				return err
 			}
+			if rescale == "on" {
+				t.carryModule(f, &in)
+			}
 			files, err := book.Render(in)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
@@ -132,6 +145,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
 	c.Flags().BoolVar(&withHistory, "history", false, "a page for each protocol with the versions that git knows of it")
 	c.Flags().StringVar(&since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
+	c.Flags().StringVar(&rescale, "rescale", cmp.Or(os.Getenv(noRescale), "on"), "`on` or off: whether a sheet can be worked out in its page for any number of vessels")
 	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	_ "bottlecrop/cmd/internal/binder" // takes pages apart
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/work"
 )

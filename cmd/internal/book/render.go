@@ -39,6 +39,10 @@ type Input struct {
 	Results *results.Record // nil where the farm has written down none
 	Trace   *trace.Web      // nil where nothing of batches can be traced
 	Review  *leaf.Review    // of the safety texts; nil where they are the original
+	// Module works sheets out in their pages, for any number of vessels; nil for a book
+	// without. Today is the day that counts as today there, "" for none.
+	Module []byte
+	Today  string
 	// Others are the same book in other languages; each goes into the folder of its edition.
 	Others []Input
 }
@@ -199,9 +203,11 @@ func (in Input) render() ([]File, error) {
 		r.others = append(r.others, other)
 	}
 	r.look()
+	r.anySize(in.Module)
 	recipes := make([]leaf.Recipe, len(in.Entries))
 	for i, entry := range in.Entries {
 		recipes[i] = r.entry(entry)
+		r.carried(entry, in.Today)
 	}
 	titles, texts := make([]leaf.GuideLink, len(in.Guides)), make([]leaf.GuideParts, len(in.Guides))
 	for i, g := range in.Guides {

@@ -1,15 +1,9 @@
 package leaf
 
 import (
-	"bytes"
 	"fmt"
 	"html/template"
 	"path"
-	"slices"
-	"strings"
-
-	"golang.org/x/net/html"
-	"golang.org/x/net/html/atom"
 
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
@@ -81,7 +75,7 @@ type facingStep struct {
 // pairing sets what two editions say of the same.
 type pairing struct {
 	first, second Edition
-	bring         binding // what a part of a page of the second is here
+	bring         Binding // what a part of a page of the second is here
 	err           error
 }
 
@@ -92,7 +86,7 @@ func Facing(first, second Told) ([]byte, error) {
 	b := p.Batch
 	name := b.Process.Input.Protocol.Name
 	x := &pairing{first: e, second: second.Edition, bring: bringing(second.Edition, name, second.Edition.Voice.Tag()+"-")}
-	x.bring.flat = true
+	x.bring.Flat = true
 	here := FacingPath(name, x.second.Voice.Tag(), b.Vessels)
 	a, z := e.sheet(p, first.Method), x.second.sheet(second.Procedure, second.Method)
 	if err := sameSteps(a, z); err != nil {
@@ -152,12 +146,12 @@ func (f *batchFrame) joined(x *pairing, second batchFrame, alone string) {
 
 // bringing is how parts of the pages of another edition of a protocol come to one of
 // the first.
-func bringing(e Edition, name, prefix string) binding {
+func bringing(e Edition, name, prefix string) Binding {
 	from := "."
 	if e.Folder != "" {
 		from = path.Join("..", e.Folder, name)
 	}
-	return binding{prefix: prefix, from: from}
+	return Binding{Prefix: prefix, From: from}
 }
 
 // sameSteps refuses two sheets that do not tell the same steps: halves that drift
@@ -210,7 +204,7 @@ func (x *pairing) set(block string, a, z any) both {
 func (x *pairing) brought(block string, data any) half {
 	part, err := x.second.html(block, data)
 	x.failed(err)
-	return x.half(x.second, x.bring.part(part))
+	return x.half(x.second, taken().Part(x.bring, part))
 }
 
 func (x *pairing) failed(err error) {
@@ -254,35 +248,3 @@ func (e Edition) who(s step) template.HTML {
 	}
 	return plain(e.say("shape.list", "before", s.Time, "last", s.Role))
 }
-
-// part is a part of a page as it stands in another: with ids of its own, its links
-// leading to where they led, and without headings where those are said beside it.
-func (x binding) part(source []byte) template.HTML {
-	var out strings.Builder
-	z := html.NewTokenizer(bytes.NewReader(source))
-	for {
-		kind := z.Next()
-		if kind == html.ErrorToken {
-			return template.HTML(out.String()) // the end, for what is read is in memory
-		}
-		raw := string(z.Raw())
-		t := z.Token()
-		flat := x.flat && headings[t.DataAtom]
-		switch {
-		case flat && kind == html.EndTagToken:
-			out.WriteString("</p>")
-		case flat && kind == html.StartTagToken:
-			class := strings.TrimSpace("half-head " + attribute(t, "class"))
-			t.Data, t.DataAtom = "p", atom.P
-			t.Attr = slices.DeleteFunc(t.Attr, func(a html.Attribute) bool { return a.Key == "class" })
-			t.Attr = append(t.Attr, html.Attribute{Key: "class", Val: class})
-			out.WriteString(x.tag(t))
-		case kind == html.StartTagToken || kind == html.SelfClosingTagToken:
-			out.WriteString(x.tag(t))
-		default:
-			out.WriteString(raw)
-		}
-	}
-}
-
-var headings = map[atom.Atom]bool{atom.H1: true, atom.H2: true, atom.H3: true, atom.H4: true, atom.H5: true, atom.H6: true}

@@ -1,6 +1,9 @@
 package leaf
 
-import "html/template"
+import (
+	"html/template"
+	"regexp"
+)
 
 // FacingCardsPath is the wall cards in the book's first language and that of a tag, one
 // behind the other.
@@ -42,7 +45,7 @@ func FacingCards(first, second Told) ([]byte, error) {
 		Beside:     e.documents(b, here),
 	}
 	page.joined(x, second.Edition.frameOfBatch(b, here, "", "facing_cards", second.Method, x.languages()...), WallCardsPath(name, b.Vessels))
-	var papers []boundPage
+	var papers []BoundPage
 	for _, at := range stationsOf(first.Procedure) {
 		for i, t := range []Told{first, second} {
 			card := t.Edition.wallCard(t.Procedure, at, t.Method)
@@ -54,10 +57,10 @@ func FacingCards(first, second Told) ([]byte, error) {
 			x.failed(err)
 			foot, err := t.Edition.html("foot-told", card)
 			x.failed(err)
-			own.Card = half{t.Edition.Voice.Tag(), bring.part(standing) + bring.part(text)}
+			own.Card = half{t.Edition.Voice.Tag(), unnamed(taken().Part(bring, standing) + taken().Part(bring, text))}
 			own.Foot = template.HTML(foot)
 			page.Cards = append(page.Cards, own)
-			papers = append(papers, boundPage{ID: own.ID, size: t.Edition.size(), margins: card.margins(t.Edition)})
+			papers = append(papers, BoundPage{ID: own.ID, Size: t.Edition.size(), Margins: card.margins(t.Edition)})
 		}
 	}
 	if x.err != nil {
@@ -66,4 +69,13 @@ func FacingCards(first, second Told) ([]byte, error) {
 	page.PageRule += template.CSS(pagesOf(string(style), papers))
 	page.Policy = policy(page.PageRule, page.Kind)
 	return e.html("wall-cards-facing", page)
+}
+
+var namedSection = regexp.MustCompile(`(<section(?: class="[^"]*")?) aria-labelledby="[^"]*"`)
+
+// unnamed is a part of a page whose sections are no landmarks: among many cards each
+// would be there many times under one name, and lead nobody (axe-core, landmark-unique).
+// Their headings stay.
+func unnamed(part template.HTML) template.HTML {
+	return template.HTML(namedSection.ReplaceAllString(string(part), "$1"))
 }

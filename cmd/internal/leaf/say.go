@@ -30,6 +30,9 @@ func (e Edition) Ready() (Edition, error) {
 	html := template.New("book").Funcs(htmlFuncs(e.Voice))
 	text := texttemplate.New("book").Funcs(textFuncs(e.Voice))
 	for _, name := range Replaceable() {
+		if e.Only != nil && !slices.Contains(e.Only, name) {
+			continue
+		}
 		source, err := e.source(name)
 		switch {
 		case err != nil:

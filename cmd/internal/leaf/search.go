@@ -1,3 +1,5 @@
+//go:build !js
+
 package leaf
 
 import (
@@ -14,13 +16,6 @@ import (
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
-)
-
-// Addresses of the pages that find things.
-const (
-	SearchPath      = "search.html"
-	SearchIndexPath = "search-index.js"
-	searchScript    = "look/search.js"
 )
 
 // A term is one thing that a reader may look for, on one page of the book. The

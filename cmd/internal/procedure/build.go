@@ -163,7 +163,7 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 		}
 	}
 	// What a worker who reads the first page alone must keep to.
-	if front := id + "front"; words.English(unit.Metric).Has(front) {
+	if front := id + "front"; words.Known(front) {
 		s.Front, s.FrontOf = t.say(front), t.say(front+".of")
 	}
 	if d.amounts != nil {
@@ -188,7 +188,7 @@ func (t *teller) tell(d draft, told map[string]bool) Step {
 // asked is a question of which there are several answers: the question for
 // "crate.outside" is that for "crate" where it has none of its own.
 func (t *teller) asked(id, name string) protocol.Message {
-	if whole := id + name; words.English(unit.Metric).Has(whole) {
+	if whole := id + name; words.Known(whole) {
 		return t.say(whole)
 	}
 	name, _, _ = strings.Cut(name, ".")

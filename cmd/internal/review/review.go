@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"bottlecrop/cmd/internal/limit"
 	"bottlecrop/cmd/internal/protocol"
@@ -79,7 +80,7 @@ var messages = []string{
 }
 
 // ids are the messages that keep people from harm.
-var ids = func() []string {
+var ids = sync.OnceValue(func() []string {
 	begins := slices.Clone(messages)
 	for _, row := range limit.All() {
 		if row.Safety {
@@ -93,12 +94,12 @@ var ids = func() []string {
 		}
 	}
 	return out
-}()
+})
 
 // Messages are the safety messages of the program in two voices.
 func Messages(original, told *words.Voice) []Text {
 	var out []Text
-	for _, id := range ids {
+	for _, id := range ids() {
 		out = append(out, Text{id, words.Original, original.Template(id), told.Template(id)})
 	}
 	return out

@@ -1,7 +1,6 @@
 package run
 
 import (
-	"crypto/sha256"
 	"encoding/json"
 	"errors"
 	"sync"
@@ -71,26 +70,43 @@ type fitted struct {
 	Refusal *Refusal
 }
 
+// fitKey is the name of a fit in a store; "" where a number is none.
+func fitKey(c Case, m Recorded) string {
+	return key("fit", struct {
+		Case   Case
+		Record Recorded
+	}{c, m}, heat.DefaultGrid)
+}
+
+// storedFit looks a fit up in the store. Only one that was handed to it is there: a
+// record is read again in a tenth of a second.
+func storedFit(key string) (found fitted, ok bool) {
+	memory.Lock()
+	store := memory.store
+	memory.Unlock()
+	if store == nil || key == "" {
+		return fitted{}, false
+	}
+	data, ok := store.Find(key)
+	if !ok || json.Unmarshal(data, &found) != nil || (found.Fit == nil) == (found.Refusal == nil) {
+		return fitted{}, false
+	}
+	return found, true
+}
+
 // Fit finds the effective conductivity with which conduction into the case's
 // vessel comes nearest to a record, by least squares, and its interval. The
 // temperature of the mix at the start and a constant offset between the two
 // probes are found along with it. The error is a *Refusal where the record does
 // not tell; any other error names a value of the case that is out of range.
 func (c Case) Fit(m Recorded) (*Fit, error) {
-	key := ""
-	if data, err := json.Marshal(struct {
-		Version int
-		Kind    string
-		Case    Case
-		Record  Recorded
-		Grid    heat.Grid
-	}{Version, "fit", c, m, heat.DefaultGrid}); err == nil {
-		sum := sha256.Sum256(data)
-		key = string(sum[:])
-	}
+	key := fitKey(c, m)
 	fits.Lock()
 	found, ok := fits.known[key]
 	fits.Unlock()
+	if !ok {
+		found, ok = storedFit(key)
+	}
 	if !ok {
 		f, err := c.fit(m)
 		var refusal *Refusal

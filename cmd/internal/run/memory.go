@@ -117,13 +117,20 @@ func Solve(c Case, a Assumption) (*Solution, error) {
 // refuses a hold anyway.
 const LongestHold = 12 * 3600
 
+// holding is the search for a hold, and what it found.
+func holding(c Case, a Assumption, dose float64) (question, *heat.Holding, error) {
+	c.Hold = 60 // does not matter, and a search shall be found again whatever it was
+	q := question{c, a, LongestHold, dose}
+	h, err := recall(memory.holds, "hold", q, heat.DefaultGrid, func() (*heat.Holding, error) {
+		return heat.Holds(c.problem(a), LongestHold, dose)
+	})
+	return q, h, err
+}
+
 // HoldFor is the shortest hold in s after which the slowest place has the dose.
 // It is infinite where half a day is not enough.
 func HoldFor(c Case, a Assumption, dose float64) (float64, error) {
-	c.Hold = 60 // does not matter, and a search shall be found again whatever it was
-	h, err := recall(memory.holds, "hold", question{c, a, LongestHold, dose}, heat.DefaultGrid, func() (*heat.Holding, error) {
-		return heat.Holds(c.problem(a), LongestHold, dose)
-	})
+	_, h, err := holding(c, a, dose)
 	if err != nil {
 		return 0, err
 	}

@@ -43,6 +43,12 @@ func (s System) WithTimes(word string) System { s.times = word; return s }
 // WithPoint prints the same units with a decimal point.
 func (s System) WithPoint() System { s.comma = false; return s }
 
+// HasComma reports whether it prints a decimal comma.
+func (s System) HasComma() bool { return s.comma }
+
+// Times is what a factor is called, "" for "times".
+func (s System) Times() string { return s.times }
+
 // IsUS reports whether it prints in US customary units.
 func (s System) IsUS() bool { return s.us }
 

@@ -8,7 +8,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"golang.org/x/text/feature/plural"
 	"golang.org/x/text/language"
 
 	"bottlecrop/cmd/internal/unit"
@@ -103,14 +102,14 @@ func TestTags(t *testing.T) {
 
 // Plural rules of CLDR 32, chart "Language Plural Rules", for whole numbers.
 func TestPluralFormsOfLanguages(t *testing.T) {
-	for tag, want := range map[string][]plural.Form{
-		"en": {plural.One, plural.Other}, "es": {plural.One, plural.Other},
-		"pl": {plural.One, plural.Few, plural.Many}, "ru": {plural.One, plural.Few, plural.Many},
-		"vi": {plural.Other}, "ar": {plural.Zero, plural.One, plural.Two, plural.Few, plural.Many, plural.Other},
+	for tag, want := range map[string][]form{
+		"en": {one, other}, "es": {one, other},
+		"pl": {one, few, many}, "ru": {one, few, many},
+		"vi": {other}, "ar": {zero, one, two, few, many, other},
 	} {
-		assert.Equal(t, want, formsOf(language.Make(tag)), tag)
+		assert.Equal(t, want, tongueOf(language.Make(tag)).forms(), tag)
 	}
-	polish := &Voice{tag: language.Polish, catalog: compile(formsOf(language.Polish), map[string]string{"x": "{n:count|butelka|butelki|butelek}", "y": "{n:count||pusta|puste|pustych}"})}
+	polish := &Voice{tongue: tongueOf(language.Polish), catalog: compile(tongueOf(language.Polish).forms(), map[string]string{"x": "{n:count|butelka|butelki|butelek}", "y": "{n:count||pusta|puste|pustych}"})}
 	for n, want := range map[int]string{1: "1\u00a0butelka", 3: "3\u00a0butelki", 5: "5\u00a0butelek", 22: "22\u00a0butelki", 112: "112\u00a0butelek"} {
 		assert.Equal(t, want, polish.Say(Message("x", "n", n)))
 	}

@@ -20,7 +20,7 @@ func (v *Voice) Source(text string) (said, language string) {
 	if v.Tag() == Original || text == "" {
 		return text, ""
 	}
-	if pieces, ok := v.catalog[sourceID+text]; ok {
+	if pieces, ok := v.pieces(sourceID + text); ok {
 		var b strings.Builder
 		for _, p := range pieces {
 			b.WriteString(v.literal(p))

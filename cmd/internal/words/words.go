@@ -18,9 +18,6 @@ import (
 	"strings"
 	"sync"
 
-	"golang.org/x/text/feature/plural"
-	"golang.org/x/text/language"
-
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
@@ -28,8 +25,12 @@ import (
 // Voice says messages in one language and one system of units.
 type Voice struct {
 	units   unit.System
-	tag     language.Tag
+	tongue  tongue
 	catalog map[string][]piece
+
+	// Of a voice that was handed over: templates that are compiled when they are said.
+	texts []map[string]string
+	forms []form
 }
 
 // piece is literal text, or one argument of a template.
@@ -38,13 +39,10 @@ type piece struct {
 	name  string
 	kind  string // text, count, amount, message; number, which is no argument
 	bare  bool   // the word without its number
-	words map[plural.Form]string
+	words map[form]string
 }
 
-// English returns the voice of the English catalog.
-func English(units unit.System) *Voice { return &Voice{units, language.English, english()} }
-
-var english = sync.OnceValue(func() map[string][]piece { return compile(formsOf(language.English), original...) })
+var english = sync.OnceValue(func() map[string][]piece { return compile(inOriginal.forms(), original...) })
 
 // original are the messages as they were first written.
 var original = []map[string]string{
@@ -57,9 +55,29 @@ var original = []map[string]string{
 // IDs lists the ids of the English catalog, sorted.
 func IDs() []string { return slices.Sorted(maps.Keys(english())) }
 
+// Known reports whether there is a message with that id, in every catalog.
+func Known(id string) bool {
+	return slices.ContainsFunc(original, func(c map[string]string) bool { _, ok := c[id]; return ok })
+}
+
+// pieces are a message as it stands in the catalog.
+func (v *Voice) pieces(id string) ([]piece, bool) {
+	found, ok := v.catalog[id]
+	if ok || v.texts == nil {
+		return found, ok
+	}
+	for _, c := range v.texts {
+		if template, ok := c[id]; ok {
+			v.catalog[id] = compile(v.forms, map[string]string{id: template})[id]
+			return v.catalog[id], true
+		}
+	}
+	return nil, false
+}
+
 // Has reports whether the catalog has a message with that id.
 func (v *Voice) Has(id string) bool {
-	_, ok := v.catalog[id]
+	_, ok := v.pieces(id)
 	return ok
 }
 
@@ -76,7 +94,7 @@ func (v *Voice) Say(m protocol.Message) string {
 	if m.ID == authored {
 		return v.sayAuthored(m)
 	}
-	pieces, ok := v.catalog[m.ID]
+	pieces, ok := v.pieces(m.ID)
 	if !ok {
 		panic("words: no message " + m.ID)
 	}
@@ -130,7 +148,7 @@ func (v *Voice) argument(p piece, arg any) (string, error) {
 }
 
 func (v *Voice) count(p piece, n int) string {
-	word := p.words[formOf(v.tag, n)]
+	word := p.words[v.tongue.form(n)]
 	switch {
 	case p.bare:
 		return word
@@ -155,7 +173,7 @@ func Message(id string, pairs ...any) protocol.Message {
 
 // compile parses the templates of several catalogs into one. An id that stands
 // in two of them, or a template that does not parse, panics at start.
-func compile(forms []plural.Form, catalogs ...map[string]string) map[string][]piece {
+func compile(forms []form, catalogs ...map[string]string) map[string][]piece {
 	out := map[string][]piece{}
 	for _, c := range catalogs {
 		for id, template := range c {
@@ -172,7 +190,7 @@ func compile(forms []plural.Form, catalogs ...map[string]string) map[string][]pi
 	return out
 }
 
-func parse(template string, forms []plural.Form) ([]piece, error) {
+func parse(template string, forms []form) ([]piece, error) {
 	var out []piece
 	for rest := template; rest != ""; {
 		literal, after, found := strings.Cut(rest, "{")
@@ -196,7 +214,7 @@ func parse(template string, forms []plural.Form) ([]piece, error) {
 	return out, nil
 }
 
-func argument(inside string, forms []plural.Form) (piece, error) {
+func argument(inside string, forms []form) (piece, error) {
 	parts := strings.Split(inside, "|")
 	name, kind, ok := strings.Cut(parts[0], ":")
 	if _, err := strconv.ParseFloat(name, 64); err == nil && kind == "number" && len(parts) == 1 {
@@ -216,7 +234,7 @@ func argument(inside string, forms []plural.Form) (piece, error) {
 	case kind != "count" || len(counted) != len(forms):
 		return piece{}, fmt.Errorf("{%s}: a count has %d words, one for each plural form of its language, and nothing else has any", inside, len(forms))
 	}
-	p.words = map[plural.Form]string{}
+	p.words = map[form]string{}
 	for i, f := range forms {
 		p.words[f] = counted[i]
 	}

@@ -11,17 +11,16 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"golang.org/x/text/language"
 
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
-var forms = formsOf(language.English)
+var forms = inOriginal.forms()
 
 // voice speaks a small catalog of its own.
 func voice(units unit.System, catalog map[string]string) *Voice {
-	return &Voice{units, language.English, compile(forms, catalog)}
+	return &Voice{units: units, tongue: inOriginal, catalog: compile(forms, catalog)}
 }
 
 func TestTemplatesThatDoNotParse(t *testing.T) {

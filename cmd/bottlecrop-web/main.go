@@ -1,0 +1,77 @@
+//go:build js && wasm
+
+// Bottlecrop-web is the part of the program that a book carries: it works a sheet out in
+// the page, for another number of vessels or what else is different on the day. The page's
+// script (templates/rescale.js) loads it and calls
+//
+//	bottlecrop.open(carried)      with what the book carries of the protocol, as JSON; the
+//	                              catalog of its language, if not English, is bottlecropWords
+//	bottlecrop.work(fields)       the sheet for the fields of its form, as a query string
+//	bottlecrop.restore(fragment)  the document that an address asks for
+//	bottlecrop.isFragment(text)   whether a fragment asks for one
+//
+// Each gives an object. It has failed where it has a member of that name; else page is
+// the whole page, made by html/template from the templates of the book.
+package main
+
+import (
+	"fmt"
+	"net/url"
+	"syscall/js"
+
+	"bottlecrop/cmd/internal/rescale"
+)
+
+func main() {
+	var session *rescale.Session
+	answered := func(work func(text string) (map[string]any, error)) js.Func {
+		return js.FuncOf(func(_ js.Value, args []js.Value) (out any) {
+			defer func() { // what would end the program must not leave an old sheet standing
+				if r := recover(); r != nil {
+					out = map[string]any{"failed": fmt.Sprint(r)}
+				}
+			}()
+			if len(args) != 1 || args[0].Type() != js.TypeString {
+				return map[string]any{"failed": "takes one text"}
+			}
+			answer, err := work(args[0].String())
+			if err != nil {
+				return map[string]any{"failed": err.Error()}
+			}
+			return answer
+		})
+	}
+	told := func(a rescale.Answer, err error) (map[string]any, error) {
+		links := map[string]any{}
+		for from, to := range a.Links {
+			links[from] = to
+		}
+		return map[string]any{"page": a.Page, "said": a.Said, "fragment": a.Fragment, "links": links, "refused": a.Refused, "worked": a.Worked}, err
+	}
+	js.Global().Set("bottlecrop", map[string]any{
+		"open": answered(func(text string) (map[string]any, error) {
+			catalog := js.Global().Get("bottlecropWords")
+			spoken := ""
+			if catalog.Type() == js.TypeString {
+				spoken = catalog.String()
+			}
+			opened, err := rescale.Open([]byte(text), spoken)
+			if err == nil {
+				session = opened
+			}
+			return map[string]any{}, err
+		}),
+		"work": answered(func(text string) (map[string]any, error) {
+			fields, err := url.ParseQuery(text)
+			if err != nil {
+				return nil, err
+			}
+			return told(session.Work(fields))
+		}),
+		"restore": answered(func(text string) (map[string]any, error) { return told(session.Restore(text)) }),
+		"isFragment": answered(func(text string) (map[string]any, error) {
+			return map[string]any{"is": rescale.IsFragment(text)}, nil
+		}),
+	})
+	select {} // the page calls
+}

@@ -1,0 +1,275 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"compress/gzip"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/words"
+)
+
+// noRescale is the environment variable that says what --rescale says where that is left
+// out.
+const noRescale = "BOTTLECROP_RESCALE"
+
+// The part of the program that works sheets out in a page is a program of its own for
+// WebAssembly, cmd/bottlecrop-web. A release carries it (module_release.go); run from its
+// source, the program builds it with the Go that is there, once for each state of the
+// source, and keeps it in the user's cache.
+
+// moduleFile is that part as a book has it: a script, for a page from the disk may fetch
+// nothing else.
+func moduleFile(t *terminal, v *words.Voice) []byte {
+	if embeddedModule != nil {
+		return embeddedModule
+	}
+	say := func(id string, pairs ...any) []byte {
+		t.say(v, id, pairs...)
+		return nil
+	}
+	source, err := moduleSource()
+	if err != nil {
+		return say("module.no_source")
+	}
+	key, err := moduleKey(source)
+	if err != nil {
+		return say("module.failed", "error", err.Error())
+	}
+	kept := ""
+	if cache, err := os.UserCacheDir(); err == nil && os.Getenv(noCache) == "" {
+		kept = filepath.Join(cache, "bottlecrop", "module", key+".js")
+		if data, err := os.ReadFile(kept); err == nil && sealedModule(data) {
+			return data
+		}
+	}
+	if _, err := exec.LookPath("go"); err != nil {
+		return say("module.no_go")
+	}
+	say("module.building")
+	data, err := buildModule(source)
+	if err != nil {
+		return say("module.failed", "error", err.Error())
+	}
+	if kept != "" {
+		keepModule(kept, data)
+	}
+	return data
+}
+
+// carryModule has a book carry the module, in all its languages.
+func (t *terminal) carryModule(f *farm, in *book.Input) {
+	if len(in.Edition.Own) > 0 { // the module has the program's templates
+		t.say(f.voice, "module.own")
+		return
+	}
+	module := moduleFile(t, f.voice)
+	if module == nil {
+		return
+	}
+	carry := func(in *book.Input) {
+		in.Module, in.Edition.AnySize = module, true
+		in.Today = f.folder.Farm.AsOf
+	}
+	carry(in)
+	for i := range in.Others {
+		carry(&in.Others[i])
+	}
+}
+
+// keepModule writes the module into the cache, whole or not at all. Without it the next
+// book takes longer, and nothing else.
+func keepModule(path string, data []byte) {
+	if os.MkdirAll(filepath.Dir(path), 0o700) != nil {
+		return
+	}
+	half, err := os.CreateTemp(filepath.Dir(path), ".half-*")
+	if err != nil {
+		return
+	}
+	_, err = half.Write(data)
+	if errors.Join(err, half.Close()) != nil || os.Rename(half.Name(), path) != nil {
+		_ = os.Remove(half.Name())
+	}
+}
+
+// errNoSource says that the program does not know where its source is.
+var errNoSource = errors.New("no source of the program is here")
+
+// moduleSource is the folder of the program's source: where it was built from, if that is
+// still there, or where it is run.
+func moduleSource() (string, error) {
+	var tried []string
+	if _, file, _, ok := runtime.Caller(0); ok && filepath.IsAbs(file) {
+		tried = append(tried, filepath.Join(filepath.Dir(file), "..", ".."))
+	}
+	if here, err := os.Getwd(); err == nil {
+		tried = append(tried, here)
+	}
+	for _, dir := range tried {
+		text, err := os.ReadFile(filepath.Join(dir, "go.mod"))
+		if err != nil || !bytes.HasPrefix(text, []byte("module bottlecrop\n")) {
+			continue
+		}
+		if _, err := os.Stat(filepath.Join(dir, "cmd", "bottlecrop-web")); err == nil {
+			return dir, nil
+		}
+	}
+	return "", errNoSource
+}
+
+// moduleParts are the folders that the module is made of.
+var moduleParts = []string{"cmd/bottlecrop-web", "cmd/internal", "templates"}
+
+// moduleKey names a state of the module's source: what is in its files, and the Go that
+// builds it. Files of tests are not part of it.
+func moduleKey(source string) (string, error) {
+	var names []string
+	for _, part := range moduleParts {
+		err := filepath.WalkDir(filepath.Join(source, filepath.FromSlash(part)), func(path string, d fs.DirEntry, err error) error {
+			if err != nil {
+				return err
+			}
+			if d.IsDir() {
+				if d.Name() == "testdata" {
+					return fs.SkipDir
+				}
+				return nil
+			}
+			if !strings.HasSuffix(path, "_test.go") {
+				names = append(names, path)
+			}
+			return nil
+		})
+		if err != nil {
+			return "", err
+		}
+	}
+	names = append(names, filepath.Join(source, "go.mod"), filepath.Join(source, "go.sum"))
+	slices.Sort(names)
+	h := sha256.New()
+	fmt.Fprintln(h, moduleFlags, goVersion())
+	for _, name := range names {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			return "", err
+		}
+		rel, err := filepath.Rel(source, name)
+		if err != nil {
+			return "", err
+		}
+		fmt.Fprintf(h, "%s %x\n", filepath.ToSlash(rel), sha256.Sum256(text))
+	}
+	return hex.EncodeToString(h.Sum(nil))[:32], nil
+}
+
+// goVersion is that of the Go that would build the module, "" without one.
+func goVersion() string {
+	out, err := exec.Command("go", "env", "GOVERSION").Output()
+	if err != nil {
+		return ""
+	}
+	return strings.TrimSpace(string(out))
+}
+
+// moduleFlags make the module small: without its symbols, and with no function copied
+// into another, which saves a seventh of what is loaded and costs no time that is felt.
+var moduleFlags = []string{"build", "-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-ldflags=-s -w -buildid="}
+
+// buildModule builds the module from its source. The same source and Go give the same
+// bytes.
+func buildModule(source string) ([]byte, error) {
+	dir, err := os.MkdirTemp("", "bottlecrop-module-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	wasm := filepath.Join(dir, "module.wasm")
+	c := exec.Command("go", append(slices.Clone(moduleFlags), "-o", wasm, "./cmd/bottlecrop-web")...)
+	c.Dir = source
+	c.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "CGO_ENABLED=0", "GOWORK=off")
+	if out, err := c.CombinedOutput(); err != nil {
+		line, _, _ := strings.Cut(strings.TrimSpace(string(out)), "\n")
+		return nil, fmt.Errorf("go build: %s", cmp.Or(line, err.Error()))
+	}
+	binary, err := os.ReadFile(wasm)
+	if err != nil {
+		return nil, err
+	}
+	root, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		return nil, err
+	}
+	loader, err := os.ReadFile(filepath.Join(strings.TrimSpace(string(root)), "lib", "wasm", "wasm_exec.js"))
+	if err != nil {
+		return nil, err
+	}
+	var packed bytes.Buffer
+	w, err := gzip.NewWriterLevel(&packed, gzip.BestCompression)
+	if err != nil {
+		return nil, err
+	}
+	if _, err = w.Write(binary); err == nil {
+		err = w.Close()
+	}
+	if err != nil {
+		return nil, err
+	}
+	out := slices.Concat(loader, []byte("\nvar bottlecropModule = \""), []byte(base64.StdEncoding.EncodeToString(packed.Bytes())), []byte("\";\n"))
+	return append(out, moduleSeal(out)...), nil
+}
+
+// moduleSeal is the last line of the module's file: a checksum of what is before it.
+func moduleSeal(data []byte) []byte {
+	sum := sha256.Sum256(data)
+	return []byte("// " + hex.EncodeToString(sum[:]) + "\n")
+}
+
+// sealedModule reports whether a file is a module, whole and as it was written.
+func sealedModule(data []byte) bool {
+	at := len(data) - len(moduleSeal(nil))
+	return at > 0 && bytes.Equal(data[at:], moduleSeal(data[:at]))
+}
+
+// moduleCommand writes the module for a release, which carries it: go generate calls it.
+func moduleCommand(t *terminal) *cobra.Command {
+	var out string
+	c := &cobra.Command{
+		Use:    "module",
+		Short:  "Build the part of the program that a book carries",
+		Hidden: true,
+		Args:   cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			source, err := moduleSource()
+			if err != nil {
+				return err
+			}
+			data, err := buildModule(source)
+			if err != nil {
+				return err
+			}
+			if out == "" {
+				_, err = io.Copy(t, bytes.NewReader(data))
+				return err
+			}
+			return os.WriteFile(out, data, 0o644)
+		},
+	}
+	c.Flags().StringVar(&out, "out", "", "the `file` to write it into (default: to the terminal)")
+	return c
+}
