@@ -42,3 +42,12 @@ type GuidePart struct {
 func SignalWord(v *words.Voice, s any) string {
 	return v.Say(words.Message(fmt.Sprintf("book.signal.%s", s)))
 }
+
+// Addresses of the pages that find things. The pages themselves are not in the part of
+// the program that a book carries.
+const (
+	SearchPath      = "search.html"
+	SearchIndexPath = "search-index.js"
+	searchScript    = "look/search.js"
+	IndexPath       = "index-of-words.html" // what the book knows, on paper
+)

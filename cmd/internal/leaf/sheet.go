@@ -36,6 +36,11 @@ type sheet struct {
 	Documents       []link      // of this size, beside the sheet
 	Record          *recordView // behind a sheet that stands on its own; nil in a book
 	Working         string
+	Anew            *sizeForm          // by which it is worked out for something else; nil where the book can't
+	Given           []protocol.Message // what it was worked out for that is not in the farm's files
+	Days            []batchDay         // where somebody gave one
+	Refused         []finding          // why there is no sheet
+	CallLine        string             // whom to call, in a line; empty where the farm does not say
 	ToBook          *toBook
 	Batch           BatchOf
 	Form            string // how the code of the batch is written by hand
@@ -130,6 +135,9 @@ type step struct {
 
 // Sheet sets the worker's sheet of a batch.
 func Sheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
+	if e.Rescaled != nil && e.Rescaled.Refused != nil {
+		return e.html("refused", e.sheet(p, method))
+	}
 	return e.html("sheet", e.sheet(p, method))
 }
 
@@ -153,6 +161,13 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		ToBook:          e.toBookOf(SheetPath(pr.Name, b.Vessels), codeModule),
 		Batch:           e.Batch,
 		Form:            e.codeForm(pr),
+	}
+	s.Anew, s.Days, s.Refused = e.sizeForm(b), e.batchDays(b), e.refusals()
+	if e.Rescaled != nil {
+		s.Given = e.Rescaled.Given
+	}
+	if s.Anew != nil {
+		s.Scripts, s.Policy = append(s.Scripts, RescalePath), withModule(s.Policy)
 	}
 	for _, n := range slices.Sorted(slices.Values(pr.BatchSizes)) {
 		if n != b.Vessels {
