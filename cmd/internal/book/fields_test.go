@@ -116,7 +116,7 @@ Made by a test from the program's own types. Change them, not this file.
 
 A template of yours takes the place of the program's by its file name, from the farm's folder ` + "`templates`" + `, when the book is made with ` + "`book --own-templates`" + `. It has to define the same blocks. The language is that of Go's package html/template: everything that is printed is escaped for the place where it stands.
 
-` + "`say \"book.record\"`" + ` says a message of the program, ` + "`said .Limit`" + ` one that came with the data, ` + "`marked .Limit`" + ` the same with its amounts set larger; ` + "`plain`" + ` sets a text with its subscripts, ` + "`amount`" + ` prints an amount in the book's units, ` + "`sized`" + ` says "for 48 bottles", ` + "`signal`" + ` a signal word.
+` + "`say \"book.record\"`" + ` says a message of the program, ` + "`said .Limit`" + ` one that came with the data, ` + "`marked .Limit`" + ` the same with its amounts set larger; ` + "`plain`" + ` sets a text with its subscripts, ` + "`amount`" + ` prints an amount in the book's units, ` + "`sized`" + ` says "for 48 bottles", ` + "`headed`" + ` the same behind a title, ` + "`label \"book.trouble.more\"`" + ` and ` + "`labeled .Name`" + ` say a label with its colon, ` + "`pair .Name .Value`" + ` a label and its value, ` + "`remarked .What .Remark`" + ` what an amount is of, ` + "`signal`" + ` a signal word.
 
 | template | blocks | data |
 |---|---|---|
