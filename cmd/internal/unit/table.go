@@ -1,5 +1,10 @@
 package unit
 
+import (
+	"maps"
+	"slices"
+)
+
 // symbol is one unit: an SI value is factor·x + offset. The first symbol of a
 // kind that matches is used; spelling is case-sensitive because m and M, or
 // g and G, are different things to a physicist.
@@ -155,4 +160,14 @@ func Names(k Kind) []string {
 		out = append(out, s.names[0])
 	}
 	return out
+}
+
+// Spellings lists all that Parse, ParseMoney and ParsePrice take as the unit of a kind:
+// of money nothing, since its unit is a currency; of a price what follows the slash.
+func Spellings(k Kind) []string {
+	var out []string
+	for _, s := range symbols[k] {
+		out = append(out, s.names...)
+	}
+	return append(out, slices.Sorted(maps.Keys(perUnits[k]))...)
 }
