@@ -66,7 +66,9 @@ func FacingCards(first, second Told) ([]byte, error) {
 	if x.err != nil {
 		return nil, x.err
 	}
-	page.PageRule += template.CSS(pagesOf(string(style), papers))
+	// The page itself is of the paper of its first card: where it is of another, a browser
+	// may begin with an empty sheet of that.
+	page.PageRule += template.CSS(pagesOf(string(style), papers) + "body{page:" + BoundID(0) + "-wall}")
 	page.Policy = policy(page.PageRule, page.Kind)
 	return e.html("wall-cards-facing", page)
 }
