@@ -13,3 +13,9 @@ import "embed"
 //
 //go:embed library/*.toml library/languages/*.toml
 var Library embed.FS
+
+// Schema is schema.json, the JSON Schema of all files of a farm folder. A test of the
+// package farmfile makes it.
+//
+//go:embed schema.json
+var Schema []byte

@@ -1,9 +1,7 @@
 package farmfile
 
 import (
-	"fmt"
 	"reflect"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -297,8 +295,9 @@ func bound(param string) int {
 	return n
 }
 
-// unprintables are the characters that unprintable is true for, and line ends.
-const unprintables, lineEnds = `\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069`, `\r\n`
+// unprintables are the characters that unprintable is true for, and line ends. They stand
+// as themselves, since dialects of regular expressions escape them differently.
+const unprintables, lineEnds = "\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069", "\r\n"
 
 // textSchema is the schema of a text.
 func textSchema(f field) object {
@@ -341,69 +340,6 @@ func textSchema(f field) object {
 		out["pattern"] = pattern
 	}
 	return out
-}
-
-// The number of a quantity as unit.Parse takes it, any but 0, and up to 100.
-const (
-	anyNumber    = `([0-9]+(\.[0-9]+)?|\.[0-9]+)`
-	anySize      = `([0-9]*[1-9][0-9]*(\.[0-9]+)?|[0-9]*\.[0-9]*[1-9][0-9]*)`
-	atMostAll    = `(0*(100(\.0+)?|[0-9]{1,2}(\.[0-9]+)?)|\.[0-9]+)`
-	blankPattern = `[\s\u00a0\u202f]`
-)
-
-// quantityPattern is a regular expression of what the reader takes for a quantity under
-// a key. It knows no bound of a temperature, nor how one unit compares with another.
-func quantityPattern(key string, k unit.Kind) string {
-	size, sign := anyNumber, `\+?`
-	switch {
-	case k == unit.ShareOf && !mayExceed[key]:
-		size = atMostAll
-	case hasSize[key] && k != unit.ShareOf && k != unit.PartsPerMillion && k != unit.TemperatureOf:
-		size = anySize
-	}
-	if mayBeNegative[key] || k == unit.TemperatureOf {
-		sign = `[+\-−]?`
-	}
-	var names []string
-	for _, n := range unit.Spellings(k) {
-		names = append(names, strings.ReplaceAll(regexp.QuoteMeta(n), " ", blankPattern+"+"))
-	}
-	slices.SortFunc(names, func(a, b string) int { return len(b) - len(a) })
-	last := "(" + strings.Join(names, "|") + ")"
-	switch k {
-	case unit.MoneyOf:
-		last = "[A-Z]{3}"
-	case unit.PriceOfMass, unit.PriceOfTime, unit.PriceOfEnergy, unit.PriceOfVolume:
-		last = "[A-Z]{3}" + blankPattern + "*/" + blankPattern + "*" + last
-	}
-	blanks := blankPattern + "*"
-	return "^" + blanks + sign + size + blanks + last + blanks + "$"
-}
-
-// unitOf says how a quantity is written.
-func (m *schemaMaker) unitOf(f field) string {
-	t := f.kind
-	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice || t.Kind() == reflect.Map {
-		t = t.Elem()
-	}
-	var k unit.Kind
-	switch {
-	case t == stepType:
-		k = stepKinds[f.key]
-	case moneyTypes[t] != unit.None:
-		k = moneyTypes[t]
-	case isRange(t):
-		k = kindOf(reflect.Zero(t.Field(0).Type))
-		return fmt.Sprintf("From and to, with units: [%s, %s].", blank(f.key, k), blank(f.key, k))
-	case t.Implements(kindedType):
-		k = kindOf(reflect.Zero(t))
-	default:
-		return ""
-	}
-	if names := unit.Names(k); len(names) > 0 {
-		return fmt.Sprintf("With its unit, %s; units: %s.", blank(f.key, k), strings.Join(names, ", "))
-	}
-	return fmt.Sprintf("With its unit, such as %s.", quoted(k.Example()))
 }
 
 // sentence begins with a capital and ends with a stop.
