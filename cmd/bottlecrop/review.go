@@ -93,9 +93,14 @@ func (f *farm) judgeReview() {
 		if i > 0 {
 			page = path.Join(tag, page)
 		}
-		what := words.Message("language.unreviewed", "language", tag)
+		v, err := words.In(tag, unit.Metric)
+		if err != nil {
+			continue // no page is printed in it, which is a finding
+		}
+		name := v.Say(words.Message("language.name"))
+		what := words.Message("language.unreviewed", "name", name)
 		if r.By != "" {
-			what = words.Message("language.reviewed_before", "language", tag, "by", r.By, "on", r.On)
+			what = words.Message("language.reviewed_before", "name", name, "by", r.By, "on", r.On)
 		}
 		f.ofLanguages(protocol.Warning, "language.unreviewed", protocol.InFarm(protocol.Item("languages", i)), what,
 			words.Message("language.unreviewed.hint", "page", page, "language", tag, "texts", r.Set.Fingerprint()))

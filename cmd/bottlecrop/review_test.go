@@ -55,7 +55,7 @@ func TestReviewOfSafetyTexts(t *testing.T) {
 	assert.NotContains(t, check(), "safety texts", "a book in English alone has nothing to look over")
 	edit("farm.toml", "# languages =", "languages =")
 	warned := check()
-	assert.Equal(t, 1, strings.Count(warned, "no native reader has looked over the safety texts in es, and pages say so"), warned)
+	assert.Equal(t, 1, strings.Count(warned, "no native reader has looked over the safety texts in Español, and pages say so"), warned)
 	assert.Contains(t, warned, "have a native reader look over es/review.html of the book")
 	texts := regexp.MustCompile(`texts = "([0-9a-f]{4}-[0-9a-f]{4})"`).FindStringSubmatch(warned)
 	require.NotNil(t, texts, warned)
@@ -88,7 +88,7 @@ func TestReviewOfSafetyTexts(t *testing.T) {
 
 	// A caution of the farm's own is one more text.
 	edit("farm.toml", "[waste]", "[[call]]\nwho = \"Person in charge\"\ntelephone = \"555 0100\"\n\n[waste]")
-	assert.Contains(t, check(), "a safety text in es has changed since B. Reader looked them over on 2027-01-08")
+	assert.Contains(t, check(), "a safety text in Español has changed since B. Reader looked them over on 2027-01-08")
 	_, spanish = sheet()
 	assert.Contains(t, spanish, banner)
 

@@ -106,6 +106,9 @@ func TestSpanishPages(t *testing.T) {
 		pages++
 		data, err := os.ReadFile(path)
 		require.NoError(t, err)
+		if strings.Contains(string(data), `class="signal-word"`) {
+			assert.Contains(t, string(data), `class="unreviewed"`, "%s has safety texts, and does not say that nobody has looked them over", path)
+		}
 		doc, err := html.ParseWithOptions(strings.NewReader(string(data)), html.ParseOptionEnableScripting(false))
 		require.NoError(t, err)
 		inLanguage(doc, func(text string) {

@@ -172,7 +172,8 @@ func (t *terminal) finding(v *words.Voice, f protocol.Finding) {
 	}
 	if f.Source != "" {
 		// The rule is what an author writes to acknowledge a warning.
-		t.beside(v, "from", f.Source)
+		source, _ := v.Source(f.Source)
+		t.beside(v, "from", source)
 		t.beside(v, "rule", f.Rule)
 	}
 }

@@ -150,7 +150,11 @@ var wallPapers = map[string][2]float64{"A4": {188, 280.5}, "letter": {193.9, 262
 var wallLarge = []float64{1, 1.2, 1.45}
 
 // wallSpare is left free, since what is reckoned is not what a browser does, mm.
-const wallSpare = 1.0
+// Words that are longer break lines elsewhere than is reckoned, which adds up.
+const (
+	wallSpare       = 1.0
+	wallSpareLonger = 6.0
+)
 
 // The measures and the letters of a card, as the stylesheet prints them, mm.
 const (
@@ -172,6 +176,14 @@ func (e Edition) wallSignals() float64 {
 		return wallSignals
 	}
 	return wallLonger
+}
+
+// wallSpare is what is left free on a card, mm.
+func (e Edition) wallSpare() float64 {
+	if e.Voice.Tag() == words.Original {
+		return wallSpare
+	}
+	return wallSpareLonger
 }
 
 // typeface is a size of type: its size and the height of a line, both in pt and
@@ -237,7 +249,7 @@ func (f typeface) high(text string, width float64) float64 {
 func (e Edition) fits(c wallCard, large float64) bool {
 	paper := wallPapers[e.Farm.Paper]
 	scale := large * e.lettering()
-	return scale*(e.paperOf(c, paper[0]/scale, large)+wallSpare) <= paper[1]
+	return scale*(e.paperOf(c, paper[0]/scale, large)+e.wallSpare()) <= paper[1]
 }
 
 // paperOf is how high a card is on paper of a width, mm, where letters are so many times

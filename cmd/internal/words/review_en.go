@@ -36,8 +36,8 @@ var reviewEnglish = map[string]string{
 	"book.review.unreviewed": "No native reader has looked over this translation of the safety texts. Where it differs from the original, the original holds.",
 	"book.review.margin":     "TRANSLATION NOT LOOKED OVER",
 
-	"language.unreviewed":         "no native reader has looked over the safety texts in {language:text}, and pages say so",
-	"language.reviewed_before":    "a safety text in {language:text} has changed since {by:text} looked them over on {on:text}, and pages say that nobody has",
+	"language.unreviewed":         "no native reader has looked over the safety texts in {name:text}, and pages say so",
+	"language.reviewed_before":    "a safety text in {name:text} has changed since {by:text} looked them over on {on:text}, and pages say that nobody has",
 	"language.unreviewed.hint":    `have a native reader look over {page:text} of the book; then write [[reviewed]] with language = "{language:text}", by, on and texts = "{texts:text}" into protocols/farm.toml`,
 	"language.reviewed_idle":      "{found:text} is none of the farm's languages, or is the one that all safety texts are written in",
 	"language.reviewed_idle.hint": "take this [[reviewed]] out",
