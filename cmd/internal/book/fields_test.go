@@ -53,6 +53,7 @@ func fieldsOfTemplates(t *testing.T) string {
 	}
 	in.Others = []book.Input{spanish(t)} // for the pages in two languages
 	in.Others[0].Own = in.Own
+	in.Others[0].Review = &leaf.Review{}
 	gets := map[string]string{}
 	for path, data := range rendered(t, in) {
 		if strings.HasSuffix(path, ".html") {
