@@ -8,7 +8,7 @@
   const printed = location.href.replace(/#.*/, "");
   const first = document.querySelector("form.any-size");
   if (!first) return;
-  const { module, carried, words, count, loading, working, failed } = first.dataset;
+  const { module, carried, words, size, count, loading, working, failed } = first.dataset;
   const status = Object.assign(document.createElement("p"), { className: "any-size-status on-screen" });
   status.setAttribute("role", "status");
   document.getElementById("main").before(status);
@@ -47,17 +47,17 @@
 
   // The rule of the paper, with what stands at the foot of each sheet. It is set as a
   // stylesheet object: a style element would need a policy of its own.
-  const paper = page => {
-    const rule = page.querySelector("head > style");
+  const style = /<style>([^]*?)<\/style>/;
+  const paper = rule => {
     const own = document.querySelector("head > style");
     if (own) own.disabled = true;
     const sheet = new CSSStyleSheet();
-    sheet.replaceSync(rule ? rule.textContent : "");
+    sheet.replaceSync(rule);
     document.adoptedStyleSheets = [sheet];
   };
 
   const show = answer => {
-    const page = new DOMParser().parseFromString(answer.page, "text/html");
+    const page = new DOMParser().parseFromString(answer.page.replace(style, ""), "text/html");
     links = answer.links;
     const main = document.getElementById("main");
     const fresh = document.adoptNode(page.getElementById("main"));
@@ -80,7 +80,7 @@
     document.title = page.title;
     document.body.className = page.body.className;
     document.body.dataset.anew = answer.fragment;
-    paper(page);
+    paper(style.exec(answer.page)?.[1] ?? "");
     say(answer.said);
   };
 
@@ -105,7 +105,7 @@
     go.run(instance);
     const text = async packed => new TextDecoder().decode(await unpacked(packed));
     if (words) globalThis.bottlecropWords = await text(bottlecropCatalog);
-    const opened = bottlecrop.open(await text(bottlecropCarried));
+    const opened = bottlecrop.open(await text(bottlecropCarried), size);
     if (opened.failed) throw new Error(opened.failed);
     say("");
     document.body.dataset.ready = "yes";
@@ -133,8 +133,9 @@
       await ready();
       if (slow) {
         say(working);
-        await new Promise(done => requestAnimationFrame(() => setTimeout(done))); // the old figures are struck out first
+        await new Promise(requestAnimationFrame); // the old figures are struck out first
       }
+      await new Promise(done => setTimeout(done)); // the focus is where it goes to
       if (mine !== turn) return;
       const answer = bottlecrop[work](text);
       if (answer.failed) { console.error(answer.failed); give(); return; }

@@ -4,7 +4,8 @@
 // the page, for another number of vessels or what else is different on the day. The page's
 // script (templates/rescale.js) loads it and calls
 //
-//	bottlecrop.open(carried)      with what the book carries of the protocol, as JSON; the
+//	bottlecrop.open(carried, n)   with what the book carries of the protocol, as JSON, and the number of
+//	                              vessels of the printed sheet; the
 //	                              catalog of its language, if not English, is bottlecropWords
 //	bottlecrop.work(fields)       the sheet for the fields of its form, as a query string
 //	bottlecrop.restore(fragment)  the document that an address asks for
@@ -17,6 +18,7 @@ package main
 import (
 	"fmt"
 	"net/url"
+	"strconv"
 	"syscall/js"
 
 	"bottlecrop/cmd/internal/rescale"
@@ -24,17 +26,21 @@ import (
 
 func main() {
 	var session *rescale.Session
-	answered := func(work func(text string) (map[string]any, error)) js.Func {
+	answered := func(work func(text, more string) (map[string]any, error)) js.Func {
 		return js.FuncOf(func(_ js.Value, args []js.Value) (out any) {
 			defer func() { // what would end the program must not leave an old sheet standing
 				if r := recover(); r != nil {
 					out = map[string]any{"failed": fmt.Sprint(r)}
 				}
 			}()
-			if len(args) != 1 || args[0].Type() != js.TypeString {
-				return map[string]any{"failed": "takes one text"}
+			texts := [2]string{}
+			for i, a := range args {
+				if i >= len(texts) || a.Type() != js.TypeString {
+					return map[string]any{"failed": "takes texts"}
+				}
+				texts[i] = a.String()
 			}
-			answer, err := work(args[0].String())
+			answer, err := work(texts[0], texts[1])
 			if err != nil {
 				return map[string]any{"failed": err.Error()}
 			}
@@ -49,27 +55,31 @@ func main() {
 		return map[string]any{"page": a.Page, "said": a.Said, "fragment": a.Fragment, "links": links, "refused": a.Refused, "worked": a.Worked}, err
 	}
 	js.Global().Set("bottlecrop", map[string]any{
-		"open": answered(func(text string) (map[string]any, error) {
+		"open": answered(func(text, size string) (map[string]any, error) {
 			catalog := js.Global().Get("bottlecropWords")
 			spoken := ""
 			if catalog.Type() == js.TypeString {
 				spoken = catalog.String()
 			}
-			opened, err := rescale.Open([]byte(text), spoken)
+			printed, err := strconv.Atoi(size)
+			if err != nil {
+				return nil, err
+			}
+			opened, err := rescale.Open([]byte(text), spoken, printed)
 			if err == nil {
 				session = opened
 			}
 			return map[string]any{}, err
 		}),
-		"work": answered(func(text string) (map[string]any, error) {
+		"work": answered(func(text, _ string) (map[string]any, error) {
 			fields, err := url.ParseQuery(text)
 			if err != nil {
 				return nil, err
 			}
 			return told(session.Work(fields))
 		}),
-		"restore": answered(func(text string) (map[string]any, error) { return told(session.Restore(text)) }),
-		"isFragment": answered(func(text string) (map[string]any, error) {
+		"restore": answered(func(text, _ string) (map[string]any, error) { return told(session.Restore(text)) }),
+		"isFragment": answered(func(text, _ string) (map[string]any, error) {
 			return map[string]any{"is": rescale.IsFragment(text)}, nil
 		}),
 	})

@@ -54,10 +54,8 @@ func (c *Carried) read(fields url.Values) (Asked, *refusal) {
 		n, ok := wholeUpTo(text(leaf.FieldVessels), protocol.MostVessels)
 		good := text(leaf.FieldGood) != ""
 		switch {
-		case !ok && good:
-			return a, refuse("command.good", "found", beginning(text(leaf.FieldVessels)), "most", protocol.MostVessels)
 		case !ok:
-			return a, refuse("command.bottles", "found", beginning(text(leaf.FieldVessels)), "most", protocol.MostVessels)
+			return a, refuse("rescale.number", "found", beginning(text(leaf.FieldVessels)), "most", protocol.MostVessels)
 		case good:
 			a.Good = n
 		default:
@@ -66,12 +64,11 @@ func (c *Carried) read(fields url.Values) (Asked, *refusal) {
 	}
 	if day := text(leaf.FieldDay); day != "" {
 		a.From, a.Day = leaf.FromStart, day
-		flag := "--start"
 		if text(leaf.FieldFrom) == leaf.FromDelivery {
-			a.From, flag = leaf.FromDelivery, "--deliver"
+			a.From = leaf.FromDelivery
 		}
 		if _, err := calendar.Parse(day); err != nil {
-			return a, refuse("plan.date", "flag", flag, "found", beginning(day), "first", calendar.First.String(), "last", calendar.Last.String())
+			return a, refuse("rescale.date", "found", beginning(day), "first", calendar.First.String(), "last", calendar.Last.String())
 		}
 	}
 	for name := range fields {
@@ -81,7 +78,7 @@ func (c *Carried) read(fields url.Values) (Asked, *refusal) {
 		}
 		m, wrong := MoistureOfDay(id, percent(text(name)))
 		if wrong.ID != "" {
-			return a, &refusal{what: wrong}
+			return a, refuse("rescale.share", "found", beginning(text(name)), "ingredient", id)
 		}
 		a.Moisture[id] = strconv.FormatFloat(math.Round(float64(m)*1e4)/1e2, 'f', -1, 64)
 	}

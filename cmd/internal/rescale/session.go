@@ -42,8 +42,9 @@ type Answer struct {
 }
 
 // Open begins a session with what a book carries, and the catalog of its language
-// (words.Catalog), which is empty for the original.
-func Open(data []byte, catalog string) (*Session, error) {
+// (words.Catalog), which is empty for the original,
+// on the sheet of a size that the book has.
+func Open(data []byte, catalog string, printed int) (*Session, error) {
 	c, err := Decode(data)
 	if err != nil {
 		return nil, err
@@ -66,7 +67,7 @@ func Open(data []byte, catalog string) (*Session, error) {
 	if s.own, err = process.Plan(c.Input(v)); err != nil {
 		return nil, err
 	}
-	if s.last, err = batch.Compute(s.own, max(c.Size, 1)); err != nil {
+	if s.last, err = batch.Compute(s.own, min(max(printed, 1), protocol.MostVessels)); err != nil {
 		return nil, err
 	}
 	return s, nil
