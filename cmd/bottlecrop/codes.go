@@ -1,7 +1,14 @@
 package main
 
 import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -17,7 +24,6 @@ const mostOnADay = 100
 func (f *farm) judgeCodes() {
 	f.judgeCodeRule()
 	e := f.edition()
-	e.Address = f.folder.Farm.BookAddress
 	told := map[string]bool{}
 	for _, x := range f.entries {
 		for _, b := range x.Batches {
@@ -45,7 +51,14 @@ func (f *farm) judgeCodeRule() {
 	if f.folder.Farm.BatchCode == "" {
 		severity = protocol.Warning // the farm did not choose it
 	}
-	day := calendar.First.Mixing()
+	if _, fault := protocol.ParseCodeRule(f.folder.Farm.BatchCode); fault != nil && f.folder.Farm.BatchCode != "" {
+		return // which the reader has told
+	}
+	some, err := calendar.On(2026, 3, 14)
+	if err != nil {
+		panic(err) // it is a day
+	}
+	day := some.Mixing()
 	whose := map[string]string{}
 	for _, p := range f.folder.Protocols {
 		add := func(severity protocol.Severity, rule string, at working.Origin, what, hint protocol.Message) {
@@ -69,4 +82,46 @@ func (f *farm) judgeCodeRule() {
 			whose[key] = p.Name
 		}
 	}
+}
+
+// batchFlags say of which batch documents are printed.
+type batchFlags struct{ code, mixed string }
+
+func (x *batchFlags) of(c *cobra.Command) {
+	c.Flags().StringVar(&x.code, "batch", "", "the `code` of the batch that it is for")
+	c.Flags().StringVar(&x.mixed, "mixed", "", "the `day` of the batch's first mix, such as 2026-12-01: its code is made of it")
+}
+
+func (x batchFlags) read() error {
+	switch {
+	case x.code != "" && x.mixed != "":
+		return usage(words.Message("print.mixed_or_batch"))
+	case x.code != "" && !protocol.IsBatchCode(x.code):
+		return usage(words.Message("print.batch", "found", strconv.Quote(x.code), "most", protocol.BatchCodeMost))
+	case x.mixed != "":
+		_, err := dayOf("--mixed", x.mixed)
+		return err
+	}
+	return nil
+}
+
+// batch is what the documents say of it.
+func (x batchFlags) batch(f *farm, of protocol.Protocol) leaf.BatchOf {
+	if d, err := calendar.Parse(x.mixed); err == nil {
+		return leaf.BatchOf{Code: f.folder.Farm.CodeRule().Code(of, d.Mixing(), 1), Mixed: x.mixed}
+	}
+	return leaf.BatchOf{Code: x.code}
+}
+
+// address is where the pages of a book are that has the batch in that language; "" for
+// a size that the farm's book does not have.
+func (s spoken) address(folder string) string {
+	at, tag := s.farm.folder.Farm.BookAddress, s.farm.voice.Tag()
+	switch {
+	case at == "" || !slices.Contains(s.batch.Process.Input.Protocol.BatchSizes, s.batch.Vessels):
+		return ""
+	case folder == "" && tag != s.farm.languages()[0]:
+		return strings.TrimSuffix(at, "/") + "/" + tag + "/"
+	}
+	return at
 }

@@ -43,7 +43,7 @@ const boxesOf = `(async () => {
 				for (const t of range.getClientRects())
 					if (t.left < r.left || t.right > r.right || t.top < r.top || t.bottom > r.bottom) out.push(texts.currentNode.data);
 			}
-			for (const e of label.querySelectorAll('i')) {
+			for (const e of label.querySelectorAll('i, .qr')) {
 				const t = e.getBoundingClientRect();
 				if (t.left < r.left || t.right > r.right || t.bottom > r.bottom || t.width < 2) out.push(e.outerHTML);
 			}
@@ -81,7 +81,7 @@ func TestLabelsOnPaper(t *testing.T) {
 				b := entry.Batches[1]
 				check := func(kind string, html []byte, err error, s protocol.LabelSheet, n int) {
 					if kind == "cards" { // they lie no other way between the pages of a binder
-						bound, err := leaf.Binder(e, "Binder", "binder", entry.Method.Short, []leaf.Bound{{Path: "cards/labels.html", HTML: html}}, nil)
+						bound, err := leaf.Binder([]leaf.Cover{{Edition: e, Title: "Binder"}}, "binder", entry.Method.Short, []leaf.Bound{{Path: "cards/labels.html", HTML: html}}, nil)
 						require.NoError(t, err)
 						require.NoError(t, os.WriteFile(page, bound, 0o644))
 						for _, sheet := range measuredLabels(t, ctx, page) {

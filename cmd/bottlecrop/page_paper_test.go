@@ -2,6 +2,7 @@ package main
 
 import (
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -31,5 +32,24 @@ func TestSignedPagesOnPaper(t *testing.T) {
 				assert.Contains(t, flat(pages[0]), part, "%s on %s", page, paper)
 			}
 		})
+	}
+}
+
+// No guide ends with a line or two on a page of its own, in either language: what it
+// ends with goes on together.
+func TestGuidesEndOnAPage(t *testing.T) {
+	need(t, "pdftotext")
+	ctx := browser(t)
+	out := demoBook(t)
+	for _, folder := range []string{"", "es"} {
+		guides, err := filepath.Glob(filepath.Join(out, folder, "guides", "*.html"))
+		require.NoError(t, err)
+		require.Greater(t, len(guides), 10)
+		for _, guide := range some(guides) {
+			onBothPapers(t, guide, func(paper string) {
+				_, pages := onPaper(t, ctx, guide, "-raw")
+				assert.Greater(t, len(strings.Fields(pages[len(pages)-1])), 80, "%s on %s: the last page", guide, paper)
+			})
+		}
 	}
 }

@@ -12,6 +12,7 @@ type Load struct {
 	Round              bool    // a round layer; Depth does not matter
 	Sketch             bool    // nobody measured the layer: its edge is dashed
 	Across             float64 // of a vessel, in the same unit
+	Tall               float64 // how high it may be, to its width: layers then fill a page; 0 for up to three in a row
 	Layers             []LoadLayer
 }
 
@@ -48,11 +49,7 @@ func (d Load) String() string {
 	if len(d.Layers) == 0 || !(wide > 0) || !(deep > 0) {
 		return New("load-map", loadWidth, 1, d.Title, d.Description).String()
 	}
-	columns := min(len(d.Layers), 3)
-	each := (loadWidth - float64(columns-1)*loadGap - 2) / float64(columns)
-	if each > loadWidest {
-		each = loadWidest
-	}
+	columns, each := d.set(wide, deep)
 	scale := each / wide
 	high := deep*scale + loadLabel + loadGap
 	rows := (len(d.Layers) + columns - 1) / columns
@@ -91,6 +88,30 @@ func (d Load) String() string {
 	p.Path("thin", &plain)
 	p.Path("vessel", &marked)
 	return p.String()
+}
+
+// set is how many layers stand beside each other, and how wide each is: as large as
+// the place lets them be.
+func (d Load) set(wide, deep float64) (columns int, each float64) {
+	across := func(columns int) float64 {
+		return (loadWidth - float64(columns-1)*loadGap - 2) / float64(columns)
+	}
+	if d.Tall == 0 {
+		columns = min(len(d.Layers), 3)
+		return columns, math.Min(across(columns), loadWidest)
+	}
+	for c := range len(d.Layers) {
+		rows := float64((len(d.Layers) + c) / (c + 1))
+		high := d.Tall*loadWidth/rows - loadLabel - loadGap
+		if x := math.Min(across(c+1), high*wide/deep); x > each {
+			columns, each = c+1, x
+		}
+	}
+	if each <= 0 { // more layers than a page has lines for
+		columns = 3
+		each = across(columns)
+	}
+	return columns, each
 }
 
 // Circle draws a circle around a point.

@@ -41,15 +41,15 @@ func (f *Folder) codeRule(b *binder, text string, fault *protocol.CodeFault) {
 	case "sign":
 		a["found"], with = quoted(fault.Found), args{"signs": strings.Join(strings.Split(protocol.BatchCodeSigns, ""), " ")}
 	case "day", "protocol":
-		with = args{"example": example(at, protocol.UsualBatchCode)}
+		with = args{"example": example(at, quoted(protocol.UsualBatchCode))}
 	case "running":
 		with = nil
 	}
 	b.refused[at] = true
 	o, place, found := b.layers.place(at, false)
-	if found == basicString(text) { // each character of it stands for itself
+	if fault.Found != "" && found == basicString(text) { // each character of it stands for itself
 		place.Column += 1 + fault.At
-		place.EndColumn = max(place.Column+utf8.RuneCountInString(fault.Found), place.Column+1)
+		place.EndColumn = place.Column + utf8.RuneCountInString(fault.Found)
 	}
 	b.out.add("code."+fault.ID, o, place, "", a, hint, with)
 }
@@ -77,7 +77,7 @@ func (f *Folder) address(b *binder) {
 	default:
 		return
 	}
-	b.refuse(at, "address."+why, args{"found": quoted(text)}, "address_"+why, args{"example": example(at, "https://book.example.org/")})
+	b.refuse(at, "address."+why, args{"found": quoted(text)}, "address_"+why, args{"example": example(at, quoted("https://book.example.org/"))})
 }
 
 var telephone = regexp.MustCompile(`^\+?[0-9(][0-9 ()./-]*[0-9]( x[0-9]+)?$`)

@@ -12,12 +12,19 @@ import (
 type guidePage struct {
 	frame
 	Content template.HTML
+	Calls   []call // at the head of the page that says when to call
 }
+
+// whenToStop is the guide that sends people to somebody, and so names them.
+const whenToStop = "when-to-stop-and-ask"
 
 // Guide sets a page of the farm's or of the program's own; package prose makes its
 // content.
 func Guide(e Edition, name, title string, content template.HTML) ([]byte, error) {
 	page := guidePage{frame: e.frame(GuidePath(name), "guide", title, name, ""), Content: content}
+	if name == whenToStop {
+		page.Calls, _ = e.calls()
+	}
 	if e.Unreviewed && strings.Contains(string(content), `<div class="safety`) {
 		page.unreviewed(e)
 		page.foot(e)

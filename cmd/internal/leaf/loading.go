@@ -87,7 +87,7 @@ func (e Edition) loadMap(p *process.Process, batches []*batch.Batch) *picture {
 		return nil
 	}
 	out := &picture{Notice: e.say("book.loading.map.notice"), How: e.say("book.loading.map.how")}
-	e.addLoad(out, p, full, p.Holds, "cap-load-full")
+	e.addLoad(out, p, full, p.Holds, "cap-load-full", 0)
 	part := p.Holds
 	for _, b := range batches {
 		for _, l := range b.Loads {
@@ -96,7 +96,7 @@ func (e Edition) loadMap(p *process.Process, batches []*batch.Batch) *picture {
 	}
 	if part < p.Holds {
 		out.How += " " + e.say("book.loading.map.part", "n", part, "vessels", p.Vessel.Many)
-		e.addLoad(out, p, p.Loading(part, controls), part, "cap-load-part")
+		e.addLoad(out, p, p.Loading(part, controls), part, "cap-load-part", 0)
 	}
 	if full.Sketch {
 		out.How += " " + e.say("book.loading.map.sketch", "vessels", p.Vessel.Many)
@@ -109,9 +109,10 @@ var marks = map[sterilizer.Use]string{
 	sterilizer.Probe: "book.loading.map.probe", sterilizer.Indicator: "book.loading.map.marks", sterilizer.Control: "book.loading.map.control",
 }
 
-// addLoad draws a load and puts it into a table.
-func (e Edition) addLoad(out *picture, p *process.Process, l process.Loading, n int, id string) {
-	d := draw.Load{
+// addLoad draws a load and puts it into a table. The drawing may be so many times as
+// high as it is wide, 0 for a strip.
+func (e Edition) addLoad(out *picture, p *process.Process, l process.Loading, n int, id string, tall float64) {
+	d := draw.Load{Tall: tall,
 		Title: e.say("book.loading.map.title", "n", n, "vessels", p.Vessel.Many),
 		Width: l.Tray.Width, Depth: l.Tray.Depth, Sketch: l.Sketch, Across: l.Across,
 	}

@@ -20,6 +20,10 @@ type loadMapPage struct {
 	Loads      []mappedLoad
 }
 
+// mapTall is how many times as high as wide a map may be: what the page leaves of
+// letter paper, with the texts above and below in a longer language.
+const mapTall = 0.95
+
 type mappedLoad struct {
 	ID, Name string
 	Holds    string // "50 bottles"
@@ -56,7 +60,7 @@ func LoadMap(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 		if loading.Sketch {
 			x.Map.How += " " + e.say("book.loading.map.sketch", "vessels", b.Process.Vessel.Many)
 		}
-		e.addLoad(&x.Map, b.Process, loading, l.Vessels, "cap-"+x.ID)
+		e.addLoad(&x.Map, b.Process, loading, l.Vessels, "cap-"+x.ID, mapTall)
 		page.Loads = append(page.Loads, x)
 		first = i + 1
 	}

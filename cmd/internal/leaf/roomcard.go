@@ -25,6 +25,7 @@ type roomCard struct {
 	Moments  []roomMoment
 	Stands   []string // what may stand there
 	StandsAt protocol.Message
+	CallLine string // whom to call, in a line; empty where the farm does not say
 }
 
 // roomMoment is what to do at the door, or when one of the room's figures is off.
@@ -40,9 +41,9 @@ type roomRow struct{ Title, See, Do, Then protocol.Message }
 func RoomCard(e Edition, r *climate.Room, processes []*process.Process) ([]byte, error) {
 	c := r.Card()
 	page := roomCard{
-		frame:   e.frame(RoomPath(r.ID), "room-card", e.say("book.roomcard.title", "room", r.Name), e.say("book.roomcard.id", "room", r.ID), ""),
-		Name:    r.Name,
-		Lead:    e.say("book.roomcard.lead"),
+		frame: e.frame(RoomPath(r.ID), "room-card", e.say("book.roomcard.title", "room", r.Name), e.say("book.roomcard.id", "room", r.ID), ""),
+		Name:  r.Name,
+		Lead:  e.say("book.roomcard.lead"), CallLine: e.callLine(),
 		Working: local(RoomWorkingPath(r.ID)),
 		Hazards: roomHazards(r),
 		Held:    e.held(r, c),

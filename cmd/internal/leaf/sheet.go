@@ -158,6 +158,7 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 		Stations:        e.stations(p),
 		Documents:       e.documents(b, SheetPath(pr.Name, b.Vessels)),
 		Working:         local(WorkingPath(pr.Name, b.Vessels)),
+		CallLine:        e.callLine(),
 		ToBook:          e.toBookOf(SheetPath(pr.Name, b.Vessels), codeModule),
 		Batch:           e.Batch,
 		Form:            e.codeForm(pr),
@@ -231,7 +232,7 @@ func (e Edition) warnings(b *batch.Batch) []safety {
 		if !f.Safety || f.Severity < protocol.Warning || f.By != nil {
 			continue
 		}
-		t := safetyText{Hazard: sentence(e.Voice.Say(f.What))}
+		t := safetyText{Hazard: e.Voice.Sentence(f.What)}
 		for _, m := range []protocol.Message{f.Why, f.Hint} {
 			if m.ID != "" {
 				t.Rest = append(t.Rest, e.Voice.Say(m))

@@ -36,10 +36,10 @@ type BatchOf struct {
 }
 
 // toBook leads to a page of the book by its path, and to a place on it; nil where the
-// farm has no address, or where the page is in no book.
+// farm has no address, and for a page that no book has as it is.
 func (e Edition) toBook(path, place string, module float64) *toBook {
-	if e.Address == "" {
-		return nil
+	if e.Address == "" || e.Rescaled != nil {
+		return nil // the page in the book is another than this one
 	}
 	folder := ""
 	if e.Folder != "" {
@@ -146,6 +146,15 @@ func (e Edition) calls() (list []call, emergency bool) {
 		emergency = emergency || c.Emergency
 	}
 	return list, emergency
+}
+
+// callLine names them in a line, "" where the farm says none.
+func (e Edition) callLine() string {
+	var out []string
+	for _, c := range e.Farm.Calls {
+		out = append(out, e.say("book.calls.one", "who", c.Who, "telephone", strings.ReplaceAll(c.Telephone, " ", unit.Space)))
+	}
+	return e.Voice.List(out)
 }
 
 // labelFoot is where what the foot of a page says elsewhere stands on a sheet of labels:

@@ -76,7 +76,7 @@ func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method)
 		Beside: []link{
 			{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")},
 			{local(WallCardsPath(pr.Name, b.Vessels)), e.say("book.wall.all")},
-			{"../" + GuidePath("when-to-stop-and-ask"), e.say("book.wall.when_to_stop")},
+			{"../" + GuidePath(whenToStop), e.say("book.wall.when_to_stop")},
 		},
 	}
 	only := stepsAt(p, at)
