@@ -3,16 +3,18 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"math"
 
 	"github.com/spf13/cobra"
 
+	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/words"
 )
 
 func checkCommand(t *terminal, s *settings) *cobra.Command {
-	var all, asJSON, withResults bool
+	var all, asJSON, withResults, upgrade bool
 	var today string
 	var approval approving
 	c := &cobra.Command{
@@ -35,9 +37,18 @@ and here, until a higher version is approved:
   bottlecrop check --approve enoki-850 --by "A. Keeper" --on 2026-11-26
 
 With --at it checks an earlier state of the farm folder, which git has kept. Places of
-findings are then those of the files of that commit.`,
+findings are then those of the files of that commit.
+
+With --upgrade it brings the files of an earlier format to the present one, where a key
+is called otherwise: comments and every other byte stay as they are.`,
 		Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
+			if upgrade {
+				if flag := besides(c, "upgrade"); flag != "" {
+					return usage(words.Message("upgrade.alone", "flag", flag))
+				}
+				return t.upgrade(s, farmfile.Upgrade)
+			}
 			if err := approval.read(); err != nil {
 				return err
 			}
@@ -85,8 +96,10 @@ findings are then those of the files of that commit.`,
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON on standard output")
 	c.Flags().StringVar(&approval.protocol, "approve", "", "write the approval of this `protocol` into its file")
+	completeFlag(c, "approve", protocolNames(s, math.MaxInt))
 	c.Flags().StringVar(&approval.by, "by", "", "the `name` of who approves it")
 	c.Flags().StringVar(&approval.on, "on", "", "the `day` of the approval, such as 2026-11-26")
+	c.Flags().BoolVar(&upgrade, "upgrade", false, "bring files of an earlier format to the present one")
 	c.Flags().BoolVar(&withResults, "results", false, "hold what is assumed against what became of the batches")
 	return c
 }

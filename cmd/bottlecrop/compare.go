@@ -78,7 +78,7 @@ so that they are not compared.`,
 			return err
 		},
 	}
-	c.ValidArgsFunction = protocolNames(s)
+	c.ValidArgsFunction = protocolNames(s, 1)
 	c.Flags().StringVar(&bottles, "bottles", "", "a `number` of vessels to grow; without it, the first of the protocol's batch sizes")
 	c.Flags().BoolVar(&all, "all", false, "print all figures, however many a group has")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")

@@ -62,6 +62,7 @@ is the most, and of air the least.
 	f.BoolVar(&flags.leastSquares, "least-squares", false, "least sum of squared changes: many small ones rather than a few large")
 	f.BoolVar(&flags.write, "write", false, "write the formula into the protocol's file")
 	f.BoolVar(&flags.asJSON, "json", false, "print JSON")
+	c.ValidArgsFunction = protocolNames(s, 1)
 	return c
 }
 

@@ -60,7 +60,7 @@ user's cache, so that it takes far less time again.`,
 			return nil
 		},
 	}
-	c.ValidArgsFunction = protocolNames(s)
+	c.ValidArgsFunction = protocolNames(s, 1)
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }

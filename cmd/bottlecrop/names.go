@@ -25,7 +25,8 @@ func namesCommand(t *terminal, s *settings) *cobra.Command {
 texts, skip it, or add to it only. Below it lists the facts that a sentence of your own
 may name in braces, such as {hold}. With a protocol, it says which of them that protocol
 has, and what they are for its smallest batch.`,
-		Args: atMostOne,
+		Args:              atMostOne,
+		ValidArgsFunction: protocolNames(s, 1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			v := t.speaks()
 			if len(args) == 0 {

@@ -65,7 +65,7 @@ for a formula begins with an apostrophe.`,
 			return t.plan(f, b, asked)
 		},
 	}
-	c.ValidArgsFunction = protocolNames(s)
+	c.ValidArgsFunction = protocolNames(s, 1)
 	flags.sizeFlags.of(c)
 	c.Flags().StringVar(&flags.start, "start", "", "the first `day` for mixing, such as 2026-12-01")
 	c.Flags().StringVar(&flags.deliver, "deliver", "", "the `day` by which all is picked")

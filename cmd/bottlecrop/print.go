@@ -54,8 +54,8 @@ prints it on the sheet, the record, the cards and the labels. --batch gives anot
 as bottlecrop plan has it.
 
 --large prints in large type, as large_type in farm.toml does: the same documents on
-more pages. A wall card stays one page and leaves more steps to the sheet. Labels keep
-their letters: they are as large as they are.`,
+more pages. A wall card stays one page: it leaves more steps to the sheet, and has usual
+letters where that is not enough. Labels keep theirs: they are as large as they are.`,
 		Args: oneArgument("print.needs_one"),
 		RunE: func(c *cobra.Command, args []string) error {
 			n, err := flags.size.read()
@@ -83,7 +83,7 @@ their letters: they are as large as they are.`,
 			return t.print(c.Context(), f, told, flags, pdf)
 		},
 	}
-	c.ValidArgsFunction = protocolNames(s)
+	c.ValidArgsFunction = protocolNames(s, 1)
 	flags.size.of(c)
 	c.Flags().StringVar(&flags.to, "to", "", "the `file` to write, .pdf or .html")
 	c.Flags().StringSliceVar(&flags.only, "only", nil, "these `documents` alone, in this order, with commas between")

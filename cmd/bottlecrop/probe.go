@@ -69,6 +69,7 @@ What it prints is a planning figure, not a validation.`,
 		},
 	}
 	c.Flags().StringVar(&p.protocol, "protocol", "", "the `name` of the protocol by which the run was made")
+	completeFlag(c, "protocol", protocolNames(s, math.MaxInt))
 	c.Flags().StringVar(&p.channel, "channel", "", "the channel in the vessel: its `name` in the log, or the number of its column")
 	c.Flags().StringVar(&p.chamber, "chamber", "", "the channel in the chamber, beside the vessels (`name` or number)")
 	c.Flags().StringVar(&p.fromAxis, "from-axis", "", "how far the probe's tip was from the middle line (`length`)")

@@ -46,7 +46,9 @@ printable procedures for growing mushrooms in reusable bottles and jars.
 	root.SetFlagErrorFunc(misread)
 	root.PersistentFlags().StringVar(&s.farm, "farm", ".", "the farm `folder`")
 	root.PersistentFlags().StringVar(&s.units, "units", "", "`metric` or us; without it, as the farm says")
-	root.AddCommand(checkCommand(t, s), bookCommand(t, s), sheetCommand(t, s), designCommand(t, s), namesCommand(t, s), probeCommand(t, s), stockCommand(t, s), compareCommand(t, s), planCommand(t, s), printCommand(t, s), historyCommand(t, s), traceCommand(t, s), startCommand(t), versionCommand(t), moduleCommand(t))
+	completeFlag(root, "farm", folders)
+	completeFlag(root, "units", units)
+	root.AddCommand(checkCommand(t, s), bookCommand(t, s), sheetCommand(t, s), designCommand(t, s), namesCommand(t, s), probeCommand(t, s), stockCommand(t, s), compareCommand(t, s), planCommand(t, s), printCommand(t, s), historyCommand(t, s), traceCommand(t, s), startCommand(t), schemaCommand(t), versionCommand(t), moduleCommand(t), manCommand(t))
 	return root
 }
 

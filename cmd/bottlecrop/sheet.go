@@ -66,7 +66,7 @@ protocols are those of then. Standard error says which commit it is.
 			return t.sheet(told[0].farm, told[0].batch, asHTML, asJSON)
 		},
 	}
-	c.ValidArgsFunction = protocolNames(s)
+	c.ValidArgsFunction = protocolNames(s, 1)
 	sized.of(c)
 	atFlag(c)
 	c.Flags().StringArrayVar(&moistures, "moisture", nil, "measured moisture as received, wet basis (`ingredient=share`)")
@@ -75,22 +75,6 @@ protocols are those of then. Standard error says which commit it is.
 	c.Flags().BoolVar(&asHTML, "html", false, "print one HTML page")
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return c
-}
-
-// protocolNames completes the names of the farm's protocols.
-func protocolNames(s *settings) cobra.CompletionFunc {
-	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		f, err := readFarm(s) // names are all that a completion needs
-		if err != nil {
-			return nil, cobra.ShellCompDirectiveNoFileComp
-		}
-		defer f.close()
-		var names []string
-		for _, p := range f.folder.Protocols {
-			names = append(names, p.Name+"\t"+p.Title)
-		}
-		return names, cobra.ShellCompDirectiveNoFileComp
-	}
 }
 
 // sheet computes one batch. The findings of the farm are narrowed to those of

@@ -4,12 +4,16 @@ import (
 	"embed"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 
+	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/protocols"
 )
 
 // starter is the farm folder that start writes.
@@ -22,7 +26,8 @@ func startCommand(t *terminal) *cobra.Command {
 		Use:   "start FOLDER",
 		Short: "Begin a farm folder of your own",
 		Long: `start writes a small farm folder with one protocol in which every value is explained.
-It passes check as it is. Nothing that is there already is ever overwritten.`,
+It passes check as it is. Nothing that is there already is ever overwritten. Beside the
+files it writes their schema, which explains them in editors that know TOML.`,
 		Args: oneArgument("command.start_needs_folder"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			files, err := writeStarter(args[0])
@@ -50,36 +55,41 @@ func writeStarter(folder string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	var names []string
+	files := map[string][]byte{protocol.Folder + "/schema.json": protocols.Schema}
 	err = fs.WalkDir(inside, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		names = append(names, name)
-		if _, err := os.Lstat(filepath.Join(folder, name)); !errors.Is(err, fs.ErrNotExist) {
-			return fail(environment, words.Message("command.in_the_way", "file", filepath.Join(folder, name)))
-		}
-		return nil
+		files[name], err = fs.ReadFile(inside, name)
+		return err
 	})
 	if err != nil {
 		return nil, err
 	}
+	names := slices.Sorted(maps.Keys(files))
+	for _, name := range names {
+		if at := filepath.Join(folder, filepath.FromSlash(name)); !isFree(at) {
+			return nil, fail(environment, words.Message("command.in_the_way", "file", at))
+		}
+	}
 	var written []string
 	for _, name := range names {
-		text, err := fs.ReadFile(inside, name)
-		if err != nil {
-			return nil, err
-		}
 		path := filepath.Join(folder, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 			return nil, err
 		}
-		if err := create(path, text); err != nil {
+		if err := create(path, files[name]); err != nil {
 			return nil, err
 		}
 		written = append(written, path)
 	}
 	return written, nil
+}
+
+// isFree reports whether nothing is there, not even a link that leads nowhere.
+func isFree(path string) bool {
+	_, err := os.Lstat(path)
+	return errors.Is(err, fs.ErrNotExist)
 }
 
 // create writes a file that must not be there yet.

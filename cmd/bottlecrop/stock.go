@@ -49,7 +49,7 @@ protocol takes all that it can use.
 			return t.stock(f, asked, bottles, asJSON)
 		},
 	}
-	c.ValidArgsFunction = protocolNames(s)
+	c.ValidArgsFunction = protocolNames(s, math.MaxInt)
 	c.Flags().StringVar(&bottles, "bottles", "", fmt.Sprintf("how many vessels to grow of each that has no number of its own, 1 to %d (`number`)", protocol.MostVessels))
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return c

@@ -104,6 +104,7 @@ func (s *scanner) scanPair(in *node, depth int, path string) {
 	chain := []*node{in}
 	for i, p := range outer {
 		path = under(path, p.name)
+		s.name(path, p)
 		next := chain[i].child(p.name)
 		switch {
 		case next == nil:
@@ -118,6 +119,7 @@ func (s *scanner) scanPair(in *node, depth int, path string) {
 	}
 	value := newNode(leaf, last.name, last.span)
 	path = under(path, last.name)
+	s.name(path, last)
 	s.scanValue(value, depth+len(parts), path)
 	if s.stopped {
 		return
@@ -180,6 +182,7 @@ func (s *scanner) scanHeader() {
 	n, path := s.root, ""
 	for _, p := range parts[:len(parts)-1] {
 		path = under(path, p.name)
+		s.name(path, p)
 		next := n.child(p.name)
 		switch {
 		case next == nil:
@@ -195,6 +198,7 @@ func (s *scanner) scanHeader() {
 	}
 	last := parts[len(parts)-1]
 	path = under(path, last.name)
+	s.name(path, last)
 	s.section, s.path = s.open(n, last, double, at, path)
 	s.depth = len(parts)
 }

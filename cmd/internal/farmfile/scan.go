@@ -35,12 +35,18 @@ type scanner struct {
 	inside  int    // brackets and braces open
 	slips   []slip
 	stopped bool
+	// named, where it is set, gets each name of each key and header with its path. The
+	// index keeps the first place of a table's name alone.
+	named func(path string, p part)
 }
 
 // scan indexes a file. Keys written twice are all reported; any other slip
 // ends the scan.
-func scan(src []byte) (*index, []slip) {
-	s := &scanner{index: newIndex(src)}
+func scan(src []byte) (*index, []slip) { return scanNaming(src, nil) }
+
+// scanNaming is scan that calls named besides.
+func scanNaming(src []byte, named func(path string, p part)) (*index, []slip) {
+	s := &scanner{index: newIndex(src), named: named}
 	s.section = s.root
 	for !s.stopped {
 		s.skipSpace(true)
@@ -136,6 +142,12 @@ func (s *scanner) text(at span) string { return clip(string(s.src[at.start:at.en
 type part struct {
 	name string
 	span
+}
+
+func (s *scanner) name(path string, p part) {
+	if s.named != nil {
+		s.named(path, p)
+	}
 }
 
 // scanKey reads a dotted key.

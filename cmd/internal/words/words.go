@@ -47,7 +47,7 @@ var english = sync.OnceValue(func() map[string][]piece { return compile(inOrigin
 // original are the messages as they were first written.
 var original = []map[string]string{
 	illustrationEnglish, wallEnglish,
-	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish,
+	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish, upgradeEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
 	languageEnglish, reviewEnglish, shapeEnglish, compareEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, traceEnglish, recordEnglish, labelEnglish, codesEnglish, trainingEnglish, facingEnglish, spokenEnglish, rescaleEnglish,
 }
