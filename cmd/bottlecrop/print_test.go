@@ -82,4 +82,7 @@ func TestPrintABinder(t *testing.T) {
 	}
 	assert.Equal(t, m[1], fmt.Sprint(contents), "each document has a line in the contents")
 	assert.GreaterOrEqual(t, strings.Count(string(data), "/SE "), contents, "bookmarks")
+	outline, err := exec.Command("qpdf", "--json", "--json-key=outlines", file).Output()
+	require.NoError(t, err)
+	assert.Contains(t, string(outline), `"Crate cards Enoki in the 850 mL bottle, for 48 bottles"`, "a sheet of cards has a bookmark, though it has no heading that is seen")
 }
