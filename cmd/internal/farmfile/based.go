@@ -24,10 +24,11 @@ type family struct {
 
 func (f *Folder) readProtocols(farm fs.FS, names []string) {
 	fam := newFamily(names)
+	f.readings = map[string]*Reading{}
 	for _, name := range names {
 		own := &findings{}
 		file := protocol.Document(name)
-		d := read(farm, file, file, name, own)
+		d := f.again.document(farm, file, name, own)
 		if d == nil { // gone since the folder was listed, or a link to nothing
 			d = &document{name: file, subject: name}
 			d.unreadable(fs.ErrNotExist, own)
@@ -37,7 +38,7 @@ func (f *Folder) readProtocols(farm fs.FS, names []string) {
 	}
 	fam.check()
 	for _, name := range names {
-		f.readProtocol(fam, name, nil)
+		f.again.readProtocol(f, fam, name)
 	}
 	for _, name := range names {
 		f.out.list = append(f.out.list, fam.news(name)...)

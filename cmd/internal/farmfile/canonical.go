@@ -168,6 +168,12 @@ func number(x float64) string {
 // Fingerprint is the SHA-256 of the canonical form, in hex; "" for a protocol
 // that was not read.
 func (f *Folder) Fingerprint(name string) string {
+	if f.written != nil {
+		return f.written.Fingerprint(name)
+	}
+	if r := f.readings[name]; r != nil && r.protocol != nil {
+		return r.print()
+	}
 	c := f.Canonical(name)
 	if c == nil {
 		return ""

@@ -65,6 +65,9 @@ type Folder struct {
 	out       findings
 	known     map[string]*shelfState
 	strains   strains
+	names     []string            // of the protocols that there are, of a ground
+	again     *Reader             // that reads it, or nil
+	readings  map[string]*Reading // of its protocols
 }
 
 // Read reads a farm folder over a base, whose folder library holds the same
@@ -77,13 +80,18 @@ func Read(farm fs.FS, base fs.FS) (*Folder, []protocol.Finding) {
 	if !ok {
 		return f, f.out.list
 	}
+	f.readBeside(farm, base)
+	f.readProtocols(farm, names)
+	protocol.Sort(f.out.list)
+	return f, f.out.list
+}
+
+// readBeside reads what no protocol rests on.
+func (f *Folder) readBeside(farm, base fs.FS) {
 	f.readStock(farm)
 	f.readOrders(farm)
 	f.readResults(farm)
 	f.readTexts(farm, base)
-	f.readProtocols(farm, names)
-	protocol.Sort(f.out.list)
-	return f, f.out.list
 }
 
 // readGround reads what all protocols rest on: the library and the farm. It gives the
