@@ -4,14 +4,12 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
-	"reflect"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
@@ -23,41 +21,11 @@ func readme(t *testing.T) string {
 	return string(text)
 }
 
-// The README explains every key that a farm's or a protocol's file may have.
-func TestReadmeExplainsEveryKey(t *testing.T) {
-	text := readme(t)
-	var walk func(reflect.Type)
-	seen := map[reflect.Type]bool{}
-	walk = func(typ reflect.Type) {
-		for typ.Kind() == reflect.Pointer || typ.Kind() == reflect.Slice {
-			typ = typ.Elem()
-		}
-		if typ.Kind() != reflect.Struct || seen[typ] || !strings.HasSuffix(typ.PkgPath(), "/protocol") {
-			return
-		}
-		seen[typ] = true
-		for i := range typ.NumField() {
-			f := typ.Field(i)
-			if key := f.Tag.Get("toml"); key != "" && key != "-" {
-				// A key stands in code, alone or at the end of a table's name.
-				found := strings.Contains(text, "`"+key+"`") || strings.Contains(text, "["+key+"]") || strings.Contains(text, "."+key+"]")
-				assert.True(t, found || key == "format", "the README does not explain %s of %s", key, typ.Name())
-			}
-			walk(f.Type)
-		}
-	}
-	walk(reflect.TypeOf(protocol.Farm{}))
-	walk(reflect.TypeOf(protocol.Protocol{}))
-	walk(reflect.TypeOf(protocol.Stock{}))
-	walk(reflect.TypeOf(protocol.Orders{}))
-	walk(reflect.TypeOf(protocol.Results{}))
-}
-
 // The README's chapter on commands is what the program prints.
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
 	exitCodes := words.English(unit.Metric).Say(words.Message("command.help.exit"))
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"history", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"compare", "--help"}, {"trace", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"history", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"schema", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"compare", "--help"}, {"trace", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)
