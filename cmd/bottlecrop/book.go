@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -60,6 +61,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err != nil {
 				return err
 			}
+			collectLess()
 			f, err := openFarm(s, sizes...)
 			if err != nil {
 				return err
@@ -108,27 +110,31 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if rescale == "on" {
 				t.carryModule(f, &in)
 			}
-			files, err := book.Render(in)
+			pages, err := book.Pages(in)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
 			}
 			if err != nil {
 				return err
 			}
+			made := 0
+			for _, x := range pages {
+				if strings.HasSuffix(x.Path, ".html") {
+					made++
+				}
+			}
 			folder := out
 			if folder == "" {
 				folder = filepath.Join(s.farm, "out")
 			}
-			if err := book.Publish(c.Context(), folder, files); err != nil {
+			err = book.Publish(c.Context(), folder, pages)
+			if err != nil && f.broken(err) {
+				return t.refusal(f, all)
+			}
+			if err != nil {
 				return err
 			}
-			pages := 0
-			for _, x := range files {
-				if strings.HasSuffix(x.Path, ".html") {
-					pages++
-				}
-			}
-			t.say(f.voice, "command.made_book", "pages", pages, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
+			t.say(f.voice, "command.made_book", "pages", made, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
 			if f.own.found != nil {
 				id := map[bool]string{true: "command.own_used", false: "command.own_unused"}[ownTemplates]
 				t.say(f.voice, id, "files", strings.Join(f.own.found, ", "))
@@ -152,6 +158,19 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	c.Flags().BoolVar(&spread, "spread", false, "work out how far runs and vessels lie apart, for the author's pages")
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	return c
+}
+
+// batchGC is how much the heap may grow between two collections, percent of what is in
+// use. A book lives shortly and makes much that is soon thrown away: at the usual 100 the
+// collector runs all the time, on a heap of a few megabytes.
+const batchGC = 400
+
+// collectLess has the collector of memory run less often, unless the user has said how
+// often.
+func collectLess() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(batchGC)
+	}
 }
 
 // refusal prints the errors that stand in the way of a book, if there are any.

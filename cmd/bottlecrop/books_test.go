@@ -121,9 +121,9 @@ func sharedBook(t *testing.T, name string, change func(*farm)) string {
 	require.NoError(t, err)
 	in.Others, err = f.others(nil, bound)
 	require.NoError(t, err)
-	files, err := book.Render(in)
+	pages, err := book.Pages(in)
 	require.NoError(t, err)
-	require.NoError(t, book.Publish(t.Context(), out, files))
+	require.NoError(t, book.Publish(t.Context(), out, pages))
 	shared.books[name] = out
 	return out
 }

@@ -1,7 +1,6 @@
 package book
 
 import (
-	"bytes"
 	"context"
 	"crypto/sha256"
 	"errors"
@@ -9,8 +8,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
+	"sync"
 )
 
 // Marker is the file that says that the program made a folder. It lists what
@@ -42,12 +42,12 @@ type Refused struct {
 func (r *Refused) Error() string { return fmt.Sprintf("%s %v (%s)", r.Folder, r.Why, r.Entry) }
 func (r *Refused) Unwrap() error { return r.Why }
 
-// Publish puts the files into a folder, whole or not at all: they are written
-// beside it and swapped in at the end, so that a run that fails or is killed
+// Publish sets the pages of a book into a folder, whole or not at all, each written as
+// soon as it is set: they are written beside it and swapped in at the end, so that a run that fails or is killed
 // leaves the old book as it was. A folder that the program did not make, or
 // that holds anything else than the book, is refused and left untouched. A
 // canceled context stops it with the old book in place.
-func Publish(ctx context.Context, folder string, files []File) error {
+func Publish(ctx context.Context, folder string, pages []Page) error {
 	folder, err := filepath.Abs(folder)
 	if err != nil {
 		return err
@@ -79,7 +79,7 @@ func Publish(ctx context.Context, folder string, files []File) error {
 	// After the swap this name holds the old book; before it, what was written
 	// of the new one. Either may go.
 	defer os.RemoveAll(fresh)
-	if err := write(ctx, fresh, files); err != nil {
+	if err := write(ctx, fresh, pages); err != nil {
 		return err
 	}
 	if !exists {
@@ -150,48 +150,44 @@ func extra(folder string, known map[string]bool) error {
 	})
 }
 
-// write writes the files and the marker. The marker is last: a folder with a
-// marker is a whole book.
-func write(ctx context.Context, folder string, files []File) error {
+// write sets and writes the pages, and then the marker: a folder with a marker is a
+// whole book.
+func write(ctx context.Context, folder string, pages []Page) error {
 	if err := os.Chmod(folder, 0o755); err != nil {
 		return err
 	}
-	made := map[string]bool{}
-	for _, f := range files {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
+	sums := make([]string, len(pages)) // lines of the marker
+	var made sync.Map                  // folders
+	err := Set(ctx, pages, func(i int, f File) error {
 		if !fs.ValidPath(f.Path) || f.Path == Marker {
 			return fmt.Errorf("book: %q is no path for a page", f.Path)
 		}
 		path := filepath.Join(folder, filepath.FromSlash(f.Path))
-		if dir := filepath.Dir(path); !made[dir] {
-			if err := os.MkdirAll(dir, 0o755); err != nil {
-				return err
+		if dir := filepath.Dir(path); dir != folder {
+			if _, is := made.Load(dir); !is {
+				if err := os.MkdirAll(dir, 0o755); err != nil {
+					return err
+				}
+				made.Store(dir, true)
 			}
-			made[dir] = true
 		}
-		if err := os.WriteFile(path, f.Data, 0o644); err != nil {
-			return err
-		}
+		sums[i] = fmt.Sprintf("%x  %s\n", sha256.Sum256(f.Data), f.Path)
+		return os.WriteFile(path, f.Data, 0o644)
+	})
+	if err != nil {
+		return err
 	}
-	if err := os.WriteFile(filepath.Join(folder, Marker), Manifest(files), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(folder, Marker), marked(sums), 0o644); err != nil {
 		return err
 	}
 	return ctx.Err()
 }
 
-// Manifest is the content of the marker: the SHA-256 of each file and its
-// path, sorted by path.
-func Manifest(files []File) []byte {
-	sorted := append([]File(nil), files...)
-	sort.Slice(sorted, func(i, j int) bool { return sorted[i].Path < sorted[j].Path })
-	var b bytes.Buffer
-	b.WriteString(markerHead)
-	for _, f := range sorted {
-		fmt.Fprintf(&b, "%x  %s\n", sha256.Sum256(f.Data), f.Path)
-	}
-	return b.Bytes()
+// marked is the content of the marker: the SHA-256 of each file and its path, sorted by
+// path.
+func marked(sums []string) []byte {
+	slices.SortFunc(sums, func(a, b string) int { return strings.Compare(a[2*sha256.Size:], b[2*sha256.Size:]) })
+	return []byte(markerHead + strings.Join(sums, ""))
 }
 
 // recoverOld puts back a book that a killed run had moved aside, and clears

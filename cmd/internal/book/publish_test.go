@@ -2,9 +2,13 @@ package book_test
 
 import (
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -12,11 +16,12 @@ import (
 	"bottlecrop/cmd/internal/book"
 )
 
-func files(text string) []book.File {
-	return []book.File{
-		{Path: "enoki/sheet-12.html", Data: []byte(text)},
-		{Path: "index.html", Data: []byte(text)},
-	}
+func files(text string) []book.Page {
+	return []book.Page{file("enoki/sheet-12.html", text), file("index.html", text)}
+}
+
+func file(path, text string) book.Page {
+	return book.Page{Path: path, Set: func() ([]byte, error) { return []byte(text), nil }}
 }
 
 func read(t *testing.T, path ...string) string {
@@ -89,11 +94,11 @@ func TestPublishFailsWhole(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
 	require.NoError(t, book.Publish(t.Context(), out, files("one")))
-	bad := append(files("two"), book.File{Path: "index.html/below-a-file.html"})
+	bad := append(files("two"), file("index.html/below-a-file.html", ""))
 	require.Error(t, book.Publish(t.Context(), out, bad))
 	assert.Equal(t, "one", read(t, out, "index.html"))
 	assert.Equal(t, []string{"out"}, names(t, parent))
-	require.Error(t, book.Publish(t.Context(), out, []book.File{{Path: "../escape.html"}}))
+	require.Error(t, book.Publish(t.Context(), out, []book.Page{file("../escape.html", "")}))
 	assert.Equal(t, []string{"out"}, names(t, parent))
 }
 
@@ -108,7 +113,7 @@ func TestPublishAfterAKilledRun(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(half, "index.html"), []byte("ha"), 0o644))
 	require.NoError(t, os.Rename(out, filepath.Join(parent, ".bottlecrop-old-out")))
 
-	bad := []book.File{{Path: "../escape.html"}}
+	bad := []book.Page{file("../escape.html", "")}
 	require.Error(t, book.Publish(t.Context(), out, bad))
 	assert.Equal(t, "one", read(t, out, "index.html"), "the old book was not put back")
 
@@ -139,7 +144,34 @@ func TestPublishThroughALink(t *testing.T) {
 }
 
 func TestManifestIsSorted(t *testing.T) {
-	a, b := files("one"), files("one")
-	b[0], b[1] = b[1], b[0]
-	assert.Equal(t, string(book.Manifest(a)), string(book.Manifest(b)))
+	parent := t.TempDir()
+	there, back := files("one"), files("one")
+	slices.Reverse(back)
+	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "there"), there))
+	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "back"), back))
+	assert.Equal(t, read(t, parent, "there", book.Marker), read(t, parent, "back", book.Marker))
+	assert.Contains(t, read(t, parent, "there", book.Marker), "  enoki/sheet-12.html\n")
+}
+
+// Pages are set several at a time, and the error is that of the first that fails; those
+// behind it may be left out, and nothing is published.
+func TestFirstErrorIsThatOfTheFirstPage(t *testing.T) {
+	for range 50 {
+		out := filepath.Join(t.TempDir(), "out")
+		var pages []book.Page
+		for i := range 40 {
+			name := "page-" + strconv.Itoa(i) + ".html"
+			pages = append(pages, book.Page{Path: name, Set: func() ([]byte, error) {
+				if i == 20 {
+					time.Sleep(time.Millisecond) // those behind it fail sooner
+				}
+				if i >= 20 {
+					return nil, errors.New(name)
+				}
+				return []byte(name), nil
+			}})
+		}
+		require.EqualError(t, book.Publish(t.Context(), out, pages), "page-20.html")
+		assert.NoDirExists(t, out)
+	}
 }

@@ -17,11 +17,10 @@ func (s *shelf) anySize(module []byte) {
 		return
 	}
 	if s.edition.Folder == "" {
-		s.add(leaf.ModulePath, module, nil)
+		s.ready(leaf.ModulePath, module)
 	}
 	if catalog := words.Catalog(s.edition.Voice); catalog != "" {
-		data, err := packed("bottlecropCatalog", []byte(catalog))
-		s.add(leaf.WordsPath, data, err)
+		s.add(leaf.WordsPath, func() ([]byte, error) { return packed("bottlecropCatalog", []byte(catalog)) })
 	}
 }
 
@@ -30,17 +29,17 @@ func (s *shelf) carried(entry Entry, today string) {
 	if !s.edition.AnySize {
 		return
 	}
-	name := leaf.CarriedPath(entry.Process.Input.Protocol.Name)
-	c, err := rescale.Carry(s.edition, entry.Process, entry.Method, today)
-	if err != nil {
-		s.add(name, nil, err)
-		return
-	}
-	data, err := c.Encode()
-	if err == nil {
-		data, err = packed("bottlecropCarried", data)
-	}
-	s.add(name, data, err)
+	s.add(leaf.CarriedPath(entry.Process.Input.Protocol.Name), func() ([]byte, error) {
+		c, err := rescale.Carry(s.edition, entry.Process, entry.Method, today)
+		if err != nil {
+			return nil, err
+		}
+		data, err := c.Encode()
+		if err != nil {
+			return nil, err
+		}
+		return packed("bottlecropCarried", data)
+	})
 }
 
 // packed is a script that sets one name to data, compressed: a page from the disk may

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync/atomic"
 )
 
 // Bound is one page of a book that goes into a binder.
@@ -185,18 +186,49 @@ var (
 	onPage    = regexp.MustCompile(`([^{};]+)\{[^{}]*\bpage: ([a-z-]+);[^{}]*\}`)
 )
 
+// papers are the kinds of paper that a stylesheet names.
+type papers struct {
+	pages [][2]string // name, what is said of it
+	rules [][2]string // selector, name
+}
+
+// read are the kinds of paper of the stylesheet that was asked for last: all books of a
+// run have the same, and reading it takes longer than setting a page.
+var read atomic.Pointer[struct {
+	style string
+	papers
+}]
+
+func pagesIn(style string) papers {
+	if last := read.Load(); last != nil && last.style == style {
+		return last.papers
+	}
+	var out papers
+	for _, p := range namedPage.FindAllStringSubmatch(style, -1) {
+		out.pages = append(out.pages, [2]string{p[1], strings.TrimRight(strings.TrimSpace(p[2]), ";")})
+	}
+	for _, r := range onPage.FindAllStringSubmatch(style, -1) {
+		out.rules = append(out.rules, [2]string{strings.Join(strings.Fields(r[1]), " "), r[2]})
+	}
+	read.Store(&struct {
+		style string
+		papers
+	}{style, out})
+	return out
+}
+
 // pagesOf are the rules that give each document of a binder the foot that it has as a
 // page of its own, on the kinds of paper that the stylesheet names too.
 func pagesOf(style string, documents []BoundPage) string {
 	var out strings.Builder
+	named := pagesIn(style)
 	for _, d := range documents {
 		fmt.Fprintf(&out, "@page %s{%s%s}#%s{page:%s}", d.ID, d.Size, d.Margins, d.ID, d.ID)
-		for _, p := range namedPage.FindAllStringSubmatch(style, -1) {
-			fmt.Fprintf(&out, "@page %s-%s{%s%s;%s}", d.ID, p[1], d.Size, strings.TrimRight(strings.TrimSpace(p[2]), ";"), d.Margins)
+		for _, p := range named.pages {
+			fmt.Fprintf(&out, "@page %s-%s{%s%s;%s}", d.ID, p[0], d.Size, p[1], d.Margins)
 		}
-		for _, r := range onPage.FindAllStringSubmatch(style, -1) {
-			selector := strings.Join(strings.Fields(r[1]), " ")
-			fmt.Fprintf(&out, "#%[1]s:is(%[2]s),#%[1]s :is(%[2]s){page:%[1]s-%[3]s}", d.ID, selector, r[2])
+		for _, r := range named.rules {
+			fmt.Fprintf(&out, "#%[1]s:is(%[2]s),#%[1]s :is(%[2]s){page:%[1]s-%[3]s}", d.ID, r[0], r[1])
 		}
 	}
 	laid := map[string]bool{}

@@ -3,11 +3,13 @@ package leaf
 import (
 	"slices"
 	"strconv"
+	"sync"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
 )
 
 // document is one thing that a protocol has to print for one number of vessels:
@@ -16,26 +18,51 @@ type document struct {
 	path func(name string, vessels int) string
 	name protocol.Message
 	when func(Edition, *batch.Batch) bool
-	set  func(Edition, procedure.Procedure, Method) ([]byte, error)
+	set  func(Told) ([]byte, error)
+}
+
+// Told is a batch as one language of the book tells it.
+type Told struct {
+	Edition   Edition
+	Procedure procedure.Procedure
+	Method    Method
+	cards     *sync.Map // wall cards that several documents show, by station; nil to make them anew
+}
+
+// Once tells a batch when that is asked for, and once: its documents show the same.
+func Once(e Edition, b *batch.Batch, m Method) func() Told {
+	return sync.OnceValue(func() Told {
+		return Told{Edition: e, Procedure: procedure.Build(b), Method: m, cards: &sync.Map{}}
+	})
+}
+
+// card is the wall card of a station.
+func (t Told) card(at work.Station) wallCard {
+	set := func() wallCard { return t.Edition.wallCard(t.Procedure, at, t.Method) }
+	if t.cards == nil {
+		return set()
+	}
+	once, _ := t.cards.LoadOrStore(at, sync.OnceValue(set))
+	return once.(func() wallCard)()
 }
 
 // documents are all of them, in the order in which a batch needs them.
 func documents() []document {
 	return []document{
-		{SheetPath, words.Message("book.sheet.kind"), everyBatch, Sheet},
-		{WallCardsPath, words.Message("book.wall.all"), everyBatch, WallCards},
-		{RecordPath, words.Message("book.record.kind"), everyBatch, Record},
+		{SheetPath, words.Message("book.sheet.kind"), everyBatch, ofProcedure(Sheet)},
+		{WallCardsPath, words.Message("book.wall.all"), everyBatch, ofProcedure(WallCards)},
+		{RecordPath, words.Message("book.record.kind"), everyBatch, ofProcedure(Record)},
 		{LoadMapPath, words.Message("book.load_map.kind"), mapped, ofBatch(LoadMap)},
 		{CardsPath, words.Message("book.cards.kind"), everyBatch, ofBatch(Cards)},
 		{BottleLabelsPath, words.Message("book.bottle_labels.kind"), labelsBottles, ofBatch(BottleLabels)},
-		{TrainingPath, words.Message("book.training.kind"), everyBatch, Training},
-		{TrainingKeyPath, words.Message("book.training_key.kind"), everyBatch, TrainingKey},
+		{TrainingPath, words.Message("book.training.kind"), everyBatch, ofProcedure(Training)},
+		{TrainingKeyPath, words.Message("book.training_key.kind"), everyBatch, ofProcedure(TrainingKey)},
 	}
 }
 
 // inTwo are the documents in the book's first language and another, which stand in
 // the first book. Without the batch in the others they can be named, and not set.
-func (e Edition) inTwo(others []Told) []document {
+func (e Edition) inTwo(others []func() Told) []document {
 	var out []document
 	for _, t := range e.Tongues {
 		if t.Folder == "" || e.Folder != "" && e.Folder != t.Folder {
@@ -45,10 +72,10 @@ func (e Edition) inTwo(others []Told) []document {
 		of := func(path func(name, tag string, vessels int) string) func(string, int) string {
 			return func(name string, vessels int) string { return path(name, t.Tag, vessels) }
 		}
-		with := func(set func(first, second Told) ([]byte, error)) func(Edition, procedure.Procedure, Method) ([]byte, error) {
-			return func(e Edition, p procedure.Procedure, m Method) ([]byte, error) {
-				i := slices.IndexFunc(others, func(o Told) bool { return o.Edition.Folder == t.Folder })
-				return set(Told{e, p, m}, others[i])
+		with := func(set func(first, second Told) ([]byte, error)) func(Told) ([]byte, error) {
+			return func(first Told) ([]byte, error) {
+				i := slices.IndexFunc(others, func(o func() Told) bool { return o().Edition.Folder == t.Folder })
+				return set(first, others[i]())
 			}
 		}
 		out = append(out,
@@ -65,9 +92,14 @@ func ofSize(name, document string, vessels int) string {
 
 func everyBatch(Edition, *batch.Batch) bool { return true }
 
+// ofProcedure sets a document from how its batch is told.
+func ofProcedure(set func(Edition, procedure.Procedure, Method) ([]byte, error)) func(Told) ([]byte, error) {
+	return func(t Told) ([]byte, error) { return set(t.Edition, t.Procedure, t.Method) }
+}
+
 // ofBatch sets a document that needs no procedure.
-func ofBatch(set func(Edition, *batch.Batch, Method) ([]byte, error)) func(Edition, procedure.Procedure, Method) ([]byte, error) {
-	return func(e Edition, p procedure.Procedure, m Method) ([]byte, error) { return set(e, p.Batch, m) }
+func ofBatch(set func(Edition, *batch.Batch, Method) ([]byte, error)) func(Told) ([]byte, error) {
+	return func(t Told) ([]byte, error) { return set(t.Edition, t.Procedure.Batch, t.Method) }
 }
 
 // documents links the documents of a batch to each other, but for the one that the
@@ -111,30 +143,28 @@ func (e Edition) DocumentPaths(b *batch.Batch) []string {
 	return append(out, wallCardPaths(b)...)
 }
 
-// Documents sets them, by their addresses. The first book has the same batch in its
-// other languages too.
-func Documents(e Edition, p procedure.Procedure, method Method, others ...Told) (map[string][]byte, error) {
-	out := map[string][]byte{}
+// Unset is a document that is not set yet.
+type Unset struct {
+	Path string
+	Set  func() ([]byte, error)
+}
+
+// Documents are all of a batch, with none of them set. The first book has the same batch
+// in its other languages too.
+func Documents(e Edition, b *batch.Batch, told func() Told, others ...func() Told) []Unset {
+	name := b.Process.Input.Protocol.Name
 	all := documents()
 	if e.Folder == "" {
 		all = append(all, e.inTwo(others)...)
 	}
+	var out []Unset
 	for _, d := range all {
-		if !d.when(e, p.Batch) {
-			continue
+		if d.when(e, b) {
+			out = append(out, Unset{d.path(name, b.Vessels), func() ([]byte, error) { return d.set(told()) }})
 		}
-		page, err := d.set(e, p, method)
-		if err != nil {
-			return nil, err
-		}
-		out[d.path(p.Batch.Process.Input.Protocol.Name, p.Batch.Vessels)] = page
 	}
-	for _, at := range stationsOf(p) {
-		page, err := WallCard(e, p, at, method)
-		if err != nil {
-			return nil, err
-		}
-		out[WallCardPath(p.Batch.Process.Input.Protocol.Name, at, p.Batch.Vessels)] = page
+	for _, at := range passed(b) {
+		out = append(out, Unset{WallCardPath(name, at, b.Vessels), func() ([]byte, error) { return e.html("wall-card", told().card(at)) }})
 	}
-	return out, nil
+	return out
 }

@@ -5,16 +5,8 @@ import (
 	"html/template"
 	"path"
 
-	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
 )
-
-// Told is a batch as one language of the book tells it.
-type Told struct {
-	Edition   Edition
-	Procedure procedure.Procedure
-	Method    Method
-}
 
 // FacingPath is the sheet in the book's first language and that of a tag, side by side.
 func FacingPath(name, tag string, vessels int) string {

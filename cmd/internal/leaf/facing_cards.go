@@ -48,7 +48,7 @@ func FacingCards(first, second Told) ([]byte, error) {
 	var papers []BoundPage
 	for _, at := range stationsOf(first.Procedure) {
 		for i, t := range []Told{first, second} {
-			card := t.Edition.wallCard(t.Procedure, at, t.Method)
+			card := t.card(at)
 			own := facingCard{ID: BoundID(len(papers)), Front: i == 0, DocumentID: card.ID}
 			bring := bringing(t.Edition, name, own.ID+"-")
 			standing, err := t.Edition.html("standing", card)

@@ -224,7 +224,7 @@ func Rescale(e Edition, p procedure.Procedure, m Method, path string) (page []by
 	name, n := p.Batch.Process.Input.Protocol.Name, p.Batch.Vessels
 	for _, d := range documents() {
 		if d.path(name, n) == path && d.when(e, p.Batch) {
-			page, err = d.set(e, p, m)
+			page, err = d.set(Told{Edition: e, Procedure: p, Method: m})
 			return page, true, err
 		}
 	}

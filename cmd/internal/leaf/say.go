@@ -128,7 +128,30 @@ var dated = regexp.MustCompile(`(?:[a-z][a-z0-9]*-(?:[a-z0-9]+-)*)?\b\d{4}-\d{2}
 // plain is a sentence as HTML. Days are kept in one line: browsers break them at
 // their hyphens.
 func plain(s string) template.HTML {
-	return template.HTML(dated.ReplaceAllString(subscripts.Replace(template.HTMLEscapeString(s)), `<span class="whole">$0</span>`))
+	s = template.HTMLEscapeString(s)
+	// Most texts have neither, and looking for them well takes long.
+	if strings.Contains(s, "CO") {
+		s = subscripts.Replace(s)
+	}
+	if mayBeDated(s) {
+		s = dated.ReplaceAllString(s, `<span class="whole">$0</span>`)
+	}
+	return template.HTML(s)
+}
+
+// mayBeDated reports whether a text has a digit, a hyphen and a digit in a row, as every
+// day has.
+func mayBeDated(s string) bool {
+	digit := func(i int) bool { return i >= 0 && i < len(s) && s[i] >= '0' && s[i] <= '9' }
+	for i := 0; ; i++ {
+		next := strings.IndexByte(s[i:], '-')
+		if next < 0 {
+			return false
+		}
+		if i += next; digit(i-1) && digit(i+1) {
+			return true
+		}
+	}
 }
 
 // marked is a message with its amounts set larger than the sentence around

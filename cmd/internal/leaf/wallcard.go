@@ -169,15 +169,22 @@ func stationsOf(p procedure.Procedure) []work.Station {
 	return out
 }
 
+// passed are the stations that a batch passes, before it is told.
+func passed(b *batch.Batch) []work.Station {
+	var out []work.Station
+	for _, s := range b.Process.Steps() {
+		if !slices.Contains(out, s.Station) {
+			out = append(out, s.Station)
+		}
+	}
+	return out
+}
+
 // wallCardPaths are the addresses of the cards of a batch.
 func wallCardPaths(b *batch.Batch) []string {
 	var out []string
-	seen := map[work.Station]bool{}
-	for _, s := range b.Process.Steps() {
-		if !seen[s.Station] {
-			seen[s.Station] = true
-			out = append(out, WallCardPath(b.Process.Input.Protocol.Name, s.Station, b.Vessels))
-		}
+	for _, at := range passed(b) {
+		out = append(out, WallCardPath(b.Process.Input.Protocol.Name, at, b.Vessels))
 	}
 	return out
 }
