@@ -123,14 +123,16 @@ func (p *Picture) levels(d Batches, y func(float64) float64) {
 		}
 	}
 	var want, room []float64
+	var labels [][]string
 	for _, l := range all {
 		var line Line
 		line.Move(batchesLeft, y(l.tick.At)).Across(batchesRight)
 		p.Path(l.class, &line)
-		want, room = append(want, y(l.tick.At)), append(room, lineHeight+2)
+		lines := folded(l.tick.Label, BatchesWidth-batchesRight-breath-1)
+		want, room, labels = append(want, y(l.tick.At)), append(room, lineHeight*float64(len(lines))+2), append(labels, lines)
 	}
 	for i, at := range spread(want, room, batchesTop-lineHeight, batchesFoot+lineHeight/2) {
-		p.Text("said", batchesRight+breath, at+halfLine, Start, all[i].tick.Label)
+		p.lines("said", batchesRight+breath, at+halfLine-lineHeight*float64(len(labels[i])-1)/2, Start, labels[i])
 	}
 }
 

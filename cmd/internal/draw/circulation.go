@@ -16,10 +16,10 @@ type Circulation struct {
 
 // Measures of a circulation.
 const (
-	CirculationWidth  = 360
-	circulationTop    = 66 // name, and label of the peak
-	circulationHigh   = 92
-	circulationHeight = circulationTop + circulationHigh + 40
+	CirculationWidth = 360
+	circulationTop   = 66 // name, and label of the peak
+	circulationHigh  = 92
+	circulationFoot  = 40
 )
 
 // String is the drawing as SVG. Without a day it panics, as for more dirty vessels
@@ -28,12 +28,19 @@ func (d Circulation) String() string {
 	if len(d.InUse) == 0 || len(d.Dirty) != len(d.InUse) {
 		panic("draw: a circulation without days")
 	}
-	p := New("circulation", CirculationWidth, circulationHeight, d.Title, d.Description)
+	// How many there are stands behind the name, or below it.
+	name := folded(d.Name, CirculationWidth)
+	holds := 0
+	if fuller*(length(d.Name)+length(d.Holds))+3*breath > CirculationWidth {
+		holds = len(name)
+	}
+	deeper := lineHeight * float64(max(len(name)-1, holds))
+	p := New("circulation", CirculationWidth, circulationTop+deeper+circulationHigh+circulationFoot, d.Title, d.Description)
 	top := math.Max(d.Owned, 1)
 	for i := range d.InUse {
 		top = math.Max(top, d.InUse[i]+d.Dirty[i])
 	}
-	const foot = circulationTop + circulationHigh
+	foot := circulationTop + deeper + circulationHigh
 	x := func(day int) float64 { return CirculationWidth * float64(day) / float64(len(d.InUse)) }
 	y := func(v float64) float64 { return foot - circulationHigh*v/top }
 	area := func(low, high func(day int) float64) *Line {
@@ -62,7 +69,8 @@ func (d Circulation) String() string {
 		x, y        float64
 		at          Anchor
 	}
-	said := []lettering{{"figure-word", d.Name, 0, 14, Start}, {"said", d.Holds, CirculationWidth, 14, End}}
+	p.lines("figure-word", 0, 14, Start, name)
+	said := []lettering{{"said", d.Holds, CirculationWidth, 14 + lineHeight*float64(holds), End}}
 	end := -math.MaxFloat64
 	for _, w := range d.Weeks {
 		base.Move(x(w.Day), foot).Down(foot + 5)
@@ -73,7 +81,7 @@ func (d Circulation) String() string {
 		}
 	}
 	mid := x(d.Peak) + x(1)/2
-	leader.Move(mid, circulationTop-10).Down(y(out(d.Peak)))
+	leader.Move(mid, circulationTop+deeper-10).Down(y(out(d.Peak)))
 	half := math.Max(length(d.AtPeak.Measure), length(d.AtPeak.Words)) / 2
 	at := math.Min(math.Max(mid, half), CirculationWidth-half)
 	p.Path("base", &base)
@@ -82,6 +90,6 @@ func (d Circulation) String() string {
 	for _, l := range said {
 		p.Text(l.class, l.x, l.y, l.at, l.text)
 	}
-	p.label(d.AtPeak, at, 38, Middle)
+	p.label(d.AtPeak, at, 38+deeper, Middle)
 	return p.String()
 }

@@ -58,6 +58,7 @@ func (d Isotherms) String() string {
 	v := view{IsothermsWidth / 2, isothermsHead + tall*scale, scale}
 	below := v.base + v.thick(s)*scale
 	p := New("isotherms", IsothermsWidth, below+isothermsFoot, d.Title, d.Description)
+	d.Slowest.Label = d.Slowest.Label.within(IsothermsWidth * fuller)
 	p.Text("figure-word", IsothermsWidth/2, 14, Middle, d.Heading)
 
 	var vessel, body, bore Line
@@ -108,7 +109,7 @@ func (d Isotherms) String() string {
 // foot is where the label of the slowest place stands: below it, and inside the
 // picture.
 func (d Isotherms) foot(x float64) float64 {
-	half := math.Max(length(d.Slowest.Label.Measure), length(d.Slowest.Label.Words))/2 + 1
+	half := d.Slowest.Label.long()/2 + 1
 	return math.Max(half, math.Min(x, IsothermsWidth-half))
 }
 

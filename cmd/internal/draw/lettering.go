@@ -2,10 +2,12 @@ package draw
 
 import (
 	"math"
+	"strings"
 	"unicode/utf8"
 )
 
-// Label is a measure and what it is of, in two lines: the measure heavier.
+// Label is a measure and what it is of, in two lines: the measure heavier. The words
+// may have several lines, with a line end between.
 type Label struct{ Measure, Words string }
 
 // Letters of the drawings. The width is that of an average letter of the book's
@@ -47,6 +49,38 @@ func (b Box) Crossed(x0, y0, x1, y1 float64) bool {
 // length is how wide a lettering is.
 func length(text string) float64 { return size * wide * float64(utf8.RuneCountInString(text)) }
 
+// fuller is how much of the room that length asks for a longer text takes: its narrow
+// letters make up for the wide ones.
+const fuller = 0.9
+
+// folded breaks a lettering at its blanks into lines that keep within a width, where
+// words let it.
+func folded(text string, width float64) []string {
+	var lines []string
+	for _, word := range strings.Split(text, " ") {
+		if n := len(lines); n > 0 && fuller*length(lines[n-1]+" "+word) <= width {
+			lines[n-1] += " " + word
+			continue
+		}
+		lines = append(lines, word)
+	}
+	return lines
+}
+
+// within is a label whose words keep within a width.
+func (l Label) within(width float64) Label {
+	l.Words = strings.Join(folded(l.Words, width), "\n")
+	return l
+}
+
+// lines sets the lines of a lettering under each other, the first with its base line
+// at y.
+func (p *Picture) lines(class string, x, y float64, at Anchor, lines []string) {
+	for i, line := range lines {
+		p.Text(class, x, y+lineHeight*float64(i), at, line)
+	}
+}
+
 // boxOf is what a lettering covers whose base line is at y.
 func boxOf(x, y float64, at Anchor, text string) Box {
 	w := length(text)
@@ -77,25 +111,34 @@ func spread(want, room []float64, from, to float64) []float64 {
 	return at
 }
 
-// label sets a label at x, its two lines about the height y.
+// label sets a label at x, its lines about the height y.
 func (p *Picture) label(l Label, x, y float64, at Anchor) {
-	switch {
-	case l.Words == "":
-		p.Text("figure-word", x, y+halfLine, at, l.Measure)
-	case l.Measure == "":
-		p.Text("said", x, y+halfLine, at, l.Words)
-	default:
-		p.Text("figure-word", x, y+halfLine-lineHeight/2, at, l.Measure)
-		p.Text("said", x, y+halfLine+lineHeight/2, at, l.Words)
+	words := strings.Split(l.Words, "\n")
+	first := y + halfLine - lineHeight*float64(l.lines()-1)/2
+	if l.Measure != "" {
+		p.Text("figure-word", x, first, at, l.Measure)
+		first += lineHeight
+	}
+	if l.Words != "" {
+		p.lines("said", x, first, at, words)
 	}
 }
 
 // high is the room that a label takes.
 func (l Label) high() float64 {
-	if l.Words == "" || l.Measure == "" {
-		return lineHeight + breath
+	return lineHeight*float64(l.lines()) + breath
+}
+
+// lines is how many lines a label has, at least one.
+func (l Label) lines() int {
+	n := 0
+	if l.Measure != "" {
+		n++
 	}
-	return 2*lineHeight + breath
+	if l.Words != "" {
+		n += 1 + strings.Count(l.Words, "\n")
+	}
+	return max(n, 1)
 }
 
 // arrow is a dimension line from one point to another, level or upright, with a

@@ -51,14 +51,19 @@ func (d Load) String() string {
 	}
 	columns, each := d.set(wide, deep)
 	scale := each / wide
-	high := deep*scale + loadLabel + loadGap
+	labels, label := make([][]string, len(d.Layers)), float64(loadLabel)
+	for i, layer := range d.Layers {
+		labels[i] = folded(layer.Label, each)
+		label = math.Max(label, loadLabel+lineHeight*float64(len(labels[i])-1))
+	}
+	high := deep*scale + label + loadGap
 	rows := (len(d.Layers) + columns - 1) / columns
 	p := New("load-map", loadWidth, float64(rows)*high, d.Title, d.Description)
 	var edge, plain, water, marked Line
 	for i, layer := range d.Layers {
 		x0 := 1 + float64(i%columns)*(each+loadGap)
-		y0 := float64(i/columns)*high + loadLabel
-		p.Text("said", x0, y0-6, Start, layer.Label)
+		y0 := float64(i/columns)*high + label
+		p.lines("said", x0, y0-6-lineHeight*float64(len(labels[i])-1), Start, labels[i])
 		if d.Round {
 			edge.Circle(x0+each/2, y0+each/2, each/2)
 		} else {

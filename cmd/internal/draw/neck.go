@@ -1,6 +1,9 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // The pictures of what is done at the mouth of a vessel: cuts through its upper
 // part, the rest broken off. Walls, mouth and what is measured are to one scale
@@ -250,4 +253,10 @@ func (s Shape) mouth(low, above, left float64, labels ...Label) view {
 }
 
 // long is how wide a label is.
-func (l Label) long() float64 { return math.Max(length(l.Measure), length(l.Words)) }
+func (l Label) long() float64 {
+	most := length(l.Measure)
+	for _, line := range strings.Split(l.Words, "\n") {
+		most = math.Max(most, length(line))
+	}
+	return most
+}

@@ -29,13 +29,14 @@ const (
 
 // Picture is one drawing. Shapes lie over those that were drawn before.
 type Picture struct {
-	b strings.Builder
+	b     strings.Builder
+	width float64
 }
 
 // New begins a picture of a class, so many units wide and high. The title names
 // it and the description tells what it shows, for who can't see it.
 func New(class string, width, height float64, title, description string) *Picture {
-	p := &Picture{}
+	p := &Picture{width: width}
 	p.b.WriteString(`<svg class="` + html.EscapeString(class) + `" role="img" viewBox="0 0 ` + number(width) + " " + number(height) + `">`)
 	p.b.WriteString("<title>" + html.EscapeString(title) + "</title>")
 	p.b.WriteString("<desc>" + html.EscapeString(description) + "</desc>")

@@ -250,6 +250,9 @@ func (d Run) phases(p *Picture, time frame, foot float64) {
 // and in the same order, with a line where one had to move.
 func (p *Picture) aside(leaders *Line, list []pointer, x, from, to float64) {
 	byHeight(list)
+	for i, r := range list {
+		list[i].label = r.label.within(p.width - x - 1)
+	}
 	want, room := make([]float64, len(list)), make([]float64, len(list))
 	for i, r := range list {
 		want[i], room[i] = r.y, r.label.high()

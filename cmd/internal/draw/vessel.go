@@ -48,6 +48,9 @@ func (d Vessel) String() string {
 	v := view{vesselAxis, top + s.Height*scale, scale}
 	fill := s.Height - d.Line
 	m := d.measured(v, fill)
+	for i, r := range m.right {
+		m.right[i].label = r.label.within(VesselWidth - vesselAside - 1)
+	}
 	high := math.Max(v.base+v.thick(s)*scale+8, m.room())
 	p := New("vessel-cut", VesselWidth, high, d.Title, d.Description)
 	if s.Form == Bag {

@@ -37,6 +37,7 @@ type wallCard struct {
 	Stops       []wallStop
 	TroubleCard link // that hangs beside it; no Href for none
 	ToBook      *toBook
+	UsualType   bool   // in large type: this card alone has no room for it
 	Calls       []call // whom to call; none where the farm says none
 	Emergency   bool   // its emergency number is among them
 }

@@ -26,7 +26,9 @@ import (
 //  5. Without a picture: all steps, those that are not critical named only; at last
 //     with one line for each run of them.
 //  6. What does not fit even so is tried anew without the code that leads to the book.
-//  7. In a language of long words, without the hazards that are a notice, then without
+//  7. In large type, all of it anew in usual letters, which are read at arm's length too:
+//     better than to leave a caution to the sheet.
+//  8. In a language of long words, without the hazards that are a notice, then without
 //     those that are a caution: the card says that all of them are on the sheet.
 //
 // Whether it fits, on the farm's paper, is reckoned from the sizes that the
@@ -36,11 +38,17 @@ import (
 // fit shortens a card as far as it has to be, or prints it larger where there is
 // room. What is too long for the last of the rules stays so.
 func (e Edition) fit(c *wallCard) {
-	steps, pictures := c.Steps, c.Pictures
+	steps, pictures, code := c.Steps, c.Pictures, c.ToBook
 	e.shorten(c)
 	if c.ToBook != nil && !e.fits(*c, 1) {
 		c.ToBook, c.Steps, c.Pictures = nil, steps, pictures
 		e.shorten(c)
+	}
+	if e.Farm.LargeType && !e.fits(*c, 1) {
+		c.UsualType, c.ToBook, c.Steps, c.Pictures = true, code, steps, pictures
+		e.Farm.LargeType = false
+		e.fit(c)
+		return
 	}
 	for _, least := range []procedure.Signal{procedure.Notice, procedure.Caution} {
 		if e.fits(*c, 1) {

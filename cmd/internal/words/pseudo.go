@@ -62,6 +62,9 @@ var accented = map[rune]rune{
 func stretched(text string) string {
 	letters := utf8.RuneCountInString(text)
 	more := int(float64(letters)*(Stretch-1) + 0.999)
+	if letters == 1 {
+		more = 0 // a letter by itself is a mark, in any language
+	}
 	var b strings.Builder
 	for _, r := range text {
 		a, ok := accented[r]
