@@ -77,8 +77,8 @@ func (f *farm) evidenceFault(i int, key string, what, hint protocol.Message) {
 func (f *farm) evidenceFor(p protocol.Protocol) []process.Evidence {
 	var out []process.Evidence
 	for _, e := range f.evidence {
-		i := slices.IndexFunc(f.folder.Protocols, func(q protocol.Protocol) bool { return q.Name == e.Protocol })
-		if i >= 0 && p.HeatsLike(f.folder.Protocols[i]) {
+		i, ok := slices.BinarySearchFunc(f.folder.Protocols, e.Protocol, func(q protocol.Protocol, name string) int { return strings.Compare(q.Name, name) })
+		if ok && p.HeatsLike(f.folder.Protocols[i]) {
 			out = append(out, e)
 		}
 	}

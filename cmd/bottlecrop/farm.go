@@ -6,6 +6,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,7 +20,6 @@ import (
 	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 // farm is a farm folder with everything that was worked out of it.
@@ -40,6 +40,7 @@ type farm struct {
 	shared    *climate.Site
 	inForce   bool         // whether the farm's own templates are used
 	review    *leaf.Review // of the safety texts in its language; nil where they are the original
+	memory    *memory      // of the time before; nil for a farm that is opened once
 }
 
 // isFolder refuses a farm folder that is none.
@@ -72,13 +73,18 @@ func readFarm(s *settings) (*farm, error) {
 
 // readFiles reads the files of a farm folder, wherever they are kept.
 func readFiles(s *settings, fsys fs.FS, closing func() error) (*farm, error) {
-	f := &farm{fsys: fsys, close: closing, sources: map[string]string{}}
-	f.written, f.findings = farmfile.Read(f.fsys, protocols.Library)
+	return readAgain(s, fsys, closing, nil)
+}
+
+// readAgain is readFiles with what is kept of the time before.
+func readAgain(s *settings, fsys fs.FS, closing func() error, m *memory) (*farm, error) {
+	f := &farm{fsys: fsys, close: closing, sources: map[string]string{}, memory: m}
+	f.written, f.findings = m.read(f.fsys)
 	f.folder = f.written
 	if base(f.languages()[0]) != words.Original {
 		f.folder = f.written.Retold(f.told(f.languages()[0]))
 	}
-	f.readEvidence()
+	m.probeRuns(f, f.readEvidence)
 	sys, err := s.system(f.folder.Farm.Units)
 	if err != nil && s.units != "" {
 		return nil, errors.Join(err, f.close())
@@ -132,11 +138,22 @@ func (f *farm) open(sizes []int) {
 	f.findings = told(f.distinct(f.findings))
 }
 
-// workOut plans every protocol and computes its batches.
+// workOut plans every protocol and computes its batches, as far as that is not known from
+// the time before.
 func (f *farm) workOut(sizes []int) {
-	if f.folder.Usable {
-		for _, p := range f.folder.Protocols {
-			f.plan(p, sizes)
+	if !f.folder.Usable {
+		return
+	}
+	known := f.memory.begin(f, sizes)
+	for _, p := range f.folder.Protocols {
+		x, ok := known.find(f, p)
+		if !ok {
+			x = f.plan(p, sizes)
+			known.keep(f, p, x)
+		}
+		f.findings = append(f.findings, x.findings...)
+		if x.entry != nil {
+			f.entries = append(f.entries, *x.entry)
 		}
 	}
 }
@@ -151,19 +168,20 @@ func (f *farm) processes() []*process.Process {
 }
 
 // plan works out one protocol with all its sizes.
-func (f *farm) plan(p protocol.Protocol, sizes []int) {
+func (f *farm) plan(p protocol.Protocol, sizes []int) (out worked) {
 	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Evidence: f.evidenceFor(p)}
 	pr, err := process.Plan(in)
 	if err != nil {
 		// The reader has said already what is missing.
-		return
+		return out
 	}
+	add := func(list []protocol.Finding) { out.findings = append(out.findings, f.placed(list)...) }
 	written := append(f.authored(pr), climate.OfProtocol(f.site(), pr)...)
-	f.add(pr.Findings)
-	f.add(written)
-	f.add(f.control(p))
+	add(pr.Findings)
+	add(written)
+	add(f.control(p))
 	if max(protocol.Worst(pr.Findings), protocol.Worst(written)) == protocol.Error {
-		return
+		return out
 	}
 	entry := book.Entry{Process: pr, Method: f.method(p.Name)}
 	for _, n := range union(p.BatchSizes, sizes) {
@@ -171,7 +189,7 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) {
 		if err != nil {
 			continue // a size out of range, which the reader has refused
 		}
-		f.add(b.Own)
+		add(b.Own)
 		entry.Batches = append(entry.Batches, b)
 	}
 	// Only now is it known what every size crosses.
@@ -179,8 +197,9 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) {
 	for _, b := range entry.Batches {
 		found = append(found, b.Own)
 	}
-	f.add(limit.Unused(p.Acknowledged, in.Document(), p.Name, found...))
-	f.entries = append(f.entries, entry)
+	add(limit.Unused(p.Acknowledged, in.Document(), p.Name, found...))
+	out.entry = &entry
+	return out
 }
 
 func (f *farm) method(name string) leaf.Method {
@@ -188,13 +207,17 @@ func (f *farm) method(name string) leaf.Method {
 }
 
 // add takes findings in, and looks up where they stand.
-func (f *farm) add(list []protocol.Finding) {
-	for _, x := range list {
+func (f *farm) add(list []protocol.Finding) { f.findings = append(f.findings, f.placed(list)...) }
+
+// placed are findings with where they stand.
+func (f *farm) placed(list []protocol.Finding) []protocol.Finding {
+	out := slices.Clone(list)
+	for i, x := range out {
 		if x.Place == (protocol.Place{}) {
-			x.Place = f.place(x)
+			out[i].Place = f.place(x)
 		}
-		f.findings = append(f.findings, x)
 	}
+	return out
 }
 
 func (f *farm) place(x protocol.Finding) protocol.Place {
