@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
@@ -82,29 +83,8 @@ The book needs no server and no network: open out/index.html in any browser.`,
 					return err
 				}
 			}
-			bound := func(f *farm) (in book.Input, err error) {
-				f.withPast(past)
-				if err := f.tellNews(news, since); err != nil {
-					return in, err
-				}
-				edition := f.edition()
-				edition.Spread, edition.News, edition.Past = spread, f.withNews(), past.names()
-				in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
-				if in.Results, err = f.record(); err != nil {
-					return in, err
-				}
-				in.Trace, in.Review = f.traced(), f.review
-				if in.Season, err = f.judgeSeason(day); err != nil {
-					return in, err
-				}
-				in.Climate = f.climate(in.Season)
-				return in, nil
-			}
-			in, err := bound(f)
+			in, err := f.input(bookAsked{since: since, news: news, past: past, day: day, spread: spread, sizes: sizes})
 			if err != nil {
-				return err
-			}
-			if in.Others, err = f.others(sizes, bound); err != nil {
 				return err
 			}
 			if rescale == "on" {
@@ -171,6 +151,43 @@ func collectLess() {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(batchGC)
 	}
+}
+
+// bookAsked is what a book is asked to have besides what the farm's files ask for.
+type bookAsked struct {
+	since  string
+	news   map[string]sided
+	past   *pastOf
+	day    *calendar.Date
+	spread bool
+	sizes  []int
+}
+
+// input is all that a book is made of, in all the farm's languages.
+func (f *farm) input(x bookAsked) (book.Input, error) {
+	bound := func(f *farm) (in book.Input, err error) {
+		f.withPast(x.past)
+		if err := f.tellNews(x.news, x.since); err != nil {
+			return in, err
+		}
+		edition := f.edition()
+		edition.Spread, edition.News, edition.Past = x.spread, f.withNews(), x.past.names()
+		in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
+		if in.Results, err = f.record(); err != nil {
+			return in, err
+		}
+		in.Trace, in.Review = f.traced(), f.review
+		if in.Season, err = f.judgeSeason(x.day); err != nil {
+			return in, err
+		}
+		in.Climate = f.climate(in.Season)
+		return in, nil
+	}
+	in, err := bound(f)
+	if err == nil {
+		in.Others, err = f.others(x.sizes, bound)
+	}
+	return in, err
 }
 
 // refusal prints the errors that stand in the way of a book, if there are any.
