@@ -11,7 +11,7 @@
   const { module, carried, words, size, count, loading, working, failed } = first.dataset;
   const status = Object.assign(document.createElement("p"), { className: "any-size-status on-screen" });
   status.setAttribute("role", "status");
-  document.getElementById("main").before(status);
+  document.querySelector("header.running-head").append(status);
   const say = text => { if (status.textContent !== text) status.textContent = text; };
   let links = {};
 
@@ -109,6 +109,7 @@
     if (opened.failed) throw new Error(opened.failed);
     say("");
     document.body.dataset.ready = "yes";
+    setTimeout(() => bottlecrop.work("n=" + size)); // the first takes longer: let it be nobody's
   })().catch(error => { console.error(error); give(); throw error; });
 
   // A browser that can't, or a fault of the program's: the printed sizes stay, and the
@@ -170,7 +171,11 @@
 
   document.addEventListener("input", event => change(event, false));
   document.addEventListener("change", event => { if (event.target.type === "text") change(event, true); });
-  document.addEventListener("focusin", event => { if (event.target.form?.matches?.("form.any-size")) ready().catch(() => {}); });
+  document.addEventListener("focusin", ({ target }) => {
+    if (!target.form?.matches?.("form.any-size")) return;
+    if (target.name === "n") target.select();
+    ready().catch(() => {});
+  });
   document.addEventListener("submit", event => { if (event.target.matches("form.any-size")) event.preventDefault(); });
   // A place on this sheet is gone to without leaving its address.
   document.addEventListener("click", event => {

@@ -1,13 +1,13 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -53,16 +53,8 @@ func (s size) compute(p *process.Process) (*batch.Batch, error) {
 		return batch.Compute(p, s.vessels)
 	}
 	b, err := batch.ForGood(p, s.good)
-	var many *batch.TooMany
-	var never *batch.NeverEnough
-	switch {
-	case errors.As(err, &many):
-		return nil, &failure{atFault, words.Message("good.too_many", "good", many.Good, "n", many.Vessels, "most", protocol.MostVessels),
-			words.Message("good.too_many.hint")}
-	case errors.As(err, &never):
-		share := func(v float64) unit.Amount { return unit.Amount{Kind: unit.ShareOf, Value: v} }
-		return nil, &failure{atFault, words.Message("good.impossible", "good", never.Good, "confidence", share(never.Confidence), "lost", share(never.Lost)),
-			words.Message("good.impossible.hint", "file", protocol.FarmDocument)}
+	if what, hint, ok := leaf.Unplanned(err); ok {
+		return nil, &failure{atFault, what, hint}
 	}
 	return b, err
 }

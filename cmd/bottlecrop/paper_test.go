@@ -22,6 +22,12 @@ import (
 func onPaper(t *testing.T, ctx context.Context, page, order string) (pdf []byte, pages []string) {
 	t.Helper()
 	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate("file://"+page)), page)
+	return asPrinted(t, ctx, page, order)
+}
+
+// asPrinted prints the page that is open.
+func asPrinted(t *testing.T, ctx context.Context, page, order string) (pdf []byte, pages []string) {
+	t.Helper()
 	pdf, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFOutlineAndTagged()))
 	require.NoError(t, err, page)
 	file := filepath.Join(t.TempDir(), "page.pdf")

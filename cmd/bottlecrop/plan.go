@@ -85,12 +85,7 @@ for a formula begins with an apostrophe.`,
 
 // workdays are the farm's: every day, where it says nothing. The reader has judged
 // what it says.
-func (f *farm) workdays() (calendar.Workdays, error) {
-	if f.folder.Farm.Week == nil {
-		return calendar.EveryDay(), nil
-	}
-	return calendar.NewWorkdays(f.folder.Farm.Week.Works, f.folder.Farm.Week.Holidays)
-}
+func (f *farm) workdays() (calendar.Workdays, error) { return leaf.Workdays(f.folder.Farm) }
 
 // plan is the whole command, for a batch that keeps within the limits.
 func (t *terminal) plan(f *farm, b *batch.Batch, asked planned) error {
@@ -139,19 +134,13 @@ func (t *terminal) planned(asked planned, report func() any, tasks []entry, text
 
 // notPlanned puts what the calendar refuses into words.
 func notPlanned(err error) error {
-	var late *calendar.TooLate
-	var never *calendar.NoMixing
-	var out *calendar.OutOfYears
+	what, hint, ok := leaf.Unplanned(err)
+	var years *calendar.OutOfYears
 	switch {
-	case errors.As(err, &late):
-		return &failure{atFault,
-			words.Message("plan.too_late", "delivery", late.Delivery.String(), "start", late.Start.String(), "today", late.Today.String()),
-			words.Message("plan.too_late.hint", "soonest", late.Soonest.String())}
-	case errors.As(err, &never):
-		return &failure{atFault, words.Message("plan.no_mixing", "from", never.From.String(), "n", never.Within),
-			words.Message("plan.no_mixing.hint", "file", protocol.FarmDocument)}
-	case errors.As(err, &out):
-		return fail(misused, words.Message("plan.years", "day", out.Day.String(), "first", calendar.First.String(), "last", calendar.Last.String()))
+	case errors.As(err, &years):
+		return fail(misused, what)
+	case ok:
+		return &failure{atFault, what, hint}
 	}
 	return fail(atFault, words.Message("command.failed", "error", err.Error()))
 }

@@ -14,6 +14,7 @@ import (
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/rescale"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
@@ -189,23 +190,11 @@ func (f *farm) measured(p protocol.Protocol, flags []string) (map[string]unit.We
 
 // moistureOfDay reads a share, or what a sample weighed wet and dry.
 func moistureOfDay(id, text string) (unit.WetShare, error) {
-	if first, second, sample := strings.Cut(text, "/"); sample {
-		wet, err := unit.Parse(unit.MassOf, strings.TrimSpace(first))
-		dry, err2 := unit.Parse(unit.MassOf, strings.TrimSpace(second))
-		if err != nil || err2 != nil {
-			return 0, usage(words.Message("command.moisture_sample", "found", text, "ingredient", id))
-		}
-		m, err := process.SampleMoisture(wet, dry)
-		if err != nil {
-			return 0, usage(words.Message("command.moisture_dried", "found", text, "ingredient", id))
-		}
-		return m, nil
+	m, wrong := rescale.MoistureOfDay(id, text)
+	if wrong.ID != "" {
+		return 0, usage(wrong)
 	}
-	v, err := unit.Parse(unit.ShareOf, text)
-	if err != nil || v < 0 || v >= 1 {
-		return 0, usage(words.Message("command.moisture_share", "found", text, "ingredient", id))
-	}
-	return unit.WetShare(v), nil
+	return m, nil
 }
 
 // sheet prints one batch in the form that was asked for.

@@ -1,6 +1,7 @@
 package leaf
 
 import (
+	"errors"
 	"strings"
 
 	"bottlecrop/cmd/internal/batch"
@@ -191,20 +192,25 @@ func (e Edition) refusals() []finding {
 // Unplanned says why a batch can't be computed or put on days, and what to do; false
 // for an error of another kind.
 func Unplanned(err error) (what, hint protocol.Message, ok bool) {
-	switch x := err.(type) {
-	case *batch.TooMany:
-		return words.Message("good.too_many", "good", x.Good, "n", x.Vessels, "most", protocol.MostVessels), words.Message("good.too_many.hint"), true
-	case *batch.NeverEnough:
+	var many *batch.TooMany
+	var never *batch.NeverEnough
+	var late *calendar.TooLate
+	var nomix *calendar.NoMixing
+	var years *calendar.OutOfYears
+	switch {
+	case errors.As(err, &many):
+		return words.Message("good.too_many", "good", many.Good, "n", many.Vessels, "most", protocol.MostVessels), words.Message("good.too_many.hint"), true
+	case errors.As(err, &never):
 		share := func(v float64) unit.Amount { return unit.Amount{Kind: unit.ShareOf, Value: v} }
-		return words.Message("good.impossible", "good", x.Good, "confidence", share(x.Confidence), "lost", share(x.Lost)),
+		return words.Message("good.impossible", "good", never.Good, "confidence", share(never.Confidence), "lost", share(never.Lost)),
 			words.Message("good.impossible.hint", "file", protocol.FarmDocument), true
-	case *calendar.TooLate:
-		return words.Message("plan.too_late", "delivery", x.Delivery.String(), "start", x.Start.String(), "today", x.Today.String()),
-			words.Message("plan.too_late.hint", "soonest", x.Soonest.String()), true
-	case *calendar.NoMixing:
-		return words.Message("plan.no_mixing", "from", x.From.String(), "n", x.Within), words.Message("plan.no_mixing.hint", "file", protocol.FarmDocument), true
-	case *calendar.OutOfYears:
-		return words.Message("plan.years", "day", x.Day.String(), "first", calendar.First.String(), "last", calendar.Last.String()), protocol.Message{}, true
+	case errors.As(err, &late):
+		return words.Message("plan.too_late", "delivery", late.Delivery.String(), "start", late.Start.String(), "today", late.Today.String()),
+			words.Message("plan.too_late.hint", "soonest", late.Soonest.String()), true
+	case errors.As(err, &nomix):
+		return words.Message("plan.no_mixing", "from", nomix.From.String(), "n", nomix.Within), words.Message("plan.no_mixing.hint", "file", protocol.FarmDocument), true
+	case errors.As(err, &years):
+		return words.Message("plan.years", "day", years.Day.String(), "first", calendar.First.String(), "last", calendar.Last.String()), protocol.Message{}, true
 	}
 	return protocol.Message{}, protocol.Message{}, false
 }

@@ -35,6 +35,8 @@ type Carried struct {
 	Spoken      words.Spoken // the language, and the units
 	Folder      string       // of the language in the book, "" for the first
 	Today       string       `json:",omitempty"`
+	Unreviewed  bool         // what its edition says of the translation, and of other pages
+	News, Past  []string     `json:",omitempty"`
 	Size        int          // that a form is shown for before anything else
 	Method      leaf.Method
 	Farm        protocol.Farm
@@ -61,7 +63,7 @@ func Carry(e leaf.Edition, p *process.Process, m leaf.Method, today string) (*Ca
 	in := p.Input
 	c := &Carried{
 		Format: format, Calculation: process.Calculation, Run: run.Version, Program: e.Version,
-		Spoken: e.Voice.Spoken(), Folder: e.Folder, Today: today, Method: m,
+		Spoken: e.Voice.Spoken(), Folder: e.Folder, Today: today, Unreviewed: e.Unreviewed, News: e.News, Past: e.Past, Method: m,
 		Farm: in.Farm, Library: needed(in), Protocol: in.Protocol, Answers: answers, Prose: map[string]leaf.Prose{},
 	}
 	if len(in.Protocol.BatchSizes) > 0 {

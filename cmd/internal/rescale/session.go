@@ -54,7 +54,7 @@ func Open(data []byte, catalog string, printed int) (*Session, error) {
 		return nil, err
 	}
 	whole := leaf.Edition{
-		Farm: c.Farm, Voice: v, Version: c.Program, Folder: c.Folder, AnySize: true,
+		Farm: c.Farm, Voice: v, Version: c.Program, Folder: c.Folder, AnySize: true, Unreviewed: c.Unreviewed, News: c.News, Past: c.Past,
 		Prose: func(markdown string) leaf.Prose { return c.Prose[markdown] },
 	}
 	e := whole
