@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html"
 	"strings"
+	"sync"
 
 	"rsc.io/qr"
 	"rsc.io/qr/coding"
@@ -43,7 +44,7 @@ func NewQR(text string) (QR, error) {
 	best := QR{Text: text, Version: int(version), Level: level.String()}
 	least := -1
 	for mask := range 8 {
-		plan, err := coding.NewPlan(version, level, coding.Mask(mask))
+		plan, err := planOf(version, level, coding.Mask(mask))
 		if err != nil {
 			return QR{}, err
 		}
@@ -51,9 +52,9 @@ func NewQR(text string) (QR, error) {
 		if err != nil {
 			return QR{}, err
 		}
-		grid := make([][]bool, code.Size)
+		grid, cells := make([][]bool, code.Size), make([]bool, code.Size*code.Size)
 		for y := range grid {
-			grid[y] = make([]bool, code.Size)
+			grid[y] = cells[y*code.Size : (y+1)*code.Size]
 			for x := range grid[y] {
 				grid[y][x] = code.Black(x, y)
 			}
@@ -63,6 +64,26 @@ func NewQR(text string) (QR, error) {
 		}
 	}
 	return best, nil
+}
+
+// plans are the codes of a version, a level and a mask without their text, by these: all
+// addresses of a book need few, and making one takes longer than filling it in.
+var plans sync.Map
+
+func planOf(v coding.Version, l coding.Level, m coding.Mask) (*coding.Plan, error) {
+	type kind struct {
+		v coding.Version
+		l coding.Level
+		m coding.Mask
+	}
+	if p, ok := plans.Load(kind{v, l, m}); ok {
+		return p.(*coding.Plan), nil
+	}
+	p, err := coding.NewPlan(v, l, m)
+	if err == nil {
+		plans.Store(kind{v, l, m}, p)
+	}
+	return p, err
 }
 
 // Modules is how many modules it is wide, the quiet zone on both sides with it.
@@ -98,17 +119,29 @@ func (q QR) SVG(module float64, title string) string {
 // penalty is how badly a code would read: ISO/IEC 18004:2015, 7.8.3.1, table 11.
 func penalty(grid [][]bool) int {
 	n, out, dark := len(grid), 0, 0
-	at := func(line, i int, down bool) bool {
-		if down {
-			return grid[i][line]
-		}
-		return grid[line][i]
-	}
+	line := make([]bool, n+behind) // what lies outside of the code is light
 	for _, down := range []bool{false, true} {
-		for line := range n {
-			run := 0
-			for i := range n { // five of one color in a row, and each one more
-				if i > 0 && at(line, i, down) == at(line, i-1, down) {
+		for k := range n {
+			for i := range n {
+				if down {
+					line[i] = grid[i][k]
+				} else {
+					line[i] = grid[k][i]
+				}
+			}
+			run, window := 0, 0
+			for i, dark := range line {
+				window = window << 1 & (1<<15 - 1)
+				if dark {
+					window |= 1
+				}
+				if likeFinder(window) {
+					out += 40
+				}
+				if i >= n {
+					continue
+				}
+				if i > 0 && dark == line[i-1] { // five of one color in a row, and each one more
 					run++
 				} else {
 					run = 1
@@ -118,9 +151,6 @@ func penalty(grid [][]bool) int {
 					out += 3
 				case run > 5:
 					out++
-				}
-				if likeFinder(func(k int) bool { return k >= 0 && k < n && at(line, k, down) }, i, n) {
-					out += 40
 				}
 			}
 		}
@@ -142,16 +172,12 @@ func penalty(grid [][]bool) int {
 	return out + 10*(off/(5*n*n))
 }
 
-// likeFinder reports whether a line looks from i on like the middle of a finder
-// pattern, with four light modules before or behind it. Outside the code it is light.
-func likeFinder(dark func(int) bool, i, n int) bool {
-	for k, wanted := range [7]bool{true, false, true, true, true, false, true} {
-		if i+k >= n || dark(i+k) != wanted {
-			return false
-		}
-	}
-	light := func(from int) bool {
-		return !dark(from) && !dark(from+1) && !dark(from+2) && !dark(from+3)
-	}
-	return light(i-4) || light(i+7)
+// behind is how many modules likeFinder looks at from the first of a pattern on.
+const behind = 10
+
+// likeFinder reports whether fifteen modules in a row, the last one in the lowest bit,
+// have in their middle what looks like that of a finder pattern, with four light modules
+// before or behind it.
+func likeFinder(window int) bool {
+	return window>>4&0b1111111 == 0b1011101 && (window>>11 == 0 || window&0b1111 == 0)
 }
