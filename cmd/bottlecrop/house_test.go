@@ -81,6 +81,9 @@ var house = map[string]struct {
 	// It prints pages that others made.
 	"press": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 
+	// It serves pages that others made, and watches a folder.
+	"view": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review"}},
+
 	// It runs git, and knows of the farm that it has a folder.
 	"history": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 

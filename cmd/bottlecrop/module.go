@@ -78,7 +78,11 @@ func (t *terminal) carryModule(f *farm, in *book.Input) {
 		t.say(f.voice, "module.own")
 		return
 	}
-	module := moduleFile(t, f.voice)
+	f.carry(moduleFile(t, f.voice), in)
+}
+
+// carry has a book carry a module, where there is one.
+func (f *farm) carry(module []byte, in *book.Input) {
 	if module == nil {
 		return
 	}

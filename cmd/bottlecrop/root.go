@@ -30,6 +30,7 @@ printable procedures for growing mushrooms in reusable bottles and jars.
 
   bottlecrop check                     is everything within safe limits?
   bottlecrop book                      make the book; open out/index.html
+  bottlecrop view                      see the book while you write it
   bottlecrop sheet enoki-850 --bottles 48
                                        one sheet, here in the terminal
   bottlecrop start my-farm             begin a farm folder of your own
@@ -48,7 +49,7 @@ printable procedures for growing mushrooms in reusable bottles and jars.
 	root.PersistentFlags().StringVar(&s.units, "units", "", "`metric` or us; without it, as the farm says")
 	completeFlag(root, "farm", folders)
 	completeFlag(root, "units", units)
-	root.AddCommand(checkCommand(t, s), bookCommand(t, s), sheetCommand(t, s), designCommand(t, s), namesCommand(t, s), probeCommand(t, s), stockCommand(t, s), compareCommand(t, s), planCommand(t, s), printCommand(t, s), historyCommand(t, s), traceCommand(t, s), startCommand(t), schemaCommand(t), versionCommand(t), moduleCommand(t), manCommand(t))
+	root.AddCommand(checkCommand(t, s), bookCommand(t, s), viewCommand(t, s), sheetCommand(t, s), designCommand(t, s), namesCommand(t, s), probeCommand(t, s), stockCommand(t, s), compareCommand(t, s), planCommand(t, s), printCommand(t, s), historyCommand(t, s), traceCommand(t, s), startCommand(t), schemaCommand(t), versionCommand(t), moduleCommand(t), manCommand(t))
 	return root
 }
 

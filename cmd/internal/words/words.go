@@ -49,7 +49,7 @@ var original = []map[string]string{
 	illustrationEnglish, wallEnglish,
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish, upgradeEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
-	languageEnglish, reviewEnglish, shapeEnglish, compareEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, traceEnglish, recordEnglish, labelEnglish, codesEnglish, trainingEnglish, facingEnglish, spokenEnglish, rescaleEnglish,
+	languageEnglish, reviewEnglish, shapeEnglish, compareEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, traceEnglish, recordEnglish, labelEnglish, codesEnglish, trainingEnglish, facingEnglish, spokenEnglish, rescaleEnglish, viewEnglish,
 }
 
 // IDs lists the ids of the English catalog, sorted.
