@@ -63,10 +63,15 @@ The book needs no server and no network: open out/index.html in any browser.`,
 				return err
 			}
 			collectLess()
-			f, err := openFarm(s, sizes...)
+			f, err := readFarm(s)
 			if err != nil {
 				return err
 			}
+			defer f.close()
+			how := t.beginProgress()
+			defer t.endProgress()
+			how.says(func() string { return plain(f.voice.Say(words.Message("progress.working"))) })
+			f.open(sizes)
 			if ownTemplates {
 				f.use()
 			}
@@ -107,6 +112,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if folder == "" {
 				folder = filepath.Join(s.farm, "out")
 			}
+			how.counted(f.voice, pages)
 			err = book.Publish(c.Context(), folder, pages)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)

@@ -26,7 +26,8 @@ import (
 //   - A finding starts with file:line:column, so that an editor can jump there;
 //     then the line with a caret under the fault, then why and what to do.
 //   - A failure is one line that starts with "bottlecrop:", and a hint.
-//   - No color, no progress, no prompt: every run prints the same.
+//   - No color, no prompt: every run prints the same. How far a long run is stands on
+//     standard error where that is a terminal, in one line that is gone at the end.
 
 // The exit codes, as every help text lists them.
 const (
@@ -61,10 +62,12 @@ type terminal struct {
 	farm     string    // the farm folder as it was named, put before the files of findings
 	settings *settings // that the command was given
 	broken   error     // first failed write to out: a full disk must not pass for success
+	progress *progress // nil where none is shown
 }
 
 // Write implements io.Writer on standard output.
 func (t *terminal) Write(p []byte) (int, error) {
+	t.progress.makeWay()
 	n, err := t.out.Write(p)
 	if err != nil && t.broken == nil {
 		t.broken = err

@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	texttemplate "text/template"
 
 	"bottlecrop/cmd/internal/protocol"
@@ -72,11 +73,14 @@ func (e Edition) html(name string, data any) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var b bounded
+	b := buffers.Get().(*bounded)
+	defer buffers.Put(b)
+	b.Reset()
+	b.most = 0
 	if len(e.Own) > 0 {
 		b.most = mostOfAPage
 	}
-	if err := e.set.html.ExecuteTemplate(&b, name, data); err != nil {
+	if err := e.set.html.ExecuteTemplate(b, name, data); err != nil {
 		page := name
 		if f, ok := data.(interface{ named() string }); ok {
 			page = f.named()
@@ -89,14 +93,28 @@ func (e Edition) html(name string, data any) ([]byte, error) {
 		}
 		return nil, fmt.Errorf("leaf: %w", err)
 	}
-	return b.Bytes(), nil
+	return slices.Clone(b.Bytes()), nil
 }
+
+// buffers are those of pages that were set: a new one would grow as often as a page is long.
+var buffers = sync.Pool{New: func() any { return new(bounded) }}
 
 // htmlFuncs are the functions that the templates of pages have. None of them
 // reads a file, asks a clock or runs a program.
 func htmlFuncs(v *words.Voice) template.FuncMap {
+	var said sync.Map // by id, what has no arguments: most of a page's own words
 	return template.FuncMap{
-		"say":      func(id string, pairs ...any) template.HTML { return plain(v.Say(words.Message(id, pairs...))) },
+		"say": func(id string, pairs ...any) template.HTML {
+			if len(pairs) > 0 {
+				return plain(v.Say(words.Message(id, pairs...)))
+			}
+			if text, ok := said.Load(id); ok {
+				return text.(template.HTML)
+			}
+			text := plain(v.Say(words.Message(id)))
+			said.Store(id, text)
+			return text
+		},
 		"said":     func(m protocol.Message) template.HTML { return plain(v.Say(m)) },
 		"language": v.Tag,
 		"original": func() template.HTMLAttr { return original(v) },

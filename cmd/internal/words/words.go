@@ -49,7 +49,7 @@ var original = []map[string]string{
 	illustrationEnglish, wallEnglish,
 	farmfileEnglish, probeEnglish, evidenceEnglish, limitEnglish, limitGrowingEnglish, quantityEnglish, quantityBatchEnglish, stepEnglish, bookEnglish, readerEnglish, referenceEnglish, troubleEnglish, commandEnglish, upgradeEnglish,
 	ownEnglish, designEnglish, searchEnglish, authoredEnglish, figureEnglish, loadingEnglish, faultEnglish, spreadEnglish, changeEnglish, stockEnglish, planEnglish, ordersEnglish, seasonPagesEnglish, spawnEnglish, grainEnglish, roomEnglish, roomLimitsEnglish, roomCardEnglish, resultsEnglish,
-	languageEnglish, reviewEnglish, shapeEnglish, compareEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, traceEnglish, recordEnglish, labelEnglish, codesEnglish, trainingEnglish, facingEnglish, spokenEnglish, rescaleEnglish, viewEnglish,
+	languageEnglish, reviewEnglish, shapeEnglish, compareEnglish, printEnglish, controlEnglish, goodEnglish, peopleEnglish, hygieneEnglish, historyEnglish, traceEnglish, recordEnglish, labelEnglish, codesEnglish, trainingEnglish, facingEnglish, spokenEnglish, rescaleEnglish, viewEnglish, progressEnglish,
 }
 
 // IDs lists the ids of the English catalog, sorted.
@@ -97,6 +97,9 @@ func (v *Voice) Say(m protocol.Message) string {
 	pieces, ok := v.pieces(m.ID)
 	if !ok {
 		panic("words: no message " + m.ID)
+	}
+	if len(pieces) == 1 && pieces[0].name == "" {
+		return v.literal(pieces[0])
 	}
 	var b strings.Builder
 	for _, p := range pieces {
@@ -243,8 +246,17 @@ func argument(inside string, forms []form) (piece, error) {
 
 // Arguments lists the names and types of a message's arguments, sorted, as
 // "name:type": for callers that fill in what a sentence asks for, and for the
-// tests that hold callers to them.
-func Arguments(id string) []string { return argumentsOf(english()[id]) }
+// tests that hold callers to them. The list is shared: nobody may change it.
+func Arguments(id string) []string {
+	if known, ok := arguments.Load(id); ok {
+		return known.([]string)
+	}
+	out := argumentsOf(english()[id])
+	arguments.Store(id, out)
+	return out
+}
+
+var arguments sync.Map // by id: they are asked for again for each batch
 
 func argumentsOf(pieces []piece) []string {
 	seen := map[string]bool{}
