@@ -5,7 +5,9 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -25,6 +27,9 @@ type linked struct {
 
 // licenseFile is the name of a file that has to go where the module goes.
 var licenseFile = regexp.MustCompile(`(?i)^(licen[sc]e|copying|notice|patents)([.-].*)?$`)
+
+// licenseFolder is the name of a folder of such files.
+var licenseFolder = regexp.MustCompile(`(?i)licen[sc]es$`)
 
 // linkedModules are the modules of a program, the standard library first, with their
 // licenses. A module without one is an error: it may not be passed on.
@@ -59,30 +64,37 @@ func linkedModules(info *debug.BuildInfo) ([]linked, error) {
 	return out, nil
 }
 
-// read reads the license files of a module's folder.
+// read reads the license files of a module's folder: those at its top, and what it has of
+// others below it, by their names or in a folder of licenses. Of Go itself the top alone
+// is read, for what is below is the distribution and not the library.
 func (m *linked) read(dir string) error {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return err
-	}
 	m.texts = map[string][]byte{}
-	for _, e := range entries {
-		if !e.Type().IsRegular() || !licenseFile.MatchString(e.Name()) || strings.HasSuffix(e.Name(), ".go") {
-			continue
-		}
-		text, err := os.ReadFile(filepath.Join(dir, e.Name()))
-		if err != nil {
+	err := filepath.WalkDir(dir, func(file string, d fs.DirEntry, err error) error {
+		name, nameErr := filepath.Rel(dir, file)
+		if err = errors.Join(err, nameErr); err != nil {
 			return err
 		}
-		m.texts[e.Name()] = text
-		if m.license == "" {
+		if d.IsDir() {
+			if d.Name() == "testdata" || m.path == "std" && name != "." {
+				return fs.SkipDir
+			}
+			return nil
+		}
+		folder := filepath.Base(filepath.Dir(name))
+		if !d.Type().IsRegular() || strings.HasSuffix(name, ".go") || !licenseFile.MatchString(d.Name()) && !licenseFolder.MatchString(folder) {
+			return nil
+		}
+		text, err := os.ReadFile(file)
+		m.texts[filepath.ToSlash(name)] = text
+		if m.license == "" && folder == "." {
 			m.license = recognized(text)
 		}
+		return err
+	})
+	if err == nil && len(m.texts) == 0 {
+		err = fmt.Errorf("%s %s has no license file", m.path, m.version)
 	}
-	if len(m.texts) == 0 {
-		return fmt.Errorf("%s %s has no license file", m.path, m.version)
-	}
-	return nil
+	return err
 }
 
 // recognized is the SPDX identifier of a license, by sentences of its text. They were

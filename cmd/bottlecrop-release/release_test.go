@@ -62,6 +62,9 @@ func TestEveryLinkedModuleHasALicense(t *testing.T) {
 			for name, text := range m.texts {
 				assert.Greater(t, len(text), 200, "%s of %s", name, m.path)
 			}
+			if m.path == "gonum.org/v1/gonum" { // it has code of others in it
+				assert.Contains(t, m.texts, "THIRD_PARTY_LICENSES/Cephes-LICENSE")
+			}
 		}
 	}
 	for _, m := range linkedInto(t, platform{"js", "wasm"}, "./cmd/bottlecrop-web") {
