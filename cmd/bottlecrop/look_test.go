@@ -133,7 +133,8 @@ const misplaced = `
 		if (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1) out.push('cut off: ' + ways(e) + ' ' + e.textContent.trim().slice(0, 40));
 	}
 	const boxes = [];
-	for (const t of texts()) for (const r of t.boxes) {
+	// A mark in its circle is one letter in each language, and in brackets three signs.
+	for (const t of texts().filter(t => !t.e.matches('.load-map .figure-word'))) for (const r of t.boxes) {
 		if ((r.left < -1 || r.right > wide + 1) && !scrolls(t.e)) out.push('out of the page: ' + ways(t.e) + ' ' + t.text.slice(0, 40));
 		// Letters reach over the lines that they stand on: the middle of a line counts.
 		boxes.push({t, left: r.left + 1, right: r.right - 1, top: r.top + r.height * 0.3, bottom: r.bottom - r.height * 0.3});
