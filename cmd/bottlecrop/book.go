@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -62,7 +61,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err != nil {
 				return err
 			}
-			collectLess()
+			defer collectLess()()
 			f, err := readFarm(s)
 			if err != nil {
 				return err
@@ -144,19 +143,6 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	c.Flags().BoolVar(&spread, "spread", false, "work out how far runs and vessels lie apart, for the author's pages")
 	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
 	return c
-}
-
-// batchGC is how much the heap may grow between two collections, percent of what is in
-// use. A book lives shortly and makes much that is soon thrown away: at the usual 100 the
-// collector runs all the time, on a heap of a few megabytes.
-const batchGC = 400
-
-// collectLess has the collector of memory run less often, unless the user has said how
-// often.
-func collectLess() {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(batchGC)
-	}
 }
 
 // bookAsked is what a book is asked to have besides what the farm's files ask for.
