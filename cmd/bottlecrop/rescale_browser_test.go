@@ -2,9 +2,12 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -228,4 +231,32 @@ func TestRescaledPaper(t *testing.T) {
 		assert.Contains(t, strings.Join(strings.Fields(pages[0]), " "), first, fragment)
 		assert.NotContains(t, strings.Join(pages, " "), "Write another number", "the form is not printed")
 	}
+}
+
+// Firefox opens a sheet from the disk and works it out as well.
+func TestRescaleInFirefox(t *testing.T) {
+	const asked = "BOTTLECROP_FIREFOX"
+	firefox := os.Getenv(asked)
+	if firefox == "" {
+		t.Skipf("%s does not say where Firefox is; .ci/long installs it and runs this test", asked)
+	}
+	need(t, "node")
+	folder, sessions := moduleBook(t)
+	c := exec.Command("node", "--experimental-websocket", "testdata/module/firefox.mjs", firefox, t.TempDir(), "file://"+folder+"/enoki-850/sheet-48.html")
+	c.Stderr = os.Stderr
+	out, err := c.Output()
+	require.NoError(t, err)
+	var got struct {
+		Ready                    float64
+		Focus                    bool
+		Title, Rules, Kind, Told string
+	}
+	require.NoError(t, json.Unmarshal(out, &got), string(out))
+	want, err := sessions["/enoki-850"].Restore("n=137")
+	require.NoError(t, err)
+	assert.Equal(t, toldIn(t, want.Page), strings.ReplaceAll(got.Told, "\u00a0", " "))
+	assert.Equal(t, "sheet", got.Kind)
+	assert.True(t, got.Focus, "the field keeps the focus")
+	assert.Contains(t, got.Rules, "@page", "the paper's rule is that of the new sheet")
+	t.Logf("ready after %.0f ms", got.Ready)
 }

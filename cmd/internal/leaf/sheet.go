@@ -135,9 +135,6 @@ type step struct {
 
 // Sheet sets the worker's sheet of a batch.
 func Sheet(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
-	if e.Rescaled != nil && e.Rescaled.Refused != nil {
-		return e.html("refused", e.sheet(p, method))
-	}
 	return e.html("sheet", e.sheet(p, method))
 }
 
