@@ -76,7 +76,7 @@ func TestWallCardsOnPaper(t *testing.T) {
 							assert.Contains(t, said, flat(e.Voice.Say(s.IfOff)), name)
 						}
 					}
-					for _, part := range []string{e.Voice.Say(words.Message("station." + string(at))), "Stop the work", "Call", "Emergency", "Printed copies are uncontrolled", entry.Method.Short} {
+					for _, part := range []string{e.Voice.Say(words.Message("station." + string(at))), "When to stop the work", "Person in charge 555 0100", "Emergency 911", "Printed copies are uncontrolled", entry.Method.Short} {
 						assert.Contains(t, said, part, name)
 					}
 				}
