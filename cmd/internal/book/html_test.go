@@ -132,7 +132,7 @@ var searches = map[string]bool{leaf.HomePath: true, leaf.SearchPath: true}
 // margins of it; on a record a place for the batch code; on sheets of labels where
 // each of them lies.
 var pageRule = regexp.MustCompile(`^@page\{size:letter;[^@{}]*(@bottom-(left|center|right)\{[^{}]*\}){3}(@top-right\{[^{}]*\})?\}` +
-	`(@media print\{(\.of-(cards|bottle_labels)[^{}]*\{((width|height|left|top):[0-9.]+mm;?){2}\})+\})?$`)
+	`(@media print\{(\.of-(cards|bottle_labels)[^{}]*\{((width|height|left|top):[0-9.]+mm;?){2,3}\})+\})?$`)
 
 // TestNothingIsFetchedOrRun looks for whatever could leave the book, run, or
 // style past the policy. The search page alone runs something: two files of the
