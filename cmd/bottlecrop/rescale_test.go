@@ -26,6 +26,7 @@ import (
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/rescale"
+	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -76,6 +77,17 @@ func TestModuleIsSmallAndWhole(t *testing.T) {
 	again, err := buildModule("../..")
 	require.NoError(t, err)
 	assert.True(t, bytes.Equal(data, again), "the same source gives the same module")
+}
+
+// Without Go the program says why the book works out no sheets, in one line.
+func TestWithoutGoThereIsNoModule(t *testing.T) {
+	if embeddedModule != nil {
+		t.Skip("this program carries the module, and needs no Go")
+	}
+	t.Setenv("PATH", t.TempDir())
+	var out bytes.Buffer
+	assert.Nil(t, moduleFile(&terminal{out: &out}, words.English(unit.Metric)))
+	assert.Contains(t, strings.Join(strings.Fields(out.String()), " "), "Go is not installed")
 }
 
 // A release carries a module that was built from this source, to the byte.
