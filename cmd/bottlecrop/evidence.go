@@ -76,9 +76,13 @@ func (f *farm) evidenceFault(i int, key string, what, hint protocol.Message) {
 // whose vessels heat like its own.
 func (f *farm) evidenceFor(p protocol.Protocol) []process.Evidence {
 	var out []process.Evidence
+	all := f.folder.Protocols
+	if f.all != nil {
+		all = f.all
+	}
 	for _, e := range f.evidence {
-		i, ok := slices.BinarySearchFunc(f.folder.Protocols, e.Protocol, func(q protocol.Protocol, name string) int { return strings.Compare(q.Name, name) })
-		if ok && p.HeatsLike(f.folder.Protocols[i]) {
+		i, ok := slices.BinarySearchFunc(all, e.Protocol, func(q protocol.Protocol, name string) int { return strings.Compare(q.Name, name) })
+		if ok && p.HeatsLike(all[i]) {
 			out = append(out, e)
 		}
 	}

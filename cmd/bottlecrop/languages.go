@@ -119,7 +119,10 @@ func (f *farm) retold(tag string) (*farm, error) {
 		return nil, err
 	}
 	own, ours := f.told(tag)
-	out := &farm{fsys: f.fsys, written: f.written, folder: f.written.Retold(own, ours), voice: v, guides: f.elsewhere[base(tag)], sources: f.sources, own: f.own, inForce: f.inForce, review: f.reviewOf(tag), memory: f.memory}
+	out := &farm{fsys: f.fsys, written: f.written, folder: f.written.Retold(own, ours), voice: v, guides: f.elsewhere[base(tag)], sources: f.sources, own: f.own, inForce: f.inForce, memory: f.memory, all: f.all}
+	if f.all == nil { // a part of a farm has not all that is looked over
+		out.review = f.reviewOf(tag)
+	}
 	for _, e := range f.evidence {
 		e.Evidence = protocol.Retold(e.Evidence, own)
 		out.evidence = append(out.evidence, e)

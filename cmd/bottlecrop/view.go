@@ -75,7 +75,7 @@ func (t *terminal) view(ctx context.Context, s *settings, port uint16, asked vie
 		return notOpened(port, err)
 	}
 	x := newViewer(t, s, asked, got)
-	if err := x.follow(ctx); err != nil {
+	if err := x.follow(ctx, nil); err != nil {
 		for _, l := range listeners {
 			_ = l.Close() // nothing was served
 		}
@@ -86,8 +86,12 @@ func (t *terminal) view(ctx context.Context, s *settings, port uint16, asked vie
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	go func() {
-		for w.Next(ctx) == nil {
-			if err := x.follow(ctx); err != nil {
+		for {
+			changed, err := w.Next(ctx)
+			if err != nil {
+				return // it has ended
+			}
+			if err := x.follow(ctx, changed); err != nil {
 				stop(err)
 				return
 			}

@@ -48,8 +48,12 @@ func newViewer(t *terminal, s *settings, asked viewAsked, port uint16) *viewer {
 }
 
 // follow reads the folder and shows what it says now. Errors in its files are shown over
-// the last good book; the error is of something that no file can mend.
-func (x *viewer) follow(ctx context.Context) error {
+// the last good book; the error is of something that no file can mend. Changed are the
+// files that have changed, nil where that is not known.
+func (x *viewer) follow(ctx context.Context, changed []string) error {
+	if p := x.soon(changed); p != nil {
+		x.show(p, nil)
+	}
 	f, in, err := x.open(ctx)
 	if ctx.Err() != nil {
 		return nil // ended meanwhile

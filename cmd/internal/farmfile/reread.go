@@ -175,6 +175,76 @@ func (r *Reader) Read(farm, base fs.FS) (*Folder, []protocol.Finding) {
 	return f, f.out.list
 }
 
+// Part reads some of the protocols again, and those that are based on them, on all else
+// as it was read last: false where that can't be done, because one of them is new, gone or
+// has a fault. The folder has these protocols only; Read gives the whole again.
+func (r *Reader) Part(farm fs.FS, names []string) (*Folder, bool) {
+	if r.beside.folder == nil || !r.beside.folder.Usable {
+		return nil, false
+	}
+	f := r.beside.folder.copied()
+	f.again, f.readings = r, map[string]*Reading{}
+	parent := map[string]string{}
+	for name, was := range r.protocols {
+		if len(was.chain) > 1 {
+			parent[name] = was.chain[1].subject
+		}
+	}
+	wanted := map[string]bool{}
+	var take func(name string)
+	take = func(name string) {
+		if wanted[name] {
+			return
+		}
+		wanted[name] = true
+		for child, of := range parent {
+			if of == name {
+				take(child)
+			}
+		}
+	}
+	for _, name := range names {
+		take(name)
+	}
+	read := maps.Clone(wanted)
+	for name := range wanted {
+		for of, based := parent[name]; based; of, based = parent[of] {
+			read[of] = true
+		}
+	}
+	fam := newFamily(slices.Sorted(maps.Keys(read)))
+	for _, name := range fam.names {
+		file := protocol.Document(name)
+		d := r.docs[file]
+		if d == nil || r.protocols[name] == nil || r.protocols[name].protocol == nil {
+			return nil, false
+		}
+		own := &findings{list: slices.Clone(d.found)}
+		doc := d.doc
+		if wanted[name] {
+			own = &findings{}
+			if doc = r.document(farm, file, name, own); doc == nil {
+				return nil, false
+			}
+		}
+		fam.take(doc, own)
+	}
+	fam.check()
+	for _, name := range fam.names {
+		if !wanted[name] {
+			continue
+		}
+		if of := fam.parent[name]; fam.broken[name] || of != parent[name] {
+			return nil, false // another family than it was
+		}
+		r.readProtocol(f, fam, name)
+		if f.readings[name] == nil || f.readings[name].protocol == nil {
+			return nil, false
+		}
+	}
+	return f, true
+}
+
 // document is the file of a protocol; one that says the same is not parsed again.
 func (r *Reader) document(farm fs.FS, file, name string, own *findings) *document {
 	if r == nil {

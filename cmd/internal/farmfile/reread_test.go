@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/working"
 	"bottlecrop/protocols"
 )
 
@@ -136,4 +137,57 @@ func TestReadingsAreKept(t *testing.T) {
 	}
 	f, _ := Read(demoFiles(t), protocols.Library)
 	assert.Nil(t, f.Reading("enoki-850"), "a folder that is read once keeps none")
+}
+
+// Part of a folder is what the whole has of it: a protocol that changed, and those that
+// are based on it. What it can't tell alone it leaves to a reading of the whole.
+func TestPartIsOfTheWhole(t *testing.T) {
+	change := func(files fstest.MapFS, name, from, to string) {
+		text := string(files[name].Data)
+		require.Contains(t, text, from)
+		files[name] = &fstest.MapFile{Data: []byte(strings.Replace(text, from, to, 1))}
+	}
+	files := demoFiles(t)
+	var r Reader
+	_, ok := r.Part(files, []string{"enoki-850"})
+	assert.False(t, ok, "nothing was read before")
+	r.Read(files, protocols.Library)
+	change(files, "protocols/enoki-850.toml", `mixing = "15 min"`, `mixing = "16 min"`)
+	part, ok := r.Part(files, []string{"enoki-850"})
+	require.True(t, ok)
+	whole, _ := Read(files, protocols.Library)
+	var names []string
+	for _, p := range part.Protocols {
+		names = append(names, p.Name)
+		i := -1
+		for j, q := range whole.Protocols {
+			if q.Name == p.Name {
+				i = j
+			}
+		}
+		require.GreaterOrEqual(t, i, 0)
+		assert.Equal(t, whole.Protocols[i], p)
+		assert.Equal(t, whole.Fingerprint(p.Name), part.Fingerprint(p.Name))
+		at := working.Origin{Document: protocol.Document(p.Name), Key: "substrate.mixing"}
+		assert.Equal(t, whole.Place(at), part.Place(at))
+	}
+	assert.Equal(t, []string{"enoki-850", "enoki-quart"}, names)
+	again, found := r.Read(files, protocols.Library)
+	sameFolder(t, files, again, found, "after a part")
+	assert.Equal(t, part.Reading("enoki-quart"), again.Reading("enoki-quart"), "the whole has the same reading")
+	for name, spoil := range map[string]func(){
+		"no TOML":          func() { change(files, "protocols/enoki-850.toml", "format = 1", "format = = 1") },
+		"another family":   func() { change(files, "protocols/oyster-1100.toml", "format = 1", "format = 1\nbased_on = \"enoki-850\"") },
+		"a share too much": func() { change(files, "protocols/enoki-850.toml", `share_dm = "42 %"`, `share_dm = "42"`) },
+		"gone":             func() { delete(files, "protocols/enoki-850.toml") },
+	} {
+		files = demoFiles(t)
+		r = Reader{}
+		r.Read(files, protocols.Library)
+		spoil()
+		_, ok := r.Part(files, []string{"enoki-850", "oyster-1100"})
+		assert.False(t, ok, name)
+		again, found := r.Read(files, protocols.Library)
+		sameFolder(t, files, again, found, name)
+	}
 }

@@ -90,18 +90,22 @@ func (w *Watcher) take(e fsnotify.Event) bool {
 	return true
 }
 
-// Next waits until something has changed and a moment has passed. Its error is that of
-// the context.
-func (w *Watcher) Next(ctx context.Context) error {
+// Next waits until something has changed and a moment has passed, and gives the paths of
+// what did, with slashes and from the folder; none where that is not known. Its error is
+// that of the context.
+func (w *Watcher) Next(ctx context.Context) (changed []string, err error) {
 	var still, last <-chan time.Time
 	for {
 		select {
 		case e, open := <-w.notify.Events:
 			if !open {
-				return context.Cause(ctx)
+				return nil, context.Canceled
 			}
 			if !w.take(e) {
 				continue
+			}
+			if rel, err := filepath.Rel(w.folder, e.Name); err == nil && !slices.Contains(changed, filepath.ToSlash(rel)) {
+				changed = append(changed, filepath.ToSlash(rel))
 			}
 			if last == nil {
 				last = time.After(longest)
@@ -109,19 +113,19 @@ func (w *Watcher) Next(ctx context.Context) error {
 			still = time.After(quiet)
 		case _, open := <-w.notify.Errors:
 			if !open {
-				return context.Cause(ctx)
+				return nil, context.Canceled
 			}
 			// Events were lost: anything may have changed, new folders too.
 			for _, part := range w.parts {
 				w.watch(filepath.Join(w.folder, part))
 			}
-			return nil
+			return nil, nil
 		case <-still:
-			return nil
+			return changed, nil
 		case <-last:
-			return nil
+			return changed, nil
 		case <-ctx.Done():
-			return ctx.Err()
+			return nil, ctx.Err()
 		}
 	}
 }
