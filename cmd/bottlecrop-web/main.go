@@ -9,7 +9,6 @@
 //	                              catalog of its language, if not English, is bottlecropWords
 //	bottlecrop.work(fields)       the sheet for the fields of its form, as a query string
 //	bottlecrop.restore(fragment)  the document that an address asks for
-//	bottlecrop.isFragment(text)   whether a fragment asks for one
 //
 // Each gives an object. It has failed where it has a member of that name; else page is
 // the whole page, made by html/template from the templates of the book.
@@ -79,9 +78,6 @@ func main() {
 			return told(session.Work(fields))
 		}),
 		"restore": answered(func(text, _ string) (map[string]any, error) { return told(session.Restore(text)) }),
-		"isFragment": answered(func(text, _ string) (map[string]any, error) {
-			return map[string]any{"is": rescale.IsFragment(text)}, nil
-		}),
 	})
 	select {} // the page calls
 }

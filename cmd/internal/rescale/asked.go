@@ -26,7 +26,7 @@ type Asked struct {
 	Page          string            // of the documents of that size: "record"; "" for the sheet
 }
 
-// moistureMost bounds a form's fields and an address, in characters: nothing that
+// longestText bounds a form's fields and an address, in characters: nothing that
 // somebody means is longer.
 const longestText = 2000
 
@@ -35,7 +35,7 @@ type refusal struct{ what, hint protocol.Message }
 
 func refuse(id string, pairs ...any) *refusal { return &refusal{what: words.Message(id, pairs...)} }
 
-// Read reads the fields of a sheet's form. A field that is empty asks for nothing.
+// read reads the fields of a sheet's form. A field that is empty asks for nothing.
 func (c *Carried) read(fields url.Values) (Asked, *refusal) {
 	a := Asked{Moisture: map[string]string{}}
 	text := func(name string) string { return strings.TrimSpace(fields.Get(name)) }
@@ -217,17 +217,6 @@ func (a Asked) Fragment() string {
 	add(leaf.FieldAir, a.Air)
 	add(keyPage, a.Page)
 	return strings.Join(out, "&")
-}
-
-// IsFragment reports whether a fragment asks for a sheet, and is not the id of a place on
-// a page.
-func IsFragment(fragment string) bool {
-	for _, begin := range []string{leaf.FieldVessels + "=", keyGood + "=", keyShort} {
-		if strings.HasPrefix(fragment, begin) {
-			return true
-		}
-	}
-	return false
 }
 
 // parse reads a fragment. Whatever is in it passes through the fields of the form, and so

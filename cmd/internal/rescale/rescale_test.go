@@ -76,10 +76,6 @@ func TestFragments(t *testing.T) {
 		again, err := s.Restore(a.Fragment)
 		require.NoError(t, err)
 		assert.Equal(t, a, withWorked(again, a.Worked), asked)
-		assert.True(t, IsFragment(a.Fragment))
-	}
-	for _, place := range []string{"step-5", "main", "", "page=record", "nn=4"} {
-		assert.False(t, IsFragment(place), place)
 	}
 }
 
