@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bottlecrop/cmd/internal/protocol"
 	"bytes"
 	"errors"
 	"flag"
@@ -87,10 +88,15 @@ var calmed = map[string]string{
 // have.
 const answered = "\n[[acknowledge]]\nrule = \"lift.index\""
 
+// inTwo are the demo's languages. The scripts' farm is in English alone, and has them
+// where a script asks for "demo FOLDER languages".
+const inTwo = `languages = ["en", "es"]`
+
 // demo FOLDER copies the demo farm's files into a folder, of its protocols the
 // scripted ones, and gives the farm an easy target.
 func copyDemo(ts *testscript.TestScript, _ bool, args []string) {
 	to := ts.MkAbs(args[0])
+	alone := len(args) == 1
 	for _, part := range []string{"protocols", "site"} {
 		from := filepath.Join(ts.Getenv("DEMO"), part)
 		ts.Check(filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
@@ -104,6 +110,9 @@ func copyDemo(ts *testscript.TestScript, _ bool, args []string) {
 			if err != nil {
 				return err
 			}
+			if folder := filepath.Base(filepath.Dir(path)); alone && (folder == protocol.LanguagesFolder || folder == "es") {
+				return nil
+			}
 			text, err := os.ReadFile(path)
 			if err != nil {
 				return err
@@ -113,6 +122,9 @@ func copyDemo(ts *testscript.TestScript, _ bool, args []string) {
 				text = bytes.Replace(text, []byte("currency = \"USD\"\n\n"), []byte("currency = \"USD\"\n"+easyTarget+"\n"), 1)
 				if !bytes.Contains(text, []byte(easyTarget)) {
 					return errors.New("the demo's farm.toml has no place for " + easyTarget)
+				}
+				if alone {
+					text = bytes.Replace(text, []byte(inTwo), []byte("# "+inTwo), 1)
 				}
 				for from, to := range calmed {
 					if bytes.Count(text, []byte(from)) != 1 {

@@ -61,6 +61,8 @@ type protocolPage struct {
 type fact struct {
 	Name, Value string
 	Latin       bool   // a scientific name
+	Cited       bool   // a source
+	Key         bool   // as it stands in files
 	Href        string // of an entry of the library
 }
 
@@ -293,7 +295,7 @@ func (e Edition) run(p *process.Process) []fact {
 func (e Edition) finding(f protocol.Finding) finding {
 	out := finding{
 		Word:   e.say("book.finding." + f.Severity.String()),
-		What:   sentence(e.Voice.Say(f.What)),
+		What:   e.Voice.Sentence(f.What),
 		Why:    e.Voice.Say(f.Why),
 		Hint:   e.Voice.Say(f.Hint),
 		Source: f.Source,
