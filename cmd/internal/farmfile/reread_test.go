@@ -176,8 +176,10 @@ func TestPartIsOfTheWhole(t *testing.T) {
 	sameFolder(t, files, again, found, "after a part")
 	assert.Equal(t, part.Reading("enoki-quart"), again.Reading("enoki-quart"), "the whole has the same reading")
 	for name, spoil := range map[string]func(){
-		"no TOML":          func() { change(files, "protocols/enoki-850.toml", "format = 1", "format = = 1") },
-		"another family":   func() { change(files, "protocols/oyster-1100.toml", "format = 1", "format = 1\nbased_on = \"enoki-850\"") },
+		"no TOML": func() { change(files, "protocols/enoki-850.toml", "format = 1", "format = = 1") },
+		"another family": func() {
+			change(files, "protocols/oyster-1100.toml", "format = 1", "format = 1\nbased_on = \"enoki-850\"")
+		},
 		"a share too much": func() { change(files, "protocols/enoki-850.toml", `share_dm = "42 %"`, `share_dm = "42"`) },
 		"gone":             func() { delete(files, "protocols/enoki-850.toml") },
 	} {
