@@ -69,7 +69,7 @@ func folded(text string, width float64) []string {
 
 // within is a label whose words keep within a width.
 func (l Label) within(width float64) Label {
-	l.Words = strings.Join(folded(l.Words, width), "\n")
+	l.Words = strings.Join(folded(strings.ReplaceAll(l.Words, "\n", " "), width), "\n")
 	return l
 }
 
