@@ -137,6 +137,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	c.Flags().BoolVar(&withHistory, "history", false, "a page for each protocol with the versions that git knows of it")
 	c.Flags().StringVar(&since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
 	c.Flags().StringVar(&rescale, "rescale", cmp.Or(os.Getenv(noRescale), "on"), "`on` or off: whether a sheet can be worked out in its page for any number of vessels")
+	c.Flags().Lookup("rescale").DefValue = "on" // the help is the same everywhere
 	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
