@@ -25,7 +25,7 @@ func readme(t *testing.T) string {
 func TestReadmeShowsTheHelp(t *testing.T) {
 	text := readme(t)
 	exitCodes := words.English(unit.Metric).Say(words.Message("command.help.exit"))
-	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"history", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"schema", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"compare", "--help"}, {"trace", "--help"}, {"version", "--help"}} {
+	for _, args := range [][]string{{"--help"}, {"check", "--help"}, {"book", "--help"}, {"view", "--help"}, {"sheet", "--help"}, {"design", "--help"}, {"history", "--help"}, {"names", "--help"}, {"plan", "--help"}, {"print", "--help"}, {"probe", "--help"}, {"schema", "--help"}, {"start", "--help"}, {"stock", "--help"}, {"compare", "--help"}, {"trace", "--help"}, {"version", "--help"}} {
 		var out bytes.Buffer
 		term := &terminal{out: &out, err: &out}
 		c := command(term)

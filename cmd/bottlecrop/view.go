@@ -28,8 +28,8 @@ It prints the address to open. When you save a file, the page that is open shows
 itself, where it was scrolled to. With an error in your files it says what and where, above
 the pages as they were before.
 
-Nothing is written, and no other machine can open it. For a book that others read, use
-bottlecrop book.
+Nothing is written into the folder, and no other machine can open it. For a book that
+others read, use bottlecrop book.
 
 With --own-templates, the templates and the stylesheet in the farm's folder templates
 take the place of the program's, as in book, and are followed too.
@@ -47,8 +47,9 @@ Press Ctrl-C to end it.`,
 			return t.view(c.Context(), s, uint16(at), viewAsked{ownTemplates: ownTemplates, rescale: rescale == "on"})
 		},
 	}
-	c.Flags().StringVar(&port, "port", "0", "the `port` to listen on (default: any that is free)")
+	c.Flags().StringVar(&port, "port", "0", "the `port` to listen on; 0 is any that is free")
 	c.Flags().StringVar(&rescale, "rescale", cmp.Or(os.Getenv(noRescale), "on"), "`on` or off: whether a sheet can be worked out in its page for any number of vessels")
+	c.Flags().Lookup("rescale").DefValue = "on" // the help is the same everywhere
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
 	return c
 }
