@@ -163,7 +163,7 @@ func TestNothingIsMisplaced(t *testing.T) {
 			views = append(views, view{p, width})
 		}
 	}
-	for _, v := range some(views) {
+	for _, v := range few(views) {
 		name := opened(t, ctx, v.book, v.page, v.width)
 		assert.Empty(t, looked[[]string](t, ctx, name, misplaced), name)
 	}
@@ -216,7 +216,7 @@ func TestNothingIsFaint(t *testing.T) {
 			views = append(views, view{shelved{demoBook(t), page}, prefers}, view{shelved{largeBook(t), "es/" + page}, prefers})
 		}
 	}
-	for _, v := range some(views) {
+	for _, v := range few(views) {
 		seenAs(t, ctx, "screen", v.prefers...)
 		name := opened(t, ctx, v.book, v.page, 1280) + ", " + strings.Join(v.prefers, ", ")
 		assert.Empty(t, looked[[]string](t, ctx, name, faint), name)
@@ -240,7 +240,7 @@ func TestNothingMoves(t *testing.T) {
 	ctx := browser(t)
 	for _, prefers := range []string{"no-preference", "reduce"} {
 		seenAs(t, ctx, "screen", "prefers-reduced-motion: "+prefers)
-		for _, page := range some(kinds) {
+		for _, page := range few(kinds) {
 			name := opened(t, ctx, demoBook(t), page, 1280)
 			assert.Empty(t, looked[[]string](t, ctx, name, moving), name)
 		}

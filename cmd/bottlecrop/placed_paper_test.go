@@ -132,7 +132,7 @@ func TestNothingIsMisplacedOnPaper(t *testing.T) {
 			prints = append(prints, print{b, "letter"}, print{b, "A4"})
 		}
 	}
-	for _, p := range some(prints) {
+	for _, p := range few(prints) {
 		placed(t, ctx, p.book, p.page, p.paper)
 	}
 }
