@@ -47,9 +47,9 @@ func (s Standing) stage() process.Stage {
 // Site is what all rooms of a farm share: the pressure of the air, the weather of the
 // two days, and what the farm and the library know of how species breathe.
 type Site struct {
-	Farm    protocol.Farm
-	Ledger  *working.Ledger
-	Tests   []*Test
+	Farm   protocol.Farm
+	Ledger *working.Ledger
+	Tests  []*Test
 	// Call says in a reader's language what grows of a protocol in a stage; without it
 	// the stage has its id.
 	Call    func(title, stage string) string
