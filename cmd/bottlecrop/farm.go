@@ -130,13 +130,17 @@ func (f *farm) open(sizes []int) {
 			f.files++
 		}
 	}
+	f.handOut()
+	f.findings = told(f.distinct(f.findings))
+}
+
+// handOut gives each protocol's own page all findings that concern it, also what a
+// protocol that it is based on has been told already.
+func (f *farm) handOut() {
 	protocol.Sort(f.findings)
-	// A protocol's own page has all that concerns it, also what a protocol that
-	// it is based on has been told already.
 	for i := range f.entries {
 		f.entries[i].Findings = f.distinct(f.of(f.entries[i].Method.Protocol))
 	}
-	f.findings = told(f.distinct(f.findings))
 }
 
 // workOut plans every protocol and computes its batches, as far as that is not known from

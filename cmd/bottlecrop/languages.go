@@ -108,6 +108,9 @@ func (f *farm) in(tag string, sizes ...int) (*farm, error) {
 	out, err := f.retold(tag)
 	if err == nil {
 		out.workOut(sizes)
+		out.judgeRooms()
+		out.judgeHygiene()
+		out.handOut()
 	}
 	return out, err
 }

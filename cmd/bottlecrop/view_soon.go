@@ -127,11 +127,7 @@ func (f *farm) into(in book.Input) (book.Input, bool) {
 		if !there {
 			return in, false
 		}
-		if was.Folder == "" {
-			e.Findings = f.foundNow(e.Method.Protocol, in.Entries[i].Findings)
-		} else {
-			e.Findings = in.Entries[i].Findings // the first language tells them
-		}
+		e.Findings = f.foundNow(e.Method.Protocol, in.Entries[i].Findings)
 		e.Changes, e.Past = in.Entries[i].Changes, in.Entries[i].Past
 		in.Entries[i] = e
 	}

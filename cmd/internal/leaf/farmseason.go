@@ -98,15 +98,21 @@ func (s Season) ResourceName(farm protocol.Farm, r season.Resource) protocol.Mes
 			}
 		}
 	case season.Vessels:
-		if v, ok := s.Vessels[r.Of]; ok {
-			name = v.Name
-		}
+		name = s.vesselName(r.Of)
 	case season.Hours:
 		return words.Message("season.resource.hours", "role", words.Message("role."+r.Of))
 	case season.Line, season.Cooling, season.Bench, season.Washing:
 		return words.Message("season.resource." + string(r.Kind))
 	}
 	return words.Message("season.resource."+string(r.Kind), "name", name)
+}
+
+// vesselName is what a vessel of the library is called.
+func (s Season) vesselName(id string) string {
+	if v, ok := s.Vessels[id]; ok {
+		return v.Name
+	}
+	return id
 }
 
 // ResourceAmount is so much of a resource: hours to a tenth, all else counted.

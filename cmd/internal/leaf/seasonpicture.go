@@ -274,7 +274,7 @@ func (e Edition) vesselPictures(s Season) *picture {
 	out := &picture{How: e.say("book.figure.circulation.how")}
 	worst := math.Inf(1)
 	for i, r := range kinds {
-		d := draw.Circulation{Name: e.Voice.Say(s.ResourceName(e.Farm, r)), Holds: e.say("book.figure.circulation.unknown")}
+		d := draw.Circulation{Name: s.vesselName(r.Of), Holds: e.say("book.figure.circulation.unknown")}
 		if r.Bounded {
 			d.Owned, d.Holds = r.Capacity, e.say("book.figure.circulation.owned", "n", int(r.Capacity))
 		}
