@@ -74,8 +74,9 @@ func TestEveryLinkedModuleHasALicense(t *testing.T) {
 	assert.ErrorContains(t, empty.read(t.TempDir()), "has no license file")
 }
 
-// partsOfCycloneDX is what CycloneDX 1.6 asks of those of its parts that we write:
-// bom-1.6.schema.json of CycloneDX/specification, its keys and patterns, in our words. That
+// partsOfCycloneDX is what CycloneDX 1.6 asks of those of its parts that we write, in our
+// words: its top level as in bom-1.6.schema.json of CycloneDX/specification, what belongs
+// to a component from memory. That
 // its other keys are left out is allowed there; a key that is not here we do not write.
 const partsOfCycloneDX = `{
  "type": "object", "required": ["bomFormat", "specVersion"], "additionalProperties": false,
