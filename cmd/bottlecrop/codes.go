@@ -7,7 +7,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
@@ -26,29 +25,20 @@ func (f *farm) judgeCodes() {
 	f.judgeCodeRule()
 	e := f.edition()
 	told := map[string]bool{}
-	small := f.memory.tooSmall(f.entries, func(x book.Entry) map[string][2]unit.Length {
-		out := map[string][2]unit.Length{}
+	mm := func(l unit.Length) unit.Amount {
+		return unit.Amount{Kind: unit.LengthOf, Value: float64(l), Unit: "mm", Digits: 3}
+	}
+	for _, x := range f.entries {
 		for _, b := range x.Batches {
 			for kind, least := range e.TooSmall(b) {
-				if _, found := out[kind]; !found {
-					out[kind] = least
+				if told[kind] {
+					continue
 				}
+				told[kind] = true
+				f.add([]protocol.Finding{{Severity: protocol.Note, Rule: "label." + kind, Origin: protocol.InFarm("labels." + kind + ".width"),
+					What: words.Message("finding.label." + kind), Why: words.Message("finding.label.none.why"),
+					Hint: words.Message("finding.label.none.hint", "width", mm(least[0]), "height", mm(least[1]))}})
 			}
-		}
-		return out
-	})
-	for _, of := range small {
-		for kind, least := range of {
-			if told[kind] {
-				continue
-			}
-			told[kind] = true
-			mm := func(l unit.Length) unit.Amount {
-				return unit.Amount{Kind: unit.LengthOf, Value: float64(l), Unit: "mm", Digits: 3}
-			}
-			f.add([]protocol.Finding{{Severity: protocol.Note, Rule: "label." + kind, Origin: protocol.InFarm("labels." + kind + ".width"),
-				What: words.Message("finding.label." + kind), Why: words.Message("finding.label.none.why"),
-				Hint: words.Message("finding.label.none.hint", "width", mm(least[0]), "height", mm(least[1]))}})
 		}
 	}
 }

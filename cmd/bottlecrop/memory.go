@@ -9,7 +9,6 @@ import (
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/protocols"
 )
 
@@ -20,7 +19,6 @@ type memory struct {
 	reader farmfile.Reader
 	spoken map[string]*workedOut // by language
 	runs   probeRuns
-	small  map[*process.Process]map[string][2]unit.Length // labels that are too small for a code
 }
 
 // workedOut is what was worked out of a farm's protocols in one language, and what it
@@ -132,27 +130,4 @@ func (m *memory) probeRuns(f *farm, read func()) {
 	}
 	f.evidence = slices.Clone(m.runs.read)
 	f.findings = append(f.findings, m.runs.findings...)
-}
-
-// tooSmall are the labels of protocols that are too small for a code, as a function says
-// of each: it draws codes, which takes longer than to work out a protocol.
-func (m *memory) tooSmall(entries []book.Entry, of func(book.Entry) map[string][2]unit.Length) []map[string][2]unit.Length {
-	now := map[*process.Process]map[string][2]unit.Length{}
-	var out []map[string][2]unit.Length
-	for _, e := range entries {
-		var small map[string][2]unit.Length
-		known := false
-		if m != nil {
-			small, known = m.small[e.Process]
-		}
-		if !known {
-			small = of(e)
-		}
-		now[e.Process] = small
-		out = append(out, small)
-	}
-	if m != nil {
-		m.small = now
-	}
-	return out
 }

@@ -23,23 +23,42 @@ type QR struct {
 	grid    [][]bool // dark modules by row and column
 }
 
-// NewQR encodes a text in the smallest code that holds it at level Q, at level H where
-// that takes no larger one, under the mask that reads best. The error is for a text
-// that is too long for any.
-func NewQR(text string) (QR, error) {
-	var enc coding.Encoding = coding.String(text)
+// smallest is the smallest code that holds a text at level Q, at level H where that takes
+// no larger one. The error is for a text that is too long for any.
+func smallest(text string) (enc coding.Encoding, version coding.Version, level coding.Level, err error) {
+	enc = coding.String(text)
 	if alpha := coding.Alpha(text); alpha.Check() == nil {
 		enc = alpha // capitals, digits and a few signs take less room
 	}
-	version, level := coding.Version(coding.MinVersion), coding.Level(qr.Q)
+	version, level = coding.Version(coding.MinVersion), coding.Level(qr.Q)
 	holds := func(l coding.Level) bool { return enc.Bits(version) <= version.DataBytes(l)*8 }
 	for !holds(level) {
 		if version++; version > coding.MaxVersion {
-			return QR{}, fmt.Errorf("draw: %d bytes are too many for a QR code", len(text))
+			return nil, 0, 0, fmt.Errorf("draw: %d bytes are too many for a QR code", len(text))
 		}
 	}
 	if holds(coding.Level(qr.H)) {
 		level = coding.Level(qr.H)
+	}
+	return enc, version, level, nil
+}
+
+// QRModules is how many modules wide the code of a text is, the quiet zone on both sides
+// with it: it is known without drawing the code under each mask.
+func QRModules(text string) (int, error) {
+	_, version, _, err := smallest(text)
+	if err != nil {
+		return 0, err
+	}
+	return 17 + 4*int(version) + 2*QuietZone, nil
+}
+
+// NewQR encodes a text in the smallest code that holds it, under the mask that reads
+// best. The error is for a text that is too long for any.
+func NewQR(text string) (QR, error) {
+	enc, version, level, err := smallest(text)
+	if err != nil {
+		return QR{}, err
 	}
 	best := QR{Text: text, Version: int(version), Level: level.String()}
 	least := -1

@@ -50,6 +50,9 @@ func TestQRTakesTheSmallest(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, version, q.Version, "%d bytes", n)
 		assert.Equal(t, 17+4*version+8, q.Modules())
+		wide, err := QRModules(q.Text)
+		require.NoError(t, err)
+		assert.Equal(t, q.Modules(), wide)
 	}
 	q, err := NewQR(strings.Repeat("A", 47))
 	require.NoError(t, err)

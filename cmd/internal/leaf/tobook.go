@@ -35,11 +35,11 @@ type BatchOf struct {
 	Mixed string // the day, "" where nobody said
 }
 
-// toBook leads to a page of the book by its path, and to a place on it; nil where the
+// address is where a page of the book is by its path, and a place on it; "" where the
 // farm has no address, and for a page that no book has as it is.
-func (e Edition) toBook(path, place string, module float64) *toBook {
+func (e Edition) address(path, place string) string {
 	if e.Address == "" || e.Rescaled != nil {
-		return nil // the page in the book is another than this one
+		return "" // the page in the book is another than this one
 	}
 	folder := ""
 	if e.Folder != "" {
@@ -48,6 +48,15 @@ func (e Edition) toBook(path, place string, module float64) *toBook {
 	address := strings.TrimSuffix(e.Address, "/") + "/" + folder + path
 	if place != "" {
 		address += "#" + place
+	}
+	return address
+}
+
+// toBook leads to a page of the book; nil where that has no address.
+func (e Edition) toBook(path, place string, module float64) *toBook {
+	address := e.address(path, place)
+	if address == "" {
+		return nil
 	}
 	code, err := draw.NewQR(address)
 	if err != nil {
@@ -61,15 +70,19 @@ func (e Edition) toBook(path, place string, module float64) *toBook {
 
 // toBookOf leads to a page about a batch: with its code, where it has one.
 func (e Edition) toBookOf(path string, module float64) *toBook {
-	place := ""
-	if e.Batch.Code != "" {
-		place = "batch=" + url.QueryEscape(e.Batch.Code)
-	}
-	c := e.toBook(path, place, module)
+	c := e.toBook(path, e.batchPlace(), module)
 	if c != nil && e.Batch.Code != "" {
 		c.Text = e.Batch.Code
 	}
 	return c
+}
+
+// batchPlace is the batch as a place on a page about it.
+func (e Edition) batchPlace() string {
+	if e.Batch.Code == "" {
+		return ""
+	}
+	return "batch=" + url.QueryEscape(e.Batch.Code)
 }
 
 // codeForm is how the code of a batch of a protocol is written, for who writes it by
@@ -111,20 +124,31 @@ func (e Edition) onLabel(b *batch.Batch, s protocol.LabelSheet, least func(unit.
 	if c == nil {
 		return nil
 	}
-	if w, h := least(unit.Length(c.side / 1000)); s.Width < w || s.Height < h {
+	if w, h := least(unit.Length(c.side / 1000)); !hasRoom(s, w, h) {
 		return nil
 	}
 	return c
 }
 
+// hasRoom reports whether labels are as large as that.
+func hasRoom(s protocol.LabelSheet, width, height unit.Length) bool {
+	return s.Width >= width && s.Height >= height
+}
+
 // TooSmall are the measures that the labels of a batch would have to have for a QR
 // code that they lack: by "cards" and "bottles".
 func (e Edition) TooSmall(b *batch.Batch) map[string][2]unit.Length {
+	address := e.address(SheetPath(b.Process.Input.Protocol.Name, b.Vessels), e.batchPlace())
+	if address == "" {
+		return nil
+	}
+	modules, err := draw.QRModules(address)
+	if err != nil {
+		return nil // as in toBook
+	}
 	out := map[string][2]unit.Length{}
 	add := func(kind string, s protocol.LabelSheet, least func(unit.Length) (unit.Length, unit.Length)) {
-		c := e.toBookOf(SheetPath(b.Process.Input.Protocol.Name, b.Vessels), codeModule)
-		if c != nil && e.onLabel(b, s, least) == nil {
-			w, h := least(unit.Length(c.side / 1000))
+		if w, h := least(unit.Length(codeModule * float64(modules) / 1000)); !hasRoom(s, w, h) {
 			out[kind] = [2]unit.Length{w, h}
 		}
 	}
