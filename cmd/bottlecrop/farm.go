@@ -38,10 +38,11 @@ type farm struct {
 	evidence  []process.Evidence      // the probe runs whose logs could be read
 	own       own
 	shared    *climate.Site
-	inForce   bool                // whether the farm's own templates are used
-	review    *leaf.Review        // of the safety texts in its language; nil where they are the original
-	memory    *memory             // of the time before; nil for a farm that is opened once
-	all       []protocol.Protocol // of the folder, by name, where only a part of it is read; else nil
+	inForce   bool                    // whether the farm's own templates are used
+	reviews   map[string]*leaf.Review // of the safety texts by language, as far as they were asked for
+	review    *leaf.Review            // of the safety texts in its language; nil where they are the original
+	memory    *memory                 // of the time before; nil for a farm that is opened once
+	all       []protocol.Protocol     // of the folder, by name, where only a part of it is read; else nil
 }
 
 // isFolder refuses a farm folder that is none.

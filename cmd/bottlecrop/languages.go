@@ -156,8 +156,13 @@ func (f *farm) others(sizes []int, bound func(*farm) (book.Input, error)) ([]boo
 func (f *farm) foreignPages() {
 	f.elsewhere = map[string][]book.Guide{}
 	for _, tag := range f.languages()[1:] {
+		first, ours := ourGuides(base(f.languages()[0])), ourGuides(base(tag))
 		for _, g := range f.guides {
-			f.elsewhere[base(tag)] = append(f.elsewhere[base(tag)], f.foreign(g, base(tag)))
+			told := ours[g.Name]
+			if !bytes.Equal(first[g.Name], g.Markdown) {
+				told = nil // the farm has a page of its own in its place
+			}
+			f.elsewhere[base(tag)] = append(f.elsewhere[base(tag)], f.foreign(g, base(tag), told))
 		}
 	}
 }
@@ -184,18 +189,17 @@ func ourGuides(language string) map[string][]byte {
 	return out
 }
 
-// foreign is a guide in another language, or the guide itself where there is none.
-func (f *farm) foreign(g book.Guide, language string) book.Guide {
+// foreign is a guide in another language: the farm's own, or else ours; the guide itself
+// where there is neither.
+func (f *farm) foreign(g book.Guide, language string, ours []byte) book.Guide {
 	file := "site/" + language + "/" + g.Name + ".md"
 	if _, err := fs.Stat(f.fsys, file); err == nil {
 		if text, wrong := f.page(file); wrong == "" {
 			return book.Guide{Name: g.Name, Markdown: text, Document: file}
 		}
 	}
-	if text, ok := ourGuides(base(f.languages()[0]))[g.Name]; ok && bytes.Equal(text, g.Markdown) {
-		if text, ok := ourGuides(language)[g.Name]; ok {
-			return book.Guide{Name: g.Name, Markdown: text, Document: file}
-		}
+	if ours != nil {
+		return book.Guide{Name: g.Name, Markdown: ours, Document: file}
 	}
 	x := protocol.Finding{Severity: protocol.Warning, Rule: "language.guide", Place: protocol.Place{File: g.Document},
 		What: words.Message("language.guide", "file", file, "language", language), Hint: words.Message("language.guide.hint")}
@@ -209,26 +213,35 @@ func (f *farm) foreign(g book.Guide, language string) book.Guide {
 // facts than their original.
 func (f *farm) judgeTexts() {
 	original := base(f.languages()[0])
+	type written struct {
+		at   working.Origin
+		text string
+	}
+	var originals []written
 	used := map[string]bool{}
+	f.eachText(func(o working.Origin, text string, name bool) {
+		used[text] = true
+		if !name {
+			originals = append(originals, written{o, text})
+		}
+	})
 	for _, tag := range f.languages() {
 		language := base(tag)
 		texts := f.written.Texts[language]
 		document := protocol.TextsDocument(language)
-		visit := func(o working.Origin, text string, name bool) {
-			used[language+"\x00"+text] = true
-			if _, ok := texts[text]; !ok && !name && language != original {
-				f.ofLanguages(protocol.Warning, "language.missing", o,
-					words.Message("language.missing", "language", language, "text", beginning(text), "original", original),
+		for _, x := range originals {
+			if _, ok := texts[x.text]; !ok && language != original {
+				f.ofLanguages(protocol.Warning, "language.missing", x.at,
+					words.Message("language.missing", "language", language, "text", beginning(x.text), "original", original),
 					words.Message("language.missing.hint", "file", document))
 			}
 		}
-		f.eachText(visit)
 		for _, text := range sorted(texts) {
 			at := working.Origin{Document: document, Key: farmfile.TextKey(text)}
 			if f.folder.Place(at).Line == 0 {
 				continue // of the program's own
 			}
-			if !used[language+"\x00"+text] && !f.isOurs(text) {
+			if !used[text] && !f.isOurs(text) {
 				f.ofLanguages(protocol.Warning, "language.idle", at, words.Message("language.idle"), words.Message("language.idle.hint"))
 			}
 			wanted, _ := words.Names(text)

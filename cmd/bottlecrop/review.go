@@ -12,8 +12,20 @@ import (
 )
 
 // reviewOf is what a native reader looks over of the farm in one of its languages, and
-// whether one has; nil where nothing is translated into that language.
+// whether one has; nil where nothing is translated into that language. It takes all
+// messages of both languages, so it is worked out once.
 func (f *farm) reviewOf(tag string) *leaf.Review {
+	if known, asked := f.reviews[tag]; asked {
+		return known
+	}
+	if f.reviews == nil {
+		f.reviews = map[string]*leaf.Review{}
+	}
+	f.reviews[tag] = f.reviewIn(tag)
+	return f.reviews[tag]
+}
+
+func (f *farm) reviewIn(tag string) *leaf.Review {
 	set := review.New(f.safetyTexts(tag), f.safetyPages(tag))
 	if set.Empty() {
 		return nil
@@ -66,13 +78,13 @@ func (f *farm) safetyTexts(tag string) []review.Text {
 func (f *farm) safetyPages(tag string) []review.Page {
 	language, first := base(tag), base(f.languages()[0])
 	var out []review.Page
-	originals := ourGuides(words.Original)
+	originals, ours := ourGuides(words.Original), ourGuides(language)
 	for i, g := range f.guides {
 		original, told := g, g
 		switch {
 		case language != first && i < len(f.elsewhere[language]):
 			told = f.elsewhere[language][i]
-		case language == first && language != words.Original && bytes.Equal(g.Markdown, ourGuides(language)[g.Name]):
+		case language == first && language != words.Original && bytes.Equal(g.Markdown, ours[g.Name]):
 			original.Markdown = originals[g.Name]
 		}
 		if told.Written == "" && !bytes.Equal(original.Markdown, told.Markdown) && review.IsSafety(original.Markdown) {
