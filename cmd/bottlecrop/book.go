@@ -1,8 +1,6 @@
 package main
 
 import (
-	"cmp"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -18,7 +16,7 @@ func bookCommand(t *terminal, s *settings) *cobra.Command {
 	var out, today, since string
 	var bottles []string
 	var all, ownTemplates, spread, withHistory bool
-	var rescale string
+	var rescale rescaleFlag
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Make the book of the farm folder",
@@ -54,8 +52,9 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err != nil {
 				return err
 			}
-			if rescale != "on" && rescale != "off" {
-				return usage(words.Message("module.flag", "found", rescale))
+			anySize, err := rescale.read()
+			if err != nil {
+				return err
 			}
 			day, err := asOf(today)
 			if err != nil {
@@ -91,7 +90,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if err != nil {
 				return err
 			}
-			if rescale == "on" {
+			if anySize {
 				t.carryModule(f, &in)
 			}
 			pages, err := book.Pages(in)
@@ -136,8 +135,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
 	c.Flags().BoolVar(&withHistory, "history", false, "a page for each protocol with the versions that git knows of it")
 	c.Flags().StringVar(&since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
-	c.Flags().StringVar(&rescale, "rescale", cmp.Or(os.Getenv(noRescale), "on"), "`on` or off: whether a sheet can be worked out in its page for any number of vessels")
-	c.Flags().Lookup("rescale").DefValue = "on" // the help is the same everywhere
+	rescale.of(c)
 	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
 	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
@@ -183,24 +181,13 @@ func (f *farm) input(x bookAsked) (book.Input, error) {
 	return in, err
 }
 
-// refusal prints the errors that stand in the way of a book, if there are any.
+// refusal prints the errors that stand in the way of a book, if there are any: warnings
+// stand in the book and are counted at the end.
 func (t *terminal) refusal(f *farm, all bool) error {
-	t.findings(f.voice, errorsOnly(f), all)
+	t.findings(f.voice, protocol.Errors(f.findings), all)
 	err := f.verdict()
 	if err != nil {
 		t.complain(f.voice, words.Message("command.no_book", "n", f.count(protocol.Error)), words.Message("command.hint.old_book"))
 	}
 	return err
-}
-
-// errorsOnly lists what book prints: the errors, which stop it. Warnings stand
-// in the book and are counted at the end.
-func errorsOnly(f *farm) []protocol.Finding {
-	var out []protocol.Finding
-	for _, x := range f.findings {
-		if x.Severity == protocol.Error {
-			out = append(out, x)
-		}
-	}
-	return out
 }

@@ -102,15 +102,7 @@ func TestPagesInABrowser(t *testing.T) {
 			}
 		}
 	}()
-	messages := make(chan string, 100)
-	go func() {
-		for m, err := range chromedp.Console(ctx) {
-			if err != nil {
-				return
-			}
-			messages <- m.String()
-		}
-	}()
+	messages := console(ctx)
 	type view struct {
 		shelved
 		scheme string
@@ -137,4 +129,19 @@ func TestPagesInABrowser(t *testing.T) {
 		t.Errorf("the browser complains: %s", m)
 	default:
 	}
+}
+
+// console has what pages of a browser say on its console, without waiting for who reads
+// it, up to a hundred messages.
+func console(ctx context.Context) <-chan string {
+	messages := make(chan string, 100)
+	go func() {
+		for m, err := range chromedp.Console(ctx) {
+			if err != nil {
+				return
+			}
+			messages <- m.String()
+		}
+	}()
+	return messages
 }

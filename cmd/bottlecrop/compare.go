@@ -193,7 +193,7 @@ func (x *sides) has(n sided, err error) (sided, error) {
 	if !n.farm.has(n.protocol) {
 		// One that could not be read has errors of its own; elsewhere nobody made it.
 		if found := n.farm.of(n.protocol); protocol.Worst(found) == protocol.Error {
-			x.findings(v, errorsIn(found), false)
+			x.findings(v, protocol.Errors(found), false)
 			return n, fail(atFault, words.Message("compare.refused", "which", n.label(v)))
 		}
 		var known []string
@@ -252,8 +252,4 @@ func (f *farm) has(name string) bool {
 // protocol is one of the farm's protocols, which must be there.
 func (f *farm) protocol(name string) protocol.Protocol {
 	return f.folder.Protocols[slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })]
-}
-
-func errorsIn(list []protocol.Finding) []protocol.Finding {
-	return slices.DeleteFunc(slices.Clone(list), func(x protocol.Finding) bool { return x.Severity != protocol.Error })
 }

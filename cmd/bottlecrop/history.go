@@ -82,7 +82,7 @@ func (f *farm) past(ctx context.Context, s *settings, names ...string) (*pastOf,
 	}
 	defer r.Close()
 	out := &pastOf{branch: r.Branch, shallow: r.Shallow}
-	if out.head, err = r.Resolve(ctx, "HEAD"); err != nil {
+	if out.head, err = r.Resolve(ctx, headRevision); err != nil {
 		return nil, noHistory(err, s.farm)
 	}
 	if out.lines, err = reader(r).Of(ctx, out.head, names...); err != nil {

@@ -28,6 +28,21 @@ import (
 // out.
 const noRescale = "BOTTLECROP_RESCALE"
 
+// rescaleFlag is --rescale: whether sheets can be worked out in their pages.
+type rescaleFlag struct{ text string }
+
+func (x *rescaleFlag) of(c *cobra.Command) {
+	c.Flags().StringVar(&x.text, "rescale", cmp.Or(os.Getenv(noRescale), "on"), "`on` or off: whether a sheet can be worked out in its page for any number of vessels")
+	c.Flags().Lookup("rescale").DefValue = "on" // the help is the same everywhere
+}
+
+func (x rescaleFlag) read() (on bool, err error) {
+	if x.text != "on" && x.text != "off" {
+		return false, usage(words.Message("module.flag", "found", x.text))
+	}
+	return x.text == "on", nil
+}
+
 // The part of the program that works sheets out in a page is a program of its own for
 // WebAssembly, cmd/bottlecrop-web. A release carries it (module_release.go); run from its
 // source, the program builds it with the Go that is there, once for each state of the
@@ -102,14 +117,7 @@ func keepModule(path string, data []byte) {
 	if os.MkdirAll(filepath.Dir(path), 0o700) != nil {
 		return
 	}
-	half, err := os.CreateTemp(filepath.Dir(path), ".half-*")
-	if err != nil {
-		return
-	}
-	_, err = half.Write(data)
-	if errors.Join(err, half.Close()) != nil || os.Rename(half.Name(), path) != nil {
-		_ = os.Remove(half.Name())
-	}
+	_ = replaceFile(path, string(data))
 }
 
 // errNoSource says that the program does not know where its source is.

@@ -23,7 +23,7 @@ func (t *terminal) planFarm(s *settings, flags planFlags) error {
 		return err
 	}
 	if err := f.verdict(); err != nil {
-		t.findings(f.voice, errorsOnly(f), false)
+		t.findings(f.voice, protocol.Errors(f.findings), false)
 		return err
 	}
 	basis := calendar.Usually

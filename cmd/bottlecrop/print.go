@@ -243,46 +243,60 @@ func chosen(all []book.Document, only []string, name string) ([]book.Document, e
 // keep their length.
 const mostRounds = 4
 
-// toPDF prints a binder with the pages of its documents in the contents, which are
-// known only once it is printed. Only then can be known, too, what of it needs an empty
-// page before it to begin a leaf of paper.
-func toPDF(ctx context.Context, browser string, documents []book.Document, bind func(documents []book.Document, pages []int) ([]byte, error)) (out []byte, count int, err error) {
+// pressing starts a browser and has work print pages through it. What the browser would
+// not print is said as noStart says it.
+func pressing(ctx context.Context, browser string, work func(print func(page []byte) ([]byte, error)) error) error {
 	dir, err := os.MkdirTemp("", "bottlecrop-print-")
 	if err != nil {
-		return nil, 0, err
+		return err
 	}
 	defer os.RemoveAll(dir)
 	p, err := press.Open(ctx, browser)
 	if err != nil {
-		return nil, 0, noStart(ctx, err)
+		return noStart(ctx, err)
 	}
 	defer p.Close()
-	var pages []int
-	file := filepath.Join(dir, "binder.html")
-	for range mostRounds {
-		page, err := bind(documents, pages)
-		if err != nil {
-			return nil, 0, err
-		}
+	file := filepath.Join(dir, "page.html")
+	return work(func(page []byte) ([]byte, error) {
 		if err := os.WriteFile(file, page, 0o600); err != nil {
-			return nil, 0, err
+			return nil, err
 		}
 		out, err := p.Print(file)
 		if err != nil {
-			return nil, 0, noStart(ctx, err)
+			return nil, noStart(ctx, err)
 		}
-		count, places, err := press.Places(out)
-		if err != nil {
-			return nil, 0, noStart(ctx, err)
+		return out, nil
+	})
+}
+
+// toPDF prints a binder with the pages of its documents in the contents, which are
+// known only once it is printed. Only then can be known, too, what of it needs an empty
+// page before it to begin a leaf of paper.
+func toPDF(ctx context.Context, browser string, documents []book.Document, bind func(documents []book.Document, pages []int) ([]byte, error)) (out []byte, count int, err error) {
+	err = pressing(ctx, browser, func(print func(page []byte) ([]byte, error)) error {
+		var pages []int
+		for range mostRounds {
+			page, err := bind(documents, pages)
+			if err != nil {
+				return err
+			}
+			if out, err = print(page); err != nil {
+				return err
+			}
+			var places map[string]int
+			if count, places, err = press.Places(out); err != nil {
+				return noStart(ctx, err)
+			}
+			now := make([]int, len(documents))
+			for i := range now {
+				now[i] = places[leaf.BoundID(i)]
+			}
+			if slices.Equal(now, pages) {
+				return nil
+			}
+			documents, pages = book.OnLeaves(documents, now)
 		}
-		now := make([]int, len(documents))
-		for i := range now {
-			now[i] = places[leaf.BoundID(i)]
-		}
-		if slices.Equal(now, pages) {
-			return out, count, nil
-		}
-		documents, pages = book.OnLeaves(documents, now)
-	}
-	return nil, 0, fail(atFault, words.Message("print.unsettled"))
+		return fail(atFault, words.Message("print.unsettled"))
+	})
+	return out, count, err
 }

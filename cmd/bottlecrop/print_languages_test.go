@@ -195,64 +195,59 @@ func textOf(n *html.Node) string {
 // cautions in both languages. One of more goes on overleaf, between two actions.
 const mostOnAPage = 9
 
-// On paper, a step in two languages begins on one page with all its cautions, and ends
-// there but for the longest: nobody reads a caution on the page before, or one language
-// without the other.
-func TestFacingOnPaper(t *testing.T) {
+// inTwoOnPaper has each document in two languages of one kind, by a part of its path,
+// on both papers, with the text of its pages.
+func inTwoOnPaper(t *testing.T, part string, look func(file book.File, paper string, pages []string)) {
+	t.Helper()
 	need(t, "pdftotext")
 	ctx := browser(t)
 	page := loosePage(t)
 	looked := 0
 	for _, paper := range []string{"letter", "A4"} {
 		for _, file := range twoBooks(t, paper) {
-			if !strings.Contains(file.Path, "/facing-es-") {
-				continue
+			if strings.Contains(file.Path, part) {
+				look(file, paper, printed(t, ctx, page, file.Data))
+				looked++
 			}
-			steps := facingSteps(t, file.Data)
-			require.Greater(t, len(steps), 20, file.Path)
-			pages := printed(t, ctx, page, file.Data)
-			for i := range pages {
-				pages[i] = flat(pages[i])
-			}
-			for _, s := range steps {
-				require.Len(t, s.titles, 2, file.Path)
-				parts := slices.Concat(s.titles, s.cautions, s.firsts)
-				if s.actions <= 2*mostOnAPage {
-					parts = append(parts, s.ends...)
-				}
-				whole := slices.ContainsFunc(pages, func(text string) bool {
-					return !slices.ContainsFunc(parts, func(part string) bool { return !strings.Contains(text, part) })
-				})
-				assert.True(t, whole, "%s on %s: step %q is on no one page with its cautions and its end", file.Path, paper, s.titles[0])
-			}
-			looked++
 		}
 	}
 	assert.GreaterOrEqual(t, looked, 2)
 }
 
+// On paper, a step in two languages begins on one page with all its cautions, and ends
+// there but for the longest: nobody reads a caution on the page before, or one language
+// without the other.
+func TestFacingOnPaper(t *testing.T) {
+	inTwoOnPaper(t, "/facing-es-", func(file book.File, paper string, pages []string) {
+		steps := facingSteps(t, file.Data)
+		require.Greater(t, len(steps), 20, file.Path)
+		for i := range pages {
+			pages[i] = flat(pages[i])
+		}
+		for _, s := range steps {
+			require.Len(t, s.titles, 2, file.Path)
+			parts := slices.Concat(s.titles, s.cautions, s.firsts)
+			if s.actions <= 2*mostOnAPage {
+				parts = append(parts, s.ends...)
+			}
+			whole := slices.ContainsFunc(pages, func(text string) bool {
+				return !slices.ContainsFunc(parts, func(part string) bool { return !strings.Contains(text, part) })
+			})
+			assert.True(t, whole, "%s on %s: step %q is on no one page with its cautions and its end", file.Path, paper, s.titles[0])
+		}
+	})
+}
+
 // On paper, the wall cards of two languages are a page each, the languages by turns.
 func TestFacingCardsOnPaper(t *testing.T) {
-	need(t, "pdftotext")
-	ctx := browser(t)
-	page := loosePage(t)
-	looked := 0
-	for _, paper := range []string{"letter", "A4"} {
-		for _, file := range twoBooks(t, paper) {
-			if !strings.Contains(file.Path, "/wall-cards-es-") {
-				continue
-			}
-			cards := bytes.Count(file.Data, []byte("<article "))
-			pages := printed(t, ctx, page, file.Data)
-			require.Len(t, pages, cards, "%s on %s", file.Path, paper)
-			for i, text := range pages {
-				foot := []string{`Page %d of %d`, `Página %d de %d`}[i%2]
-				assert.Contains(t, text, fmt.Sprintf(foot, i+1, cards), "%s on %s", file.Path, paper)
-				call := []string{"Emergency", "Emergencia"}[i%2]
-				assert.Contains(t, text, call, "%s on %s: page %d", file.Path, paper, i+1)
-			}
-			looked++
+	inTwoOnPaper(t, "/wall-cards-es-", func(file book.File, paper string, pages []string) {
+		cards := bytes.Count(file.Data, []byte("<article "))
+		require.Len(t, pages, cards, "%s on %s", file.Path, paper)
+		for i, text := range pages {
+			foot := []string{`Page %d of %d`, `Página %d de %d`}[i%2]
+			assert.Contains(t, text, fmt.Sprintf(foot, i+1, cards), "%s on %s", file.Path, paper)
+			call := []string{"Emergency", "Emergencia"}[i%2]
+			assert.Contains(t, text, call, "%s on %s: page %d", file.Path, paper, i+1)
 		}
-	}
-	assert.GreaterOrEqual(t, looked, 2)
+	})
 }

@@ -134,15 +134,7 @@ func TestRescaleInABrowser(t *testing.T) {
 	folder, sessions := moduleBook(t)
 	server := httptest.NewServer(http.FileServer(http.Dir(folder)))
 	defer server.Close()
-	messages := make(chan string, 100)
-	go func() {
-		for m, err := range chromedp.Console(ctx) {
-			if err != nil {
-				return
-			}
-			messages <- m.String()
-		}
-	}()
+	messages := console(ctx)
 	for _, at := range []string{"file://" + folder, server.URL} {
 		for _, of := range []string{"/enoki-850", "es/lions-mane-950"} {
 			page := at + "/" + strings.TrimPrefix(of, "/") + "/sheet-48.html"

@@ -3,8 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -276,23 +274,10 @@ func onePDF(ctx context.Context, program string, page []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	dir, err := os.MkdirTemp("", "bottlecrop-trace-")
-	if err != nil {
-		return nil, err
-	}
-	defer os.RemoveAll(dir)
-	p, err := press.Open(ctx, browser)
-	if err != nil {
-		return nil, noStart(ctx, err)
-	}
-	defer p.Close()
-	file := filepath.Join(dir, "recall.html")
-	if err := os.WriteFile(file, page, 0o600); err != nil {
-		return nil, err
-	}
-	out, err := p.Print(file)
-	if err != nil {
-		return nil, noStart(ctx, err)
-	}
-	return out, nil
+	var out []byte
+	err = pressing(ctx, browser, func(print func(page []byte) ([]byte, error)) (err error) {
+		out, err = print(page)
+		return err
+	})
+	return out, err
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -18,7 +17,8 @@ import (
 )
 
 func viewCommand(t *terminal, s *settings) *cobra.Command {
-	var port, rescale string
+	var port string
+	var rescale rescaleFlag
 	var ownTemplates bool
 	c := &cobra.Command{
 		Use:   "view",
@@ -41,15 +41,15 @@ Press Ctrl-C to end it.`,
 			if err != nil || at < 0 || at > math.MaxUint16 {
 				return usage(words.Message("view.port", "found", strconv.Quote(port)))
 			}
-			if rescale != "on" && rescale != "off" {
-				return usage(words.Message("module.flag", "found", rescale))
+			anySize, err := rescale.read()
+			if err != nil {
+				return err
 			}
-			return t.view(c.Context(), s, uint16(at), viewAsked{ownTemplates: ownTemplates, rescale: rescale == "on"})
+			return t.view(c.Context(), s, uint16(at), viewAsked{ownTemplates: ownTemplates, rescale: anySize})
 		},
 	}
 	c.Flags().StringVar(&port, "port", "0", "the `port` to listen on; 0 is any that is free")
-	c.Flags().StringVar(&rescale, "rescale", cmp.Or(os.Getenv(noRescale), "on"), "`on` or off: whether a sheet can be worked out in its page for any number of vessels")
-	c.Flags().Lookup("rescale").DefValue = "on" // the help is the same everywhere
+	rescale.of(c)
 	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
 	return c
 }

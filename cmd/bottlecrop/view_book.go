@@ -184,7 +184,7 @@ func (x *viewer) report() {
 		return
 	}
 	if f.verdict() != nil {
-		x.terminal.findings(f.voice, errorsOnly(f), false)
+		x.terminal.findings(f.voice, protocol.Errors(f.findings), false)
 		x.terminal.say(f.voice, "view.faulty", "n", f.count(protocol.Error))
 		return
 	}
@@ -193,7 +193,7 @@ func (x *viewer) report() {
 
 // panel is the findings that stand in the way of a book, as the terminal has them.
 func (x *viewer) panel(f *farm) *view.Panel {
-	v, all := f.voice, errorsOnly(f)
+	v, all := f.voice, protocol.Errors(f.findings)
 	out := &view.Panel{Heading: v.Say(words.Message("view.panel.heading", "n", len(all))), Below: v.Say(words.Message("view.panel.below"))}
 	printed := map[string]int{}
 	left := 0

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/protocol"
 )
 
 // viewedFarm is a copy of the demo farm with two protocols, of which one is based on the
@@ -318,12 +319,12 @@ func TestAViewFollowsItsFolder(t *testing.T) {
 	assert.Contains(t, body, "Oyster, put in its place", "the page is as it was")
 	f, err := openFarm(&settings{farm: dir})
 	require.NoError(t, err)
-	for _, x := range errorsOnly(f) {
+	for _, x := range protocol.Errors(f.findings) {
 		assert.Contains(t, body, fmt.Sprintf("protocols/oyster-1100.toml:%d:%d", x.Place.Line, x.Place.Column))
 		assert.Contains(t, plain(body), htmlText(f.voice.Say(x.What)))
 		assert.Contains(t, plain(body), htmlText(f.voice.Say(x.Hint)))
 	}
-	require.NotEmpty(t, errorsOnly(f))
+	require.NotEmpty(t, protocol.Errors(f.findings))
 	becomes(t, at, 200, "view-panel", "") // over each page
 	require.NoError(t, os.WriteFile(file, good, 0o644))
 	becomes(t, sheet, 200, "<h1>", "view-panel")
@@ -433,15 +434,7 @@ func TestAnOpenPageShowsTheChange(t *testing.T) {
 	dir := viewedFarm(t)
 	at, _, _ := running(t, dir)
 	sheet := at + "oyster-1100/sheet-48.html"
-	messages := make(chan string, 100)
-	go func() {
-		for m, err := range chromedp.Console(ctx) {
-			if err != nil {
-				return
-			}
-			messages <- m.String()
-		}
-	}()
+	messages := console(ctx)
 	require.NoError(t, chromedp.Do(ctx, chromedp.Navigate(sheet)))
 	run := func(script string) string {
 		t.Helper()

@@ -1,6 +1,7 @@
 package change
 
 import (
+	"maps"
 	"math"
 	"reflect"
 	"slices"
@@ -253,7 +254,7 @@ func (w walk) entries(b, a reflect.Value, at spot) reflect.Value {
 		}
 	}
 	out := reflect.MakeMap(b.Type())
-	for _, name := range sorted(names) {
+	for _, name := range slices.Sorted(maps.Keys(names)) {
 		k := reflect.ValueOf(name)
 		x, y, next := b.MapIndex(k), a.MapIndex(k), at.into(name)
 		var got reflect.Value
@@ -372,13 +373,4 @@ func alike(b, a reflect.Value) bool {
 
 func near(a, b, by float64) bool {
 	return a == b || math.Abs(a-b) <= by*math.Max(math.Abs(a), math.Abs(b)) || math.IsNaN(a) && math.IsNaN(b)
-}
-
-func sorted(names map[string]bool) []string {
-	var out []string
-	for n := range names {
-		out = append(out, n)
-	}
-	slices.Sort(out)
-	return out
 }

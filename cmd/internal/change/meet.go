@@ -1,6 +1,7 @@
 package change
 
 import (
+	"maps"
 	"reflect"
 	"slices"
 
@@ -38,7 +39,7 @@ func meet(before, after Side, decide func(*Change) bool) Side {
 	out.Library.Sterilizers = shelf(w, before, after, "sterilizer", func(l protocol.Library) map[string]protocol.Sterilizer { return l.Sterilizers })
 
 	out.Others = both(before.Others, after.Others)
-	for _, name := range sorted(namesOf(before.Others, after.Others)) {
+	for _, name := range slices.Sorted(maps.Keys(namesOf(before.Others, after.Others))) {
 		b, was := before.Others[name]
 		a, is := after.Others[name]
 		if was && is {
@@ -49,7 +50,7 @@ func meet(before, after Side, decide func(*Change) bool) Side {
 	}
 
 	out.Logs = both(before.Logs, after.Logs)
-	for _, id := range sorted(namesOf(before.Logs, after.Logs)) {
+	for _, id := range slices.Sorted(maps.Keys(namesOf(before.Logs, after.Logs))) {
 		b, was := before.Logs[id]
 		a, is := after.Logs[id]
 		if was && is && !(slices.Equal(b.Vessel, a.Vessel) && slices.Equal(b.Chamber, a.Chamber)) {
@@ -68,7 +69,7 @@ func merged[T any](w walk, before, after T, at spot) T {
 func shelf[T any](w walk, before, after Side, kind string, of func(protocol.Library) map[string]T) map[string]T {
 	first, second := of(before.Library), of(after.Library)
 	out := map[string]T{}
-	for _, id := range sorted(namesOf(first, second)) {
+	for _, id := range slices.Sorted(maps.Keys(namesOf(first, second))) {
 		at := spot{path: kind + "." + id, method: true,
 			before: func(key string) working.Origin { return place(before.Library, kind, id, key) },
 			after:  func(key string) working.Origin { return place(after.Library, kind, id, key) }}

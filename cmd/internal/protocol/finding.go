@@ -73,6 +73,17 @@ func Sort(list []Finding) {
 	})
 }
 
+// Errors are those of a list that refuse something, in its order; nil where nothing does.
+func Errors(list []Finding) []Finding {
+	var out []Finding
+	for _, f := range list {
+		if f.Severity == Error {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
 // Worst is the highest severity in a list, 0 for none.
 func Worst(list []Finding) Severity {
 	var worst Severity

@@ -222,14 +222,9 @@ func (s *Session) work(a Asked) (*worked, *refusal) {
 	return w, s.days(b, a, w)
 }
 
-// errorsOf lists what is refused, nil where nothing is.
+// errorsOf lists what is refused by its rules, nil where nothing is.
 func errorsOf(list []protocol.Finding) []protocol.Finding {
-	var out []protocol.Finding
-	for _, f := range list {
-		if f.Severity == protocol.Error {
-			out = append(out, f)
-		}
-	}
+	out := protocol.Errors(list)
 	slices.SortStableFunc(out, func(a, b protocol.Finding) int { return cmp.Compare(a.Rule, b.Rule) })
 	return out
 }
