@@ -71,7 +71,7 @@ func offers(b *batch.Batch) []protocol.Finding {
 			Subject: p.Input.Protocol.Name, What: what, Hint: hint}
 	}
 	share := func(name string) unit.Amount { return unit.Amount{Kind: unit.ShareOf, Value: b.Value(name)} }
-	id, args := "good.filled", []any{"good", b.Good, "n", b.Vessels, "vessels", vesselsOf(p, b.Vessels),
+	id, args := "good.filled", []any{"good", b.Good, "n", b.Vessels, "vessels", p.Vessel.Called(b.Vessels),
 		"lost", share("lost_share"), "confidence", share("confidence")}
 	if s := int(b.Value("clustering")); s > 0 {
 		id, args = id+".clusters", append(args, "clustering", s)

@@ -94,7 +94,7 @@ func (f *farm) told(tag string) (own, library func(text string, name bool) strin
 
 // printed are guides as the book has them: our own with the decimal sign of its language.
 func (f *farm) printed(guides []book.Guide) []book.Guide {
-	out, ours := slices.Clone(guides), ourGuides(base(f.voice.Tag()))
+	out, ours := slices.Clone(guides), ourGuides(f.voice.Base())
 	for i, g := range out {
 		if bytes.Equal(g.Markdown, ours[g.Name]) {
 			out[i].Markdown = []byte(f.voice.Decimals(string(g.Markdown)))

@@ -17,7 +17,7 @@ import (
 func (x onDays) events(asked planned) []calendar.Event {
 	v, pr := x.farm.voice, x.protocol()
 	of := words.Message("plan.event.of", "protocol", pr.Name, "fingerprint", x.farm.folder.ShortFingerprint(pr.Name),
-		"batch", x.code, "n", x.batch.Vessels, "vessels", vesselsOf(x.batch.Process, x.batch.Vessels))
+		"batch", x.code, "n", x.batch.Vessels, "vessels", x.batch.Process.Vessel.Called(x.batch.Vessels))
 	event := func(title protocol.Message, lines ...string) calendar.Words {
 		return calendar.Words{Summary: plain(v.Say(words.Message("plan.event", "title", title, "batch", x.code))),
 			Description: plain(strings.Join(append(lines, v.Say(of)), "\n"))}

@@ -13,7 +13,7 @@ import (
 func (t *terminal) days(x onDays) {
 	v, p := x.farm.voice, x.plan
 	pr := x.protocol()
-	id, args := "plan.title", []any{"protocol", pr.Name, "title", pr.Title, "n", x.batch.Vessels, "vessels", vesselsOf(x.batch.Process, x.batch.Vessels)}
+	id, args := "plan.title", []any{"protocol", pr.Name, "title", pr.Title, "n", x.batch.Vessels, "vessels", x.batch.Process.Vessel.Called(x.batch.Vessels)}
 	if x.batch.Good > 0 {
 		id, args = "plan.title.good", append(args, "good", x.batch.Good, "controls", x.batch.Controls)
 	}

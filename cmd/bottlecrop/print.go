@@ -205,7 +205,7 @@ func (s spoken) bookOf(folder string) book.Input {
 // cover is what a binder of the batch says of itself in that language.
 func (s spoken) cover() leaf.Cover {
 	p, n := s.batch.Process, s.batch.Vessels
-	return leaf.Cover{Edition: s.farm.edition(), Title: s.farm.voice.Say(words.Message("book.binder.title", "title", p.Input.Protocol.Title, "n", n, "vessels", vesselsOf(p, n)))}
+	return leaf.Cover{Edition: s.farm.edition(), Title: s.farm.voice.Say(words.Message("book.binder.title", "title", p.Input.Protocol.Title, "n", n, "vessels", p.Vessel.Called(n)))}
 }
 
 // chosen are the documents that were asked for, in that order, or those of a new

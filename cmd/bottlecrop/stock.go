@@ -275,19 +275,11 @@ func short(b *batch.Batch) []protocol.Finding {
 		out = append(out, protocol.Finding{
 			Severity: protocol.Error, Rule: "stock.short", Origin: working.Origin{Document: protocol.StockDocument}, Subject: name,
 			What: words.Message("stock.short", "mass", r.Scale.Amount(r.Short()), "ingredient", r.Name,
-				"n", b.Vessels, "vessels", vesselsOf(b.Process, b.Vessels), "protocol", name),
+				"n", b.Vessels, "vessels", b.Process.Vessel.Called(b.Vessels), "protocol", name),
 			Hint: words.Message("stock.short.hint", "protocol", name, "n", b.Vessels),
 		})
 	}
 	return out
-}
-
-// vesselsOf is what that many vessels are called.
-func vesselsOf(p *process.Process, n int) string {
-	if n == 1 {
-		return p.Vessel.One
-	}
-	return p.Vessel.Many
 }
 
 // missing is a row of which the stock has not enough, and what that costs at the

@@ -19,7 +19,7 @@ func (t *terminal) made(f *farm, m made) {
 	case m.batch == nil:
 		t.say(v, "stock.makes.none", "ingredient", m.first[0].Name)
 	default:
-		n, vessels := m.batch.Vessels, vesselsOf(m.batch.Process, m.batch.Vessels)
+		n, vessels := m.batch.Vessels, m.batch.Process.Vessel.Called(m.batch.Vessels)
 		switch {
 		case m.vessels > 0 && len(m.batch.Mix.Rows) <= len(m.batch.Process.Parts):
 			t.say(v, "stock.not_weighed", "n", n, "vessels", vessels)
@@ -87,7 +87,7 @@ func (t *terminal) missing(f *farm, m made) {
 	if m.vessels > 0 {
 		t.say(v, "stock.missing")
 	} else {
-		t.say(v, "stock.full", "n", m.next.Vessels, "vessels", vesselsOf(m.next.Process, m.next.Vessels))
+		t.say(v, "stock.full", "n", m.next.Vessels, "vessels", m.next.Process.Vessel.Called(m.next.Vessels))
 	}
 	var rows [][]string
 	for _, x := range list {

@@ -50,7 +50,7 @@ func (e Edition) changes(p *process.Process, batches []*batch.Batch) changes {
 	}
 	b := batches[len(batches)-1]
 	out := changes{
-		When: e.say("book.change.when", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels)),
+		When: e.say("book.change.when", "n", b.Vessels, "vessels", b.Process.Vessel.Called(b.Vessels)),
 		How:  e.say("book.change.how", "by", unit.Amount{Kind: unit.ShareOf, Value: batch.ChangedBy, Step: 0.01}),
 	}
 	now := b.Outcome()

@@ -125,11 +125,8 @@ func (e Edition) mark(n int) string { return e.say("compare.mark", "n", strconv.
 
 // manyOf is what the vessels of a comparison are called.
 func (e Edition) manyOf(c Compared) string {
-	v := c.Report.After.Library.Vessels[c.Report.After.Protocol.Vessel]
-	if c.Vessels == 1 {
-		return v.One
-	}
-	return v.Many
+	after := c.Report.After
+	return after.Library.Vessels[after.Protocol.Vessel].Called(c.Vessels)
 }
 
 // by names the causes of a difference.

@@ -254,12 +254,12 @@ func (e Edition) frameOfBatch(b *batch.Batch, path, kind, says string, m Method,
 	pr := b.Process.Input.Protocol
 	title := e.say("book."+says+".title", append([]any{"title", pr.Title, "size", e.sizeOf(b)}, more...)...)
 	id := e.say("book."+says+".id", append([]any{"document", pr.Name, "n", b.Vessels}, more...)...)
-	return batchFrame{e.frameOf(pr, path, kind, title, id, m), pr.Title, b.Vessels, e.vessels(b, b.Vessels)}
+	return batchFrame{e.frameOf(pr, path, kind, title, id, m), pr.Title, b.Vessels, b.Process.Vessel.Called(b.Vessels)}
 }
 
 // sizeOf is "for 48 bottles".
 func (e Edition) sizeOf(b *batch.Batch) string {
-	return e.say("book.sheet.size", "n", b.Vessels, "vessels", e.vessels(b, b.Vessels))
+	return e.say("book.sheet.size", "n", b.Vessels, "vessels", b.Process.Vessel.Called(b.Vessels))
 }
 
 // bookName is the farm's name; a made-up farm says so.

@@ -84,9 +84,9 @@ func (e Edition) sizeForm(b *batch.Batch) *sizeForm {
 	name := p.Input.Protocol.Name
 	f := &sizeForm{
 		Module: "../" + ModulePath, Carried: local(CarriedPath(name)),
-		Size: b.Vessels, Many: e.vessels(b, b.Vessels),
+		Size: b.Vessels, Many: b.Process.Vessel.Called(b.Vessels),
 	}
-	if base, _, _ := strings.Cut(e.Voice.Tag(), "-"); base != words.Original { // words.Catalog says the same, and would bring all catalogs along
+	if e.Voice.Base() != words.Original { // of which the module has no catalog
 		f.Words = "../" + WordsPath
 	}
 	if e.Folder != "" { // one module does for all languages

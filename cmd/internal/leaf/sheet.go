@@ -181,17 +181,9 @@ func (e Edition) sheet(p procedure.Procedure, method Method) sheet {
 	return s
 }
 
-// vessels is what a worker calls that many of the batch's vessels.
-func (e Edition) vessels(b *batch.Batch, n int) string {
-	if n == 1 {
-		return b.Process.Vessel.One
-	}
-	return b.Process.Vessel.Many
-}
-
 // counted is a number of vessels with their name.
 func (e Edition) counted(b *batch.Batch, n int) string {
-	return e.say("book.counted", "n", n, "vessels", e.vessels(b, n))
+	return e.say("book.counted", "n", n, "vessels", b.Process.Vessel.Called(n))
 }
 
 func countsInTheOpen(b *batch.Batch) protocol.Message {

@@ -51,7 +51,7 @@ func Trainer(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 		frame:         e.frameOf(pr, TrainerPath(pr.Name), "trainer", e.say("book.trainer.title", "title", pr.Title), e.say("book.trainer.id", "document", pr.Name), method),
 		ProtocolTitle: pr.Title,
 		Size:          b.Vessels,
-		Many:          e.vessels(b, b.Vessels),
+		Many:          b.Process.Vessel.Called(b.Vessels),
 		Sheet:         link{sheet, e.say("book.trainer.sheet", "size", e.sizeOf(b))},
 		Beside:        e.otherPages(pr.Name, TrainerPath(pr.Name), local),
 	}

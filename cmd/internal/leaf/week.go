@@ -157,7 +157,7 @@ func (e Edition) weekSheets(s Season, recipes []Recipe, monday calendar.Date) []
 			continue
 		}
 		pr := b.Batch.Process.Input.Protocol
-		x := weekSheet{Batch: b.Code, For: e.say("book.week.sheet.for", "title", pr.Title, "n", b.Batch.Vessels, "vessels", e.vessels(b.Batch, b.Batch.Vessels))}
+		x := weekSheet{Batch: b.Code, For: e.say("book.week.sheet.for", "title", pr.Title, "n", b.Batch.Vessels, "vessels", b.Batch.Process.Vessel.Called(b.Batch.Vessels))}
 		if hasSheet(recipes, b) {
 			x.Href = "../" + SheetPath(pr.Name, b.Batch.Vessels)
 		} else {

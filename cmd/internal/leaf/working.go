@@ -301,7 +301,7 @@ func Working(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 		return nil, err
 	}
 	pr := b.Process.Input.Protocol
-	many := e.vessels(b, b.Vessels)
+	many := b.Process.Vessel.Called(b.Vessels)
 	title := e.say("book.working.title", "title", pr.Title,
 		"size", e.say("book.sheet.size", "n", b.Vessels, "vessels", many))
 	return e.html("working", workingPage{

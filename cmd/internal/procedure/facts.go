@@ -45,10 +45,7 @@ func (t *teller) sizes() {
 	t.facts["species"] = t.process.Species.Common
 	count := func(fact string, n int) {
 		t.facts[fact] = n
-		t.facts[fact+"_of"] = v.Many
-		if n == 1 {
-			t.facts[fact+"_of"] = v.One
-		}
+		t.facts[fact+"_of"] = v.Called(n)
 	}
 	count("vessels", b.Vessels)
 	count("filled", b.Filled)

@@ -90,7 +90,7 @@ func Guide(e leaf.Edition, t Text) (page []byte, links []string, err error) {
 	if err := g.prepare(doc); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
 	}
-	if t.Name == glossary && !strings.HasPrefix(e.Voice.Tag(), words.Original) {
+	if t.Name == glossary && e.Voice.Base() != words.Original {
 		markOriginals(doc, t.Markdown)
 	}
 	var b bytes.Buffer

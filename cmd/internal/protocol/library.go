@@ -191,6 +191,14 @@ type Vessel struct {
 	Known
 }
 
+// Called is what a worker calls that many of the vessels.
+func (v Vessel) Called(n int) string {
+	if n == 1 {
+		return v.One
+	}
+	return v.Many
+}
+
 // Sterilizer is one [[sterilizer]] of library/sterilizers.toml: a generic kind.
 type Sterilizer struct {
 	ID        string      `toml:"id" validate:"required,id"`

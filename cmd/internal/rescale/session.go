@@ -144,7 +144,7 @@ func (s *Session) answer(a Asked, wrong *refusal, fields url.Values) (Answer, er
 	if !found || kind != "" && kindOf(at, name) != kind {
 		return s.answer(a, refuse("rescale.other", "found", beginning(kind), "protocol", name), fields)
 	}
-	said := words.Message("rescale.done", "n", b.Vessels, "vessels", vesselsOf(b))
+	said := words.Message("rescale.done", "n", b.Vessels, "vessels", b.Process.Vessel.Called(b.Vessels))
 	return Answer{Page: string(page), Said: e.Voice.Say(said), Fragment: a.Fragment(), Links: links, Worked: s.store.worked - before}, nil
 }
 
@@ -178,13 +178,6 @@ func written(fields url.Values, a Asked, vessels int) map[string]string {
 
 func finding(c *Carried, r *refusal) protocol.Finding {
 	return protocol.Finding{Severity: protocol.Error, Rule: r.what.ID, What: r.what, Hint: r.hint, Subject: c.Protocol.Name}
-}
-
-func vesselsOf(b *batch.Batch) string {
-	if b.Vessels == 1 {
-		return b.Process.Vessel.One
-	}
-	return b.Process.Vessel.Many
 }
 
 // today is the day that counts as today, where the book was made with one.
@@ -295,11 +288,7 @@ func (s *Session) batch(p *process.Process, a Asked, w *worked) (*batch.Batch, *
 			return nil, &refusal{words.Message("rescale.nothing", "mass", mass, "ingredient", name), words.Message("rescale.nothing.hint")}
 		}
 		number = n
-		many := p.Vessel.Many
-		if n == 1 {
-			many = p.Vessel.One
-		}
-		w.given = append(w.given, words.Message("rescale.given.short", "mass", mass, "ingredient", name, "n", n, "vessels", many))
+		w.given = append(w.given, words.Message("rescale.given.short", "mass", mass, "ingredient", name, "n", n, "vessels", p.Vessel.Called(n)))
 	}
 	var b *batch.Batch
 	var err error
@@ -315,7 +304,7 @@ func (s *Session) batch(p *process.Process, a Asked, w *worked) (*batch.Batch, *
 		return nil, refuse("command.failed", "error", err.Error())
 	}
 	if a.Short == "" {
-		own := words.Message("rescale.given.number", "n", b.Vessels, "vessels", vesselsOf(b))
+		own := words.Message("rescale.given.number", "n", b.Vessels, "vessels", b.Process.Vessel.Called(b.Vessels))
 		if a.Good > 0 {
 			own = words.Message("rescale.given.good", "n", a.Good)
 		}

@@ -60,6 +60,12 @@ func entries(text string) (map[string]string, error) {
 // Tag is the voice's language as a page states it (BCP 47).
 func (v *Voice) Tag() string { return v.tongue.tag }
 
+// Base is the voice's language without its country: that of its catalog.
+func (v *Voice) Base() string {
+	base, _, _ := strings.Cut(v.tongue.tag, "-")
+	return base
+}
+
 // Lacks lists the ids of messages that a catalog does not have, and Idle those that it
 // has and nobody says; both sorted. A catalog of ours has neither.
 func (v *Voice) Lacks() (lacks, idle []string) {

@@ -111,8 +111,7 @@ func (s Spoken) Voice(catalog string) (*Voice, error) {
 // every program has. It is no method: a program that keeps all methods of a voice, as
 // one with templates does, would have all catalogs.
 func Catalog(v *Voice) string {
-	base, _, _ := strings.Cut(v.tongue.tag, "-")
-	text, err := catalogs.ReadFile("catalog/" + base + ".txt")
+	text, err := catalogs.ReadFile("catalog/" + v.Base() + ".txt")
 	if err != nil {
 		return ""
 	}
