@@ -80,7 +80,8 @@ func (c *Carried) read(fields url.Values) (Asked, *refusal) {
 		if wrong.ID != "" {
 			return a, refuse("rescale.share", "found", beginning(text(name)), "ingredient", id)
 		}
-		a.Moisture[id] = strconv.FormatFloat(math.Round(float64(m)*1e4)/1e2, 'f', -1, 64)
+		// To a hundredth of a percent, and below 100, as it has to be when the address is read.
+		a.Moisture[id] = strconv.FormatFloat(min(math.Round(float64(m)*1e4)/1e2, 99.99), 'f', -1, 64)
 	}
 	if air := text(leaf.FieldAir); air != "" {
 		if _, _, ok := airOf(air); !ok {
@@ -156,19 +157,20 @@ func airOf(text string) (pressure *unit.Absolute, altitude *unit.Length, ok bool
 	return nil, nil, false
 }
 
-// tidy writes a quantity without blanks, and its number without zeros that say nothing.
+// tidy writes a quantity without a blank behind its number, with one between the words of
+// a unit such as the short ton, and its number without zeros that say nothing.
 func tidy(text string) string {
-	text = strings.Join(strings.Fields(text), "")
-	end := strings.LastIndexAny(text, "0123456789") + 1
-	// A unit may have a figure in it, behind letters.
-	if at := strings.IndexFunc(text, func(r rune) bool { return r != '.' && r != '-' && (r < '0' || r > '9') }); at > 0 {
-		end = min(end, at)
-	}
-	number, err := strconv.ParseFloat(text[:end], 64)
-	if err != nil {
+	text = strings.Join(strings.Fields(text), " ")
+	end := strings.IndexFunc(text, func(r rune) bool { return r != '.' && r != '-' && r != '+' && (r < '0' || r > '9') })
+	if end < 0 {
 		return text
 	}
-	return strconv.FormatFloat(number, 'f', -1, 64) + text[end:]
+	name := strings.TrimLeft(text[end:], " ")
+	number, err := strconv.ParseFloat(text[:end], 64)
+	if err != nil {
+		return text[:end] + name
+	}
+	return strconv.FormatFloat(number, 'f', -1, 64) + name
 }
 
 // beginning is as much of a text as a message shows.

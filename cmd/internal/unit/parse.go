@@ -187,7 +187,11 @@ func ParsePrice(k Kind, text string) (Price, error) {
 	if !found || !ok || !currencyPattern.MatchString(strings.TrimSpace(currency)) {
 		return Price{}, &Error{Fault: UnknownUnit, Kind: k, Text: text, Unit: name}
 	}
-	return Price{x / factor, strings.TrimSpace(currency)}, nil
+	amount := x / factor
+	if math.IsInf(amount, 0) {
+		return Price{}, &Error{Fault: NotFinite, Kind: k, Text: text}
+	}
+	return Price{amount, strings.TrimSpace(currency)}, nil
 }
 
 // Step is the smallest step that an instrument shows, together with the unit

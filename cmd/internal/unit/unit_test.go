@@ -168,20 +168,6 @@ func TestShowReadsBack(t *testing.T) {
 	})
 }
 
-func FuzzParse(f *testing.F) {
-	for _, s := range []string{"15 psi", "−2 %", "1,5 kg", "NaN", "1 1/2 in", "65%", "\u00a0"} {
-		f.Add(s)
-	}
-	f.Fuzz(func(t *testing.T, s string) {
-		for k := unit.MassOf; k <= unit.PartsPerMillion; k++ {
-			v, err := unit.Parse(k, s)
-			if err == nil && v != v {
-				t.Fatalf("%q parsed as NaN", s)
-			}
-		}
-	})
-}
-
 // A time in minutes that is next to nothing is told as less than the least that
 // is told of one; none at all is none, and an instrument's step wins.
 func TestNextToNoMinutes(t *testing.T) {
