@@ -2,6 +2,8 @@ package farmfile
 
 import (
 	"fmt"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -156,15 +158,60 @@ func TestSetKeepsEverythingElse(t *testing.T) {
 	})
 }
 
-// FuzzSet lets Set loose on any text with any key: it returns an error, or a
-// file that differs in one place, where the value is.
-func FuzzSet(f *testing.F) {
-	for i, s := range seeds(f) {
-		for _, key := range []string{"title", "substrate.ingredient[1].share_dm", "fill.mass", "a.b.new", "scale[2].id", "x[1]", fmt.Sprintf("new%d.t", i)} {
-			f.Add([]byte(s), key, "12 g")
+// leavesOf lists what a tree says, path by path, by a walk of its own; a table or a list
+// that is empty is a leaf too.
+func leavesOf(v any, at []step, out map[string]string) {
+	into := func(s step, v any) { leavesOf(v, append(slices.Clone(at), s), out) }
+	switch v := v.(type) {
+	case map[string]any:
+		for name, x := range v {
+			into(step{name: name, item: -1}, x)
+		}
+		if len(v) > 0 {
+			return
+		}
+	case []any:
+		for i, x := range v {
+			into(step{item: i}, x)
+		}
+		if len(v) > 0 {
+			return
+		}
+	case []map[string]any:
+		for i, x := range v {
+			into(step{item: i}, x)
+		}
+		if len(v) > 0 {
+			return
 		}
 	}
-	f.Fuzz(func(t *testing.T, src []byte, key, value string) {
+	out[pathOf(at)] = fmt.Sprintf("%T %v", v, v)
+}
+
+// pathOf is a path that is the beginning of the paths below it, and of no other.
+func pathOf(steps []step) string {
+	out := ""
+	for _, s := range steps {
+		out += fmt.Sprintf("%q%d/", s.name, s.item)
+	}
+	return out
+}
+
+// isEmpty is true for what leavesOf says of a table or a list without anything in it.
+func isEmpty(leaf string) bool { return strings.HasSuffix(leaf, " map[]") || strings.HasSuffix(leaf, " []") }
+
+// FuzzSet lets Set loose on any text with any key and value: it returns an error, or a
+// file that differs in one place, where the value is. All else that the file says it says
+// as before, by a walk that knows nothing of how Set works; and done again it changes
+// nothing.
+func FuzzSet(f *testing.F) {
+	for i, s := range seeds(f) {
+		for k, key := range []string{"title", "substrate.ingredient[1].share_dm", "fill.mass", "a.b.new", "scale[2].id", "x[1]", fmt.Sprintf("new%d.t", i)} {
+			f.Add([]byte(s), key, "12 g", byte(i+k))
+		}
+	}
+	f.Fuzz(func(t *testing.T, src []byte, key, text string, kind byte) {
+		value := []any{text, len(text), kind > 127, []string{text, "x"}}[kind%4]
 		got, err := Set(src, key, value)
 		if err != nil {
 			if got != nil {
@@ -180,12 +227,33 @@ func FuzzSet(f *testing.F) {
 		require.True(t, ok)
 		n, whole := x.find(steps)
 		require.True(t, whole, "%q is not in %q", key, got)
-		text, err := decode([]byte("k = " + string(got[n.value.start:n.value.end])))
+		written, err := decode([]byte("k = " + string(got[n.value.start:n.value.end])))
 		require.NoError(t, err)
-		require.Equal(t, value, text["k"])
-		want, ok := put(before, steps, value)
-		require.True(t, ok)
-		require.True(t, same(want, after), "%q became %q", src, got)
+		want := map[string]string{}
+		v, err := plainValue(reflect.ValueOf(value))
+		require.NoError(t, err)
+		leavesOf(v, nil, want)
+		said := map[string]string{}
+		leavesOf(written["k"], nil, said)
+		require.Equal(t, want, said)
+
+		was, is := map[string]string{}, map[string]string{}
+		leavesOf(before, nil, was)
+		leavesOf(after, nil, is)
+		at := pathOf(steps)
+		for path, leaf := range is {
+			if !strings.HasPrefix(path, at) {
+				require.Equal(t, was[path], leaf, "%s of %q, which became %q", path, src, got)
+			}
+		}
+		for path, leaf := range was {
+			if !strings.HasPrefix(path, at) && !(strings.HasPrefix(at, path) && isEmpty(leaf)) {
+				require.Equal(t, leaf, is[path], "%s of %q, which became %q", path, src, got)
+			}
+		}
+		again, err := Set(got, key, value)
+		require.NoError(t, err)
+		require.Equal(t, string(got), string(again))
 		if was, there := old.find(steps); there {
 			require.True(t, outside(string(src), string(got), was.value), "%q became %q", src, got)
 			return
