@@ -198,7 +198,9 @@ func pathOf(steps []step) string {
 }
 
 // isEmpty is true for what leavesOf says of a table or a list without anything in it.
-func isEmpty(leaf string) bool { return strings.HasSuffix(leaf, " map[]") || strings.HasSuffix(leaf, " []") }
+func isEmpty(leaf string) bool {
+	return strings.HasSuffix(leaf, " map[]") || strings.HasSuffix(leaf, " []")
+}
 
 // FuzzSet lets Set loose on any text with any key and value: it returns an error, or a
 // file that differs in one place, where the value is. All else that the file says it says
