@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/substrate"
 	"bottlecrop/cmd/internal/unit"
 )
@@ -43,6 +44,7 @@ func TestCorrectionsOfTheGoldenMixByHand(t *testing.T) {
 // right has no row.
 func TestCorrectedMixIsRight(t *testing.T) {
 	in := golden(t, 1.1e-3, 75e-6)
+	checks.Cases(t, 30)
 	rapid.Check(t, func(rt *rapid.T) {
 		in := in
 		in.Protocol.Substrate.Moisture = unit.WetShare(rapid.Float64Range(0.6, 0.68).Draw(rt, "moisture"))

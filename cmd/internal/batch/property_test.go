@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -58,6 +59,7 @@ func random(t *rapid.T, base process.Input) process.Input {
 // exact one by at most half a step of its scale for each row.
 func TestMassesClose(t *testing.T) {
 	base := input(t, "enoki-850")
+	checks.Cases(t, 20) // each of them solves a run
 	rapid.Check(t, func(rt *rapid.T) {
 		in := random(rt, base)
 		n := rapid.IntRange(12, 3000).Draw(rt, "vessels")
@@ -112,6 +114,7 @@ func TestMassesClose(t *testing.T) {
 // the vessels are exactly k times every amount before rounding.
 func TestAmountsAreProportional(t *testing.T) {
 	base := input(t, "enoki-850")
+	checks.Cases(t, 20)
 	rapid.Check(t, func(rt *rapid.T) {
 		in := random(rt, base)
 		in.Farm.Controls.UninoculatedPerLoad = 0

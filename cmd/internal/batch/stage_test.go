@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -224,6 +225,7 @@ func whole(t require.TestingT, b *batch.Batch) {
 // What no timetable may break, for farms of all kinds.
 func TestTimetable(t *testing.T) {
 	base := input(t, "enoki-850")
+	checks.Cases(t, 30)
 	rapid.Check(t, func(rt *rapid.T) {
 		in := holding(base, rapid.IntRange(5, 300).Draw(rt, "capacity"))
 		in.Farm.Sterilizers[0].ComeUp = unit.Duration(rapid.IntRange(15, 90).Draw(rt, "come-up") * unit.Minute)

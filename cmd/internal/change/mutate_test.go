@@ -6,7 +6,6 @@ import (
 	"math"
 	"math/big"
 	"math/rand/v2"
-	"os"
 	"reflect"
 	"regexp"
 	"slices"
@@ -19,6 +18,7 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/change"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
@@ -271,10 +271,7 @@ func TestEachKeyIsTheCauseOfWhatItMoves(t *testing.T) {
 		was, ok := tell(before, 240)
 		require.True(t, ok)
 		read, moved := 0, 0
-		for i, l := range lines(farm, files...) {
-			if i%4 != 0 && os.Getenv("CI") == "" {
-				continue // a quarter of them; in the second tier every one
-			}
+		for _, l := range checks.Every(5, lines(farm, files...)) {
 			after, changed, ok := side(with(farm, l), name)
 			if !ok {
 				continue // the reader refuses it
@@ -299,8 +296,8 @@ func TestEachKeyIsTheCauseOfWhatItMoves(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %d keys read, %d of them move something", name, read, moved)
-		assert.Greater(t, read, 15, name)
-		assert.Greater(t, moved, 10, name)
+		assert.Greater(t, read, checks.Rounds(10, 50), name)
+		assert.Greater(t, moved, checks.Rounds(7, 30), name)
 	}
 }
 
@@ -315,7 +312,7 @@ func TestCausesDoItByThemselves(t *testing.T) {
 	require.True(t, ok)
 	all := lines(farm, "protocols/farm.toml", "protocols/enoki-850.toml")
 	told, several := 0, 0
-	for seed := range rounds(40, 1000) {
+	for seed := range checks.Rounds(20, 1000) {
 		random := rand.New(rand.NewPCG(9, uint64(seed)))
 		var changed []line
 		for _, i := range random.Perm(len(all))[:2+random.IntN(4)] {
@@ -366,14 +363,6 @@ func TestCausesDoItByThemselves(t *testing.T) {
 	assert.Positive(t, several)
 }
 
-// rounds is how often something random is tried: in the second tier many times.
-func rounds(few, many int) int {
-	if os.Getenv("CI") != "" {
-		return many
-	}
-	return few
-}
-
 // respelled writes quantities in another unit of the same kind.
 var respelled = map[string]struct {
 	unit string
@@ -422,7 +411,7 @@ func respell(t testing.TB, text string, shuffle func(n int) []int) string {
 // Units that are spelled in another way, remarks, and the order of tables are nothing.
 func TestSpellingRemarksAndOrderAreNothing(t *testing.T) {
 	farm := demo(t)
-	for seed := range rounds(3, 40) {
+	for seed := range checks.Rounds(2, 40) {
 		random := rand.New(rand.NewPCG(9, uint64(seed)))
 		other := fstest.MapFS{}
 		for file, f := range farm {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/working"
 	"bottlecrop/protocols"
@@ -80,6 +81,7 @@ func TestReadAgainIsRead(t *testing.T) {
 		}
 		require.Contains(t, string(demo[c.file].Data), c.from, c.name)
 	}
+	checks.Cases(t, 20)
 	rapid.Check(t, func(t *rapid.T) {
 		files := maps.Clone(demo)
 		var r Reader

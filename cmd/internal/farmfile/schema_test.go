@@ -18,6 +18,8 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 const repository = "../../.."
@@ -197,20 +199,20 @@ func TestSchemaAgreesWithReader(t *testing.T) {
 			whole, err := decode(src)
 			require.NoError(t, err)
 			firstOfEach(whole)
-			seen, both, refused := map[string]bool{}, 0, 0
+			seen, asked, both, refused := map[string]bool{}, 0, 0, 0
 			judge := func(what string) {
+				if asked++; asked%7 != 1 && !checks.Whole() {
+					return
+				}
 				both++
 				var out findings
-				d := &document{name: file, tree: whole, index: newIndex(nil)}
+				d := &document{name: file, tree: deepCopy(whole).(map[string]any), index: newIndex(nil)}
 				b := newBinder(layers{d}, kinds[kind], "", &out)
-				tree := deepCopy(whole).(map[string]any)
 				if kind == "species" {
-					var s strains
-					s.species, s.ids = map[string]lender{}, map[string]bool{}
-					d.tree = tree
+					s := strains{species: map[string]lender{}, ids: map[string]bool{}}
 					s.lend(d, b)
 				}
-				b.run(tree, reflect.New(kinds[kind]).Elem())
+				b.run(d.tree, reflect.New(kinds[kind]).Elem())
 				wrong := ""
 				for _, f := range out.list {
 					if schemaCatches[f.Rule] {
