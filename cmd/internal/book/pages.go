@@ -152,7 +152,8 @@ type shelf struct {
 	edition leaf.Edition
 	pages   *[]Page         // of the whole book
 	has     map[string]bool // its own, by their paths in the language
-	recipes []func() leaf.Recipe
+	recipes []leaf.Recipe
+	gists   []func() leaf.Gist
 	farm    []leaf.FarmPage // that the home page lists, in that order
 }
 
@@ -215,26 +216,26 @@ func (s *shelf) entry(entry Entry, tell tellers, shelves []*shelf) {
 		}
 		s.add(leaf.WorkingPath(name, b.Vessels), func() ([]byte, error) { return leaf.Working(e, b, method) })
 	}
-	whole := sync.OnceValue(func() leaf.Recipe {
-		recipe.Procedure = told().Procedure
-		return recipe
-	})
-	s.recipes = append(s.recipes, whole)
+	gist := sync.OnceValue(func() leaf.Gist { return e.Gist(recipe, told().Procedure) })
+	s.recipes, s.gists = append(s.recipes, recipe), append(s.gists, gist)
 	if entry.Changes != nil {
 		s.add(leaf.ChangesPath(name), func() ([]byte, error) { return leaf.Changes(e, *entry.Changes, method) })
 	}
 	if entry.Past != nil {
 		s.add(leaf.VersionsPath(name), func() ([]byte, error) { return leaf.Versions(e, entry.Process, *entry.Past, method) })
 	}
-	s.add(leaf.TrainerPath(name), func() ([]byte, error) { return leaf.Trainer(e, whole().Procedure, method) })
-	s.add(leaf.ReleasePath(name), func() ([]byte, error) { return leaf.Release(e, whole().Procedure, method) })
+	s.add(leaf.TrainerPath(name), func() ([]byte, error) { return leaf.Trainer(e, told().Procedure, method) })
+	s.add(leaf.ReleasePath(name), func() ([]byte, error) { return leaf.Release(e, told().Procedure, method) })
 	s.add(leaf.TroublesPath(name), func() ([]byte, error) { return leaf.Troubles(e, first, method) })
 	s.add(leaf.SterilizerCardPath(name), func() ([]byte, error) { return leaf.SterilizerCard(e, first, method) })
 	s.add(leaf.EvidencePath(name), func() ([]byte, error) { return leaf.Evidence(e, entry.Process, method) })
 	if entry.Process.Grain != nil && first != nil {
-		s.add(leaf.GrainPath(name), func() ([]byte, error) { return leaf.Grain(e, whole()) })
+		s.add(leaf.GrainPath(name), func() ([]byte, error) { return leaf.Grain(e, recipe) })
 	}
-	s.add(leaf.ProtocolPath(name), func() ([]byte, error) { return leaf.Protocol(e, whole()) })
+	s.add(leaf.ProtocolPath(name), func() ([]byte, error) {
+		gist() // now, as long as the others hold how it is told
+		return leaf.Protocol(e, recipe)
+	})
 	s.carried(entry, s.in.Today)
 }
 
@@ -260,27 +261,28 @@ func inOthers(name string, vessels int, tell tellers, shelves []*shelf) []func()
 // what finds things, and the home page.
 func (s *shelf) ofTheFarm() {
 	e, in := s.edition, s.in
-	recipes := sync.OnceValue(func() []leaf.Recipe {
-		out := make([]leaf.Recipe, len(s.recipes))
-		for i, r := range s.recipes {
-			out[i] = r()
+	recipes := s.recipes
+	gists := sync.OnceValue(func() []leaf.Gist {
+		out := make([]leaf.Gist, len(s.gists))
+		for i, g := range s.gists {
+			out[i] = g()
 		}
 		return out
 	})
 	guides := s.guides()
-	library := sync.OnceValues(func() (map[string][]byte, error) { return leaf.Library(e, in.Library, recipes()) })
+	library := sync.OnceValues(func() (map[string][]byte, error) { return leaf.Library(e, in.Library, recipes) })
 	for _, at := range []string{leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath, leaf.TroubleEntriesPath} {
 		s.add(at, oneOf(library, at))
 	}
 	cleans := in.cleans()
-	s.add(leaf.LimitsPath, func() ([]byte, error) { return leaf.Limits(e, recipes(), in.Climate, cleans) })
+	s.add(leaf.LimitsPath, func() ([]byte, error) { return leaf.Limits(e, recipes, in.Climate, cleans) })
 	if len(in.Entries) > 0 {
-		s.add(leaf.ShiftPath, func() ([]byte, error) { return leaf.Shift(e, recipes()) })
+		s.add(leaf.ShiftPath, func() ([]byte, error) { return leaf.Shift(e, gists()) })
 	}
 	s.rooms(in.Climate)
 	s.season(in.Season, recipes)
 	if in.Results != nil {
-		s.ofFarm(leaf.ResultsFarmPage(e), func() ([]byte, error) { return leaf.Results(e, in.Results, recipes(), in.Trace != nil) })
+		s.ofFarm(leaf.ResultsFarmPage(e), func() ([]byte, error) { return leaf.Results(e, in.Results, recipes, in.Trace != nil) })
 		s.add(leaf.ResultsWorkingPath, func() ([]byte, error) { return leaf.ResultsWorking(e, in.Results) })
 	}
 	if in.Trace != nil {
@@ -298,9 +300,9 @@ func (s *shelf) ofTheFarm() {
 		for _, g := range guides() {
 			titles = append(titles, leaf.GuideLink{Name: g.Name, Title: g.Title})
 		}
-		return leaf.Home(e, recipes(), farm, titles, in.Library)
+		return leaf.Home(e, recipes, farm, titles, in.Library)
 	})
-	terms := sync.OnceValue(func() leaf.Terms { return e.Terms(recipes(), farm, guides(), in.Library) })
+	terms := sync.OnceValue(func() leaf.Terms { return e.Terms(gists(), farm, guides(), in.Library) })
 	s.add(leaf.SearchPath, func() ([]byte, error) { return leaf.Search(e, terms()) })
 	s.add(leaf.SearchIndexPath, func() ([]byte, error) { return e.SearchIndex(terms()) })
 	s.add(leaf.IndexPath, func() ([]byte, error) { return leaf.Index(e, terms()) })
@@ -365,13 +367,13 @@ func (s *shelf) rooms(c *leaf.Climate) {
 }
 
 // season adds the pages of the season, where there is one.
-func (s *shelf) season(planned *leaf.Season, recipes func() []leaf.Recipe) {
+func (s *shelf) season(planned *leaf.Season, recipes []leaf.Recipe) {
 	if planned == nil {
 		return
 	}
 	e := s.edition
-	s.ofFarm(planned.FarmPage(e), func() ([]byte, error) { return leaf.SeasonPage(e, *planned, recipes()) })
-	weeks := sync.OnceValues(func() (map[string][]byte, error) { return leaf.Weeks(e, *planned, recipes()) })
+	s.ofFarm(planned.FarmPage(e), func() ([]byte, error) { return leaf.SeasonPage(e, *planned, recipes) })
+	weeks := sync.OnceValues(func() (map[string][]byte, error) { return leaf.Weeks(e, *planned, recipes) })
 	for _, monday := range planned.Mondays() {
 		s.add(leaf.WeekPath(monday), oneOf(weeks, leaf.WeekPath(monday)))
 	}

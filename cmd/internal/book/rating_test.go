@@ -140,7 +140,7 @@ func TestNoPressureAboveASmallRating(t *testing.T) {
 					assert.Contains(t, noBreak(said[page]), "Never go above 15 psi", page)
 					assert.Contains(t, noBreak(said[page]), "14.0 psi to 15.0 psi", page)
 				}
-				author := set(leaf.Protocol(in.Edition, leaf.Recipe{Process: e.Process, Batches: e.Batches, Procedure: told, Method: e.Method, Findings: e.Findings}))
+				author := set(leaf.Protocol(in.Edition, leaf.Recipe{Process: e.Process, Batches: e.Batches, Method: e.Method, Findings: e.Findings}))
 				assert.NotEmpty(t, printedPressure.FindString(author))
 				assert.Empty(t, above(t, author, 15*psi, absolutes(b, sys)), "%s at %v m: the author's page", name, height)
 			}

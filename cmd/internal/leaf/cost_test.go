@@ -43,7 +43,7 @@ func authors(t *testing.T, name string, sys unit.System, change func(*process.In
 		e := leaf.Edition{Farm: in.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}
 		method := leaf.Method{Protocol: name, Short: "0123-abcd", Full: "0123abcd"}
 		told := procedure.Build(b)
-		made, err := leaf.Protocol(e, leaf.Recipe{Process: plan, Batches: []*batch.Batch{small, b}, Procedure: told, Method: method})
+		made, err := leaf.Protocol(e, leaf.Recipe{Process: plan, Batches: []*batch.Batch{small, b}, Method: method})
 		require.NoError(t, err)
 		text, err := leaf.SheetText(e, told, method)
 		require.NoError(t, err)

@@ -119,10 +119,18 @@ func (e Edition) limitQuantity(name string, farm []held) limitQuantity {
 		several = several || s.among > 1
 	}
 	axis, ok := axisOf(found, m)
-	for i, h := range farm {
-		q.Standings = append(q.Standings, e.standing(h, found[i], m, axis))
+	shown := chosen(farm, found)
+	for _, i := range shown {
+		q.Standings = append(q.Standings, e.standing(farm[i], found[i], m, axis))
 	}
-	q.Standings = e.alike(q.Standings)
+	switch {
+	case len(shown) == len(farm):
+		q.Standings = e.alike(q.Standings)
+	case len(shown) == 1:
+		q.Standings[0].Name, q.Standings[0].Href = e.say("book.limits.every", "n", len(farm)), ""
+	default:
+		q.Notes = append(q.Notes, words.Message("book.limits.some", "n", len(farm)))
+	}
 	if largest {
 		q.Notes = append(q.Notes, words.Message("book.limits.largest"))
 	}

@@ -13,7 +13,6 @@ import (
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
-	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -38,7 +37,7 @@ func loaded(t *testing.T, change func(*process.Input)) (text, html string) {
 		b, err := batch.Compute(plan, 48)
 		require.NoError(t, err)
 		e := leaf.Edition{Farm: in.Farm, Voice: words.English(unit.Metric), Version: "1.2.3", Place: folder.Place}
-		made, err := leaf.Protocol(e, leaf.Recipe{Process: plan, Batches: []*batch.Batch{b}, Procedure: procedure.Build(b), Method: leaf.Method{Protocol: p.Name}})
+		made, err := leaf.Protocol(e, leaf.Recipe{Process: plan, Batches: []*batch.Batch{b}, Method: leaf.Method{Protocol: p.Name}})
 		require.NoError(t, err)
 		_, html, found := strings.Cut(string(made), `<section class="loading"`)
 		require.True(t, found)

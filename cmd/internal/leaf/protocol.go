@@ -15,11 +15,10 @@ import (
 
 // Recipe is all that the page of a protocol tells.
 type Recipe struct {
-	Process   *process.Process
-	Batches   []*batch.Batch // one for each size, ascending
-	Procedure procedure.Procedure
-	Method    Method
-	Findings  []protocol.Finding // with their places, sorted
+	Process  *process.Process
+	Batches  []*batch.Batch // one for each size, ascending
+	Method   Method
+	Findings []protocol.Finding // with their places, sorted
 }
 
 // protocolPage is for the author: what is outside a limit, and how every figure

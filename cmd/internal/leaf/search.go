@@ -16,6 +16,7 @@ import (
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
+	"bottlecrop/cmd/internal/work"
 )
 
 // A term is one thing that a reader may look for, on one page of the book. The
@@ -36,16 +37,32 @@ var kinds = []string{"protocol", "farm", "step", "trouble", "species", "ingredie
 // Terms are all that can be looked up in a book.
 type Terms struct{ list []term }
 
+// Gist is what the farm's pages need of how a protocol is told, without holding all of
+// that until the end of a book: what it can be looked up by, and how a shift starts.
+type Gist struct {
+	terms []term
+	start procedure.Step
+}
+
+// Gist picks that out of how a batch of the protocol is told.
+func (e Edition) Gist(r Recipe, told procedure.Procedure) Gist {
+	g := Gist{terms: e.protocolTerms(r, told)}
+	if i := slices.IndexFunc(told.Steps, func(s procedure.Step) bool { return s.ID == work.StartShift }); i >= 0 {
+		g.start = told.Steps[i]
+	}
+	return g
+}
+
 // Terms gathers what can be looked up: protocols and their steps, the pages of
 // the farm, the library, the limits, the guides and their parts. Sheets are not
 // among it: a step is found once for each protocol, whatever its sizes.
-func (e Edition) Terms(recipes []Recipe, farm []FarmPage, guides []GuideParts, lib protocol.Library) Terms {
+func (e Edition) Terms(gists []Gist, farm []FarmPage, guides []GuideParts, lib protocol.Library) Terms {
 	var all []term
 	for _, p := range farm {
 		all = append(all, term{"farm", p.Title, e.Voice.Capital(e.Voice.Say(p.For)), p.Title, p.Path, p.Known, ""})
 	}
-	for _, r := range recipes {
-		all = append(all, e.protocolTerms(r)...)
+	for _, g := range gists {
+		all = append(all, g.terms...)
 	}
 	all = append(all, e.libraryTerms(lib)...)
 	for _, g := range guides {
@@ -70,7 +87,7 @@ func stepHref(r Recipe, s procedure.Step) string {
 	return SheetPath(r.Method.Protocol, r.Batches[0].Vessels) + "#step-" + strconv.Itoa(s.Number)
 }
 
-func (e Edition) protocolTerms(r Recipe) []term {
+func (e Edition) protocolTerms(r Recipe, told procedure.Procedure) []term {
 	p := r.Process
 	pr := p.Input.Protocol
 	about := p.Species.Common + " " + p.Vessel.Name
@@ -82,11 +99,11 @@ func (e Edition) protocolTerms(r Recipe) []term {
 	if len(r.Batches) == 0 {
 		return out
 	}
-	for _, s := range r.Procedure.Steps {
+	for _, s := range told.Steps {
 		where := e.say("book.search.station", "station", e.say("station."+string(s.Station)), "role", e.say("role."+string(s.Role)))
 		out = append(out, term{"step", e.Voice.Say(s.Title), where, pr.Title, stepHref(r, s), e.stepWords(s), about})
 	}
-	for _, at := range stationsOf(r.Procedure) {
+	for _, at := range stationsOf(told) {
 		out = append(out, term{"section", e.say("book.wall.find", "station", e.say("station."+string(at))), e.say("book.wall.kind"), pr.Title,
 			WallCardPath(pr.Name, at, r.Batches[0].Vessels), e.say("book.wall.find.words"), about})
 	}
@@ -99,7 +116,7 @@ func (e Edition) protocolTerms(r Recipe) []term {
 // faultWords is all that can go wrong in a run of the sterilizer.
 func (e Edition) faultWords(r Recipe) string {
 	var all []string
-	for _, f := range procedure.RunCardOf(r.Procedure.Batch).Faults {
+	for _, f := range procedure.RunCardOf(r.Batches[0]).Faults {
 		all = append(all, e.Voice.Say(f.Title), e.Voice.Say(f.See))
 	}
 	return strings.Join(all, " ")

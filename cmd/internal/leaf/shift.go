@@ -1,12 +1,6 @@
 package leaf
 
-import (
-	"slices"
-
-	"bottlecrop/cmd/internal/procedure"
-	"bottlecrop/cmd/internal/protocol"
-	"bottlecrop/cmd/internal/work"
-)
+import "bottlecrop/cmd/internal/protocol"
 
 // ShiftPath is the page with which a day begins.
 const ShiftPath = "start-of-shift.html"
@@ -31,7 +25,7 @@ type shiftRow struct {
 
 // Shift sets the page of the start of a shift, for all sterilizers and scales
 // that the farm's protocols use. There must be one at least.
-func Shift(e Edition, recipes []Recipe) ([]byte, error) {
+func Shift(e Edition, gists []Gist) ([]byte, error) {
 	page := shiftPage{frame: e.frame(ShiftPath, "shift", e.say("book.shift"), e.say("book.shift"), "")}
 	seen := map[string]bool{}
 	once := func(text string) bool {
@@ -39,8 +33,8 @@ func Shift(e Edition, recipes []Recipe) ([]byte, error) {
 		seen[text] = true
 		return !before
 	}
-	for _, r := range recipes {
-		s := r.Procedure.Steps[slices.IndexFunc(r.Procedure.Steps, func(s procedure.Step) bool { return s.ID == work.StartShift })]
+	for _, g := range gists {
+		s := g.start
 		page.Limit, page.IfOff = s.Limit, s.IfOff
 		for _, m := range s.Safety {
 			if text := e.Voice.Say(m.Text); once(text) {

@@ -1,6 +1,7 @@
 package leaf
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -56,6 +57,46 @@ func (h held) stand(name string) stand {
 	out.among = len(h.quantities[name])
 	out.largest = h.ofBatch[name]
 	return out
+}
+
+// mostStandings is how many protocols stand in a table: nobody reads a longer one, and
+// the page of a large farm would be too heavy for a browser (design choice).
+const mostStandings = 12
+
+// chosen are those protocols that stand in a table, by their places: all of a few; of
+// many the lowest, the highest and those that are worst off; one where all are the same.
+func chosen(farm []held, found []stand) []int {
+	all := make([]int, len(found))
+	for i := range all {
+		all[i] = i
+	}
+	if len(all) <= mostStandings {
+		return all
+	}
+	one := func(i int) bool { return farm[i].likewise(found[i], farm[0], found[0]) }
+	if !slices.ContainsFunc(all, func(i int) bool { return !one(i) }) {
+		return all[:1]
+	}
+	there := slices.DeleteFunc(all, func(i int) bool { return found[i].q == nil })
+	byValue := func(a, b int) int { return cmp.Compare(found[a].q.Value, found[b].q.Value) }
+	out := []int{slices.MinFunc(there, byValue), slices.MaxFunc(there, byValue)}
+	slices.SortStableFunc(there, func(a, b int) int { return cmp.Compare(found[b].worst, found[a].worst) })
+	for _, i := range there {
+		if found[i].worst > 0 && len(out) < mostStandings && !slices.Contains(out, i) {
+			out = append(out, i)
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// likewise tells whether two protocols stand alike, word for word.
+func (h held) likewise(s stand, other held, of stand) bool {
+	if s.q == nil || of.q == nil {
+		return s.q == of.q
+	}
+	return s.q.Value == of.q.Value && s.q.Unit == of.q.Unit && h.subject(s.q) == other.subject(of.q) && s.among == of.among &&
+		slices.Equal(s.rows, of.rows) && s.largest == of.largest && (!s.largest || h.vessels == other.vessels && h.many == other.many)
 }
 
 func apart(a, b float64) float64 {

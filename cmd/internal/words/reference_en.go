@@ -197,6 +197,7 @@ var referenceEnglish = map[string]string{
 	"book.limits.no_refusal":        "nothing",
 	"book.limits.largest":           "It depends on the batch: each protocol's largest is shown.",
 	"book.limits.nearest_of":        "There are several in a protocol: the one that is nearest to a limit, or farthest outside, is shown.",
+	"book.limits.some":              "Of {n:count}, the lowest, the highest and some with a finding are shown. The others lie between.",
 	"book.limits.powers":            "Drawn by powers of ten, since values lie far apart.",
 	"book.limits.any.ingredient":    "an ingredient",
 	"book.limits.any.scale":         "a scale",
