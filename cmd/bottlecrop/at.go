@@ -92,6 +92,7 @@ func noHistory(err error, folder string) error {
 	var noGit *history.NoGit
 	var noRepository *history.NoRepository
 	var foreign *history.Foreign
+	var elsewhere *history.Elsewhere
 	var noRevision *history.NoRevision
 	var damaged *history.Damaged
 	switch {
@@ -101,6 +102,8 @@ func noHistory(err error, folder string) error {
 		return say(environment, "no_repository")
 	case errors.As(err, &foreign):
 		return say(environment, "foreign")
+	case errors.As(err, &elsewhere):
+		return say(environment, "elsewhere", "git", printable(elsewhere.Git))
 	case errors.As(err, &noRevision) && noRevision.Ambiguous:
 		return say(misused, "ambiguous", "found", printable(noRevision.Name))
 	case errors.As(err, &noRevision) && noRevision.Shallow:

@@ -77,7 +77,7 @@ type Damaged struct{ What string }
 func (e *Damaged) Error() string { return "history: " + e.What }
 
 // Open finds the repository that a folder is in. The error is a *NoGit, a
-// *NoRepository or a *Foreign where that is the reason; a book can be made in all of
+// *NoRepository, a *Foreign or an *Elsewhere where that is the reason; a book can be made in all of
 // them.
 func Open(ctx context.Context, dir string) (*Repository, error) {
 	dir, err := filepath.Abs(dir)
@@ -88,7 +88,8 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 	if err := r.find(ctx); err != nil {
 		return nil, err
 	}
-	out, err := r.run(ctx, "rev-parse", "--is-inside-work-tree", "--is-shallow-repository", "--show-prefix")
+	out, err := r.run(ctx, "rev-parse", "--is-inside-work-tree", "--is-shallow-repository", "--show-prefix",
+		"--path-format=absolute", "--show-toplevel", "--absolute-git-dir", "--git-common-dir")
 	var failed *failed
 	switch {
 	case errors.As(err, &failed) && strings.Contains(failed.says, "dubious ownership"):
@@ -100,8 +101,11 @@ func Open(ctx context.Context, dir string) (*Repository, error) {
 	}
 	// A folder's name may have a line break in it; then the lines do not come out.
 	lines := strings.Split(strings.TrimSuffix(string(out), "\n"), "\n")
-	if len(lines) != 3 || lines[0] != "true" {
+	if len(lines) != 6 || lines[0] != "true" {
 		return nil, &NoRepository{dir}
+	}
+	if !r.belongs(ctx, lines[3], lines[4], lines[5]) {
+		return nil, &Elsewhere{dir, lines[4]}
 	}
 	r.Shallow, r.prefix = lines[1] == "true", lines[2]
 	if out, err := r.run(ctx, "symbolic-ref", "--quiet", "HEAD"); err == nil {

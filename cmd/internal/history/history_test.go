@@ -336,7 +336,7 @@ func TestNamesOfAnyShape(t *testing.T) {
 		var text strings.Builder
 		var want []string
 		for i := range rapid.IntRange(1, 4).Draw(t, "commits") {
-			fmt.Fprintf(&text, "\x01%[1]s\x02%[1]s\x02\x027\x022026-03-01\x02%[2]s\x02subject %[3]d\x00", id, "Ada \x01", i)
+			fmt.Fprintf(&text, "\x01%[1]s\x02%[1]s\x02\x027\x022026-03-01\x00%[2]s\x00subject %[3]d\x00", id, name(), i)
 			for j := range rapid.IntRange(0, 3).Draw(t, "files") {
 				if j == 0 {
 					text.WriteString("\n")

@@ -64,9 +64,10 @@ const (
 	between  = "\x02" // stands between its parts
 )
 
-// commits runs log, and reads what it prints.
+// commits runs log, and reads what it prints. What people wrote, the author's name and the
+// subject, may have any sign in it but a zero byte, so each is a part of its own.
 func (r *Repository) commits(ctx context.Context, args ...string) ([]Change, error) {
-	format := "--format=" + headMark + strings.Join([]string{"%H", "%T", "%P", "%ct", "%cs", "%an", "%s"}, between)
+	format := "--format=" + headMark + strings.Join([]string{"%H", "%T", "%P", "%ct", "%cs"}, between) + "%x00%an%x00%s"
 	out, err := r.run(ctx, append([]string{"log", "-z", "--no-color", "--no-decorate", "--no-show-signature", "--no-notes", "--no-ext-diff", "--no-textconv", "--no-mailmap", format}, args...)...)
 	if err != nil {
 		if f, ok := err.(*failed); ok {
@@ -78,7 +79,7 @@ func (r *Repository) commits(ctx context.Context, args ...string) ([]Change, err
 }
 
 // read takes apart what log printed: parts that end with a zero byte. After a
-// commit's head come its files, each as what changed, its path and, where it was
+// commit's head come its author, its subject and its files, each as what changed, its path and, where it was
 // renamed, its new path. A file's name may look like anything, so where a part
 // stands, and not how it looks, tells what it is.
 func (r *Repository) read(text string) ([]Change, error) {
@@ -91,9 +92,11 @@ func (r *Repository) read(text string) ([]Change, error) {
 		case part == "":
 		case strings.HasPrefix(part, headMark):
 			c, ok := head(strings.TrimPrefix(part, headMark))
-			if !ok {
+			if !ok || i+2 >= len(parts) {
 				return nil, strange(part)
 			}
+			c.Author, c.Subject = parts[i+1], parts[i+2]
+			i += 2
 			out = append(out, Change{Commit: c})
 		case strings.HasPrefix(part, ":") && len(out) > 0:
 			f, names, ok := raw(part)
@@ -123,12 +126,12 @@ func (r *Repository) read(text string) ([]Change, error) {
 }
 
 func head(text string) (Commit, bool) {
-	p := strings.SplitN(text, between, 7)
-	if len(p) != 7 {
+	p := strings.Split(text, between)
+	if len(p) != 5 {
 		return Commit{}, false
 	}
 	at, err := strconv.ParseInt(p[3], 10, 64)
-	return Commit{ID: p[0], Tree: p[1], Parents: strings.Fields(p[2]), Time: at, Date: p[4], Author: p[5], Subject: p[6]}, err == nil
+	return Commit{ID: p[0], Tree: p[1], Parents: strings.Fields(p[2]), Time: at, Date: p[4]}, err == nil
 }
 
 // raw reads ":100644 100644 ID ID R100": modes, ids, what happened. Names is how

@@ -46,19 +46,30 @@ func (r *Repository) List(ctx context.Context, c Commit, folder string) ([]Item,
 	return r.items(ctx, at)
 }
 
-// items reads a folder's object: of each entry its mode in octal, a space, its name,
-// a zero byte and its id as bytes.
+// items reads a folder's object.
 func (r *Repository) items(ctx context.Context, id string) ([]Item, error) {
 	data, err := r.object(ctx, "tree", id)
 	if err != nil {
 		return nil, err
 	}
-	out := []Item{}
-	size := len(id) / 2
+	out, ok := entries(data, len(id)/2)
+	if !ok {
+		return nil, &Damaged{fmt.Sprintf("the folder %s can't be read", id)}
+	}
+	return out, nil
+}
+
+// entries reads of each entry of a folder its mode in octal, a space, its name, a zero byte
+// and its id as so many bytes. Git itself makes no name with a slash in it, none that is
+// empty and no "." or ".."; an object that was made by hand may have them, and they name
+// nothing that is in the folder.
+func entries(data []byte, size int) (out []Item, ok bool) {
+	out = []Item{}
 	for len(data) > 0 {
-		space, zero := bytes.IndexByte(data, ' '), bytes.IndexByte(data, 0)
-		if space < 0 || zero < space || len(data) < zero+1+size {
-			return nil, &Damaged{fmt.Sprintf("the folder %s can't be read", id)}
+		zero := bytes.IndexByte(data, 0)
+		space := bytes.IndexByte(data[:max(zero, 0)], ' ')
+		if space < 0 || len(data) < zero+1+size {
+			return nil, false
 		}
 		i := Item{Name: string(data[space+1 : zero]), ID: hex.EncodeToString(data[zero+1 : zero+1+size]), Mode: fs.ModeIrregular}
 		switch string(data[:space]) {
@@ -69,10 +80,12 @@ func (r *Repository) items(ctx context.Context, id string) ([]Item, error) {
 		case "120000":
 			i.Mode = fs.ModeSymlink
 		}
-		out = append(out, i)
+		if i.Name != "." && fs.ValidPath(i.Name) && !strings.Contains(i.Name, "/") {
+			out = append(out, i)
+		}
 		data = data[zero+1+size:]
 	}
-	return out, nil
+	return out, true
 }
 
 // Read is what a file held, by its id.

@@ -48,6 +48,8 @@ var historyEnglish = map[string]string{
 
 	"history.no_git":             "git is not on this machine, or not in the search path; earlier states of a farm are read with it",
 	"history.no_git.hint":        "install git; all that needs no earlier state works without it",
+	"history.elsewhere":          "the repository of {folder:text} is said to be {git:text}, which lies outside of it and does not know it; it was not read",
+	"history.elsewhere.hint":     "see what the file .git of the folder says; where it is right, make the folder a worktree of that repository: git worktree repair",
 	"history.no_repository":      "the folder {folder:text} is in no git repository, so no earlier state of it is known",
 	"history.no_repository.hint": "to keep one from now on: git init, git add --all, git commit",
 	"history.foreign":            "the repository of {folder:text} belongs to another user of this machine, and git reads none such",
