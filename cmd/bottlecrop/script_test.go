@@ -57,6 +57,9 @@ func TestScript(t *testing.T) {
 			e.Setenv("DEMO", root)
 			e.Setenv("XDG_CACHE_HOME", cache)
 			e.Setenv(noRescale, "off") // it would be built anew, without the cache of Go
+			// Each command lives for a moment: the collector of its memory has no need to run
+			// as soon as it does by itself.
+			e.Setenv("GOGC", "400")
 			return nil
 		},
 		Condition: func(name string) (bool, error) { return name == "root" && os.Getuid() == 0, nil },
@@ -92,11 +95,29 @@ const answered = "\n[[acknowledge]]\nrule = \"lift.index\""
 // where a script asks for "demo FOLDER languages".
 const inTwo = `languages = ["en", "es"]`
 
-// demo FOLDER copies the demo farm's files into a folder, of its protocols the
-// scripted ones, and gives the farm an easy target.
+// sizes are the batch sizes of the scripted protocols, and oneSize what they have where a
+// script asks for "demo FOLDER small": a book of it is made in half the time.
+const (
+	sizes   = "batch_sizes = [12, 48, 160, 400]"
+	oneSize = "batch_sizes = [48]"
+)
+
+// demo FOLDER [languages] [small] copies the demo farm's files into a folder, of its
+// protocols the scripted ones, and gives the farm an easy target.
 func copyDemo(ts *testscript.TestScript, _ bool, args []string) {
 	to := ts.MkAbs(args[0])
-	alone := len(args) == 1
+	alone, small := true, false
+	for _, a := range args[1:] {
+		switch a {
+		case "languages":
+			alone = false
+		case "small":
+			small = true
+		default:
+			ts.Fatalf("usage: demo FOLDER [languages] [small]")
+		}
+	}
+	made := 0
 	for _, part := range []string{"protocols", "site"} {
 		from := filepath.Join(ts.Getenv("DEMO"), part)
 		ts.Check(filepath.WalkDir(from, func(path string, d fs.DirEntry, err error) error {
@@ -134,11 +155,18 @@ func copyDemo(ts *testscript.TestScript, _ bool, args []string) {
 				}
 			}
 			text, _, _ = bytes.Cut(text, []byte(answered)) // at the end of the quart's file
+			if small {
+				made += bytes.Count(text, []byte(sizes))
+				text = bytes.Replace(text, []byte(sizes), []byte(oneSize), 1)
+			}
 			if err := os.MkdirAll(filepath.Dir(filepath.Join(to, rel)), 0o755); err != nil {
 				return err
 			}
 			return os.WriteFile(filepath.Join(to, rel), text, 0o644)
 		}))
+	}
+	if small && made == 0 {
+		ts.Fatalf("no protocol has %s", sizes)
 	}
 }
 
