@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"path/filepath"
 	"strings"
 
@@ -116,7 +117,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 				return t.refusal(f, all)
 			}
 			if err != nil {
-				return err
+				return unwritten(err)
 			}
 			t.say(f.voice, "command.made_book", "pages", made, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
 			if f.own.found != nil {
@@ -190,4 +191,14 @@ func (t *terminal) refusal(f *farm, all bool) error {
 		t.complain(f.voice, words.Message("command.no_book", "n", f.count(protocol.Error)), words.Message("command.hint.old_book"))
 	}
 	return err
+}
+
+// unwritten says of a book that could not be written, as on a full disk, that the one
+// before still stands.
+func unwritten(err error) error {
+	var refused *book.Refused
+	if !isEnvironment(err) || errors.As(err, &refused) {
+		return err
+	}
+	return &failure{environment, words.Message("command.no_book_written", "error", err.Error()), words.Message("command.no_book_written.hint")}
 }

@@ -47,7 +47,7 @@ is called otherwise: comments and every other byte stay as they are.`,
 				if flag := besides(c, "upgrade"); flag != "" {
 					return usage(words.Message("upgrade.alone", "flag", flag))
 				}
-				return t.upgrade(s, farmfile.Upgrade)
+				return t.upgrade(c.Context(), s, farmfile.Upgrade)
 			}
 			if err := approval.read(); err != nil {
 				return err
@@ -59,12 +59,16 @@ is called otherwise: comments and every other byte stay as they are.`,
 			if err != nil {
 				return err
 			}
+			var w *writing
+			if approval.protocol != "" {
+				w = s.hold(protocol.Document(approval.protocol))
+			}
 			f, err := t.opened(c, s)
 			if err != nil {
 				return err
 			}
-			if approval.protocol != "" {
-				return t.approve(c.Context(), s, f, approval)
+			if w != nil {
+				return t.approve(c.Context(), s, f, approval, w)
 			}
 			if err := f.judgeVersions(c.Context(), s, cmp.Or(c.Flags().Lookup(atName).Value.String(), headRevision)); err != nil {
 				return err

@@ -85,7 +85,7 @@ func (x approving) read() error {
 
 // approve writes into a protocol's file who approved it, when and what, and leaves
 // every other byte as it is.
-func (t *terminal) approve(ctx context.Context, s *settings, f *farm, x approving) error {
+func (t *terminal) approve(ctx context.Context, s *settings, f *farm, x approving, w *writing) error {
 	i := slices.IndexFunc(f.folder.Protocols, func(p protocol.Protocol) bool { return p.Name == x.protocol })
 	f.findings = f.of(x.protocol)
 	if protocol.Worst(f.findings) == protocol.Error {
@@ -119,16 +119,17 @@ func (t *terminal) approve(ctx context.Context, s *settings, f *farm, x approvin
 				words.Message("approve.not_risen_first.hint", "version", a.Version, "file", shown)}
 		}
 	}
-	src, mode, err := toWrite(s.farm, file)
-	if err != nil {
-		return err
+	if w.err != nil {
+		return w.err
 	}
+	w.text = w.held.Text
 	for _, v := range [][2]string{{"by", x.by}, {"on", x.on}, {"version", p.Control.Version}, {"fingerprint", now}} {
-		if src, err = farmfile.Set(src, "approval."+v[0], v[1]); err != nil {
+		var err error
+		if w.text, err = farmfile.Set(w.text, "approval."+v[0], v[1]); err != nil {
 			return fail(atFault, words.Message("approve.form", "file", shown, "error", strings.TrimPrefix(err.Error(), "farmfile: ")))
 		}
 	}
-	if err := replace(s.farm, &writing{file: file, text: src, mode: mode}); err != nil {
+	if err := w.put(ctx); err != nil {
 		return err
 	}
 	t.say(f.voice, "approve.done", "protocol", p.Name, "version", p.Control.Version, "fingerprint", f.folder.ShortFingerprint(p.Name),

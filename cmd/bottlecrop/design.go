@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -49,7 +50,7 @@ is the most, and of air the least.
 
 --write changes the protocol's file, and nothing in it but its ingredients.`,
 		Args: oneArgument("design.needs_protocol"),
-		RunE: func(_ *cobra.Command, args []string) error { return t.designFormula(s, args[0], flags) },
+		RunE: func(c *cobra.Command, args []string) error { return t.designFormula(c.Context(), s, args[0], flags) },
 	}
 	f := c.Flags()
 	f.StringArrayVar(&flags.use, "use", nil, "an ingredient at hand, with the bounds of its share of dry matter where the usual ones won't do (`ingredient[=range]`)")
@@ -67,10 +68,14 @@ is the most, and of air the least.
 }
 
 // designFormula is the whole command.
-func (t *terminal) designFormula(s *settings, name string, flags *designFlags) error {
+func (t *terminal) designFormula(ctx context.Context, s *settings, name string, flags *designFlags) error {
 	request, err := flags.request()
 	if err != nil {
 		return err
+	}
+	var w *writing
+	if flags.write {
+		w = s.hold(protocol.Document(name))
 	}
 	f, err := openFarm(s)
 	if err != nil {
@@ -91,26 +96,25 @@ func (t *terminal) designFormula(s *settings, name string, flags *designFlags) e
 	if err != nil {
 		return err
 	}
-	var written *writing
-	if flags.write {
-		if written, err = t.prepare(s, f, d); err != nil {
+	if w != nil {
+		if err := t.prepare(w, f, d); err != nil {
 			return err
 		}
 	}
 	if flags.asJSON {
-		if flags.write {
-			err = t.commit(s, f, d, written, true)
+		if w != nil {
+			err = t.commit(ctx, s, f, d, w, true)
 		} else {
 			t.findings(f.voice, designFindings(d), false)
 		}
 		if err != nil && !errors.Is(err, errFaulty) {
 			return err
 		}
-		return errors.Join(t.json(designReport(f, d, flags.write && !written.same)), err)
+		return errors.Join(t.json(designReport(f, d, w != nil && !w.same())), err)
 	}
 	t.account(f, d, !flags.write)
-	if flags.write {
-		return t.commit(s, f, d, written, false)
+	if w != nil {
+		return t.commit(ctx, s, f, d, w, false)
 	}
 	t.entries(d)
 	t.findings(f.voice, designFindings(d), false)

@@ -1,11 +1,8 @@
 package main
 
 import (
-	"bytes"
+	"context"
 	"errors"
-	"io/fs"
-	"os"
-	"path"
 	"slices"
 	"strings"
 
@@ -18,65 +15,34 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// writing is a protocol's file as it is to be, checked and not yet written.
-type writing struct {
-	file string // in the farm folder
-	text []byte
-	mode fs.FileMode
-	same bool     // as the file is already
-	also []string // other protocols that have their formula from this file
-}
-
 // prepare makes the new text of the protocol's file, and refuses it where a
 // protocol would have errors with it. Nothing is written.
-func (t *terminal) prepare(s *settings, f *farm, d *design.Design) (*writing, error) {
-	name := d.Input.Protocol.Name
-	w := &writing{file: d.Input.Document(), also: f.sharing(name)}
-	if f.formulaFile(name) == w.file {
+func (t *terminal) prepare(w *writing, f *farm, d *design.Design) (err error) {
+	name, file := d.Input.Protocol.Name, d.Input.Document()
+	w.also = f.sharing(name)
+	if f.formulaFile(name) == file {
 		for _, other := range append([]string{name}, w.also...) {
 			if found := f.wrongWith(d, other); len(found) > 0 {
 				t.findings(f.voice, found, false)
-				return nil, fail(atFault, words.Message("design.would_be_wrong", "protocol", other))
+				return fail(atFault, words.Message("design.would_be_wrong", "protocol", other))
 			}
 		}
 	}
-	src, mode, err := toWrite(s.farm, w.file)
-	if err != nil {
-		return nil, err
+	if w.err != nil {
+		return w.err
 	}
-	w.mode = mode
-	w.text, err = farmfile.SetFormula(src, d.Input.Protocol.Substrate.Ingredients)
+	w.text, err = farmfile.SetFormula(w.held.Text, d.Input.Protocol.Substrate.Ingredients)
 	switch {
 	case errors.Is(err, farmfile.ErrNoFormula):
-		return nil, &failure{atFault,
+		return &failure{atFault,
 			words.Message("design.write_inherited", "protocol", name, "file", f.formulaFile(name)),
-			words.Message("design.write_inherited.hint", "own", w.file)}
+			words.Message("design.write_inherited.hint", "own", file)}
 	case err != nil:
-		return nil, &failure{atFault,
-			words.Message("design.write_form", "file", w.file, "error", strings.TrimPrefix(err.Error(), "farmfile: ")),
+		return &failure{atFault,
+			words.Message("design.write_form", "file", file, "error", strings.TrimPrefix(err.Error(), "farmfile: ")),
 			words.Message("design.write_form.hint")}
 	}
-	w.same = bytes.Equal(src, w.text)
-	return w, nil
-}
-
-// toWrite reads a file of the farm that is to be written anew. A link is none: what
-// it leads to may be somebody else's.
-func toWrite(farm, file string) (src []byte, mode fs.FileMode, err error) {
-	root, err := os.OpenRoot(farm)
-	if err != nil {
-		return nil, 0, err
-	}
-	defer root.Close()
-	info, err := root.Lstat(file)
-	if err != nil {
-		return nil, 0, err
-	}
-	if !info.Mode().IsRegular() {
-		return nil, 0, &failure{environment, words.Message("design.write_link", "file", file), words.Message("design.write_link.hint")}
-	}
-	src, err = root.ReadFile(file)
-	return src, info.Mode().Perm(), err
+	return nil
 }
 
 // wrongWith lists the errors that a protocol would have with a new formula, at
@@ -127,18 +93,18 @@ func (f *farm) formulaFile(name string) string {
 }
 
 // commit writes the file and checks the protocol as it now stands.
-func (t *terminal) commit(s *settings, f *farm, d *design.Design, w *writing, asJSON bool) error {
-	shown := t.fromHere(protocol.Place{File: w.file}).File
+func (t *terminal) commit(ctx context.Context, s *settings, f *farm, d *design.Design, w *writing, asJSON bool) error {
+	shown := t.fromHere(protocol.Place{File: d.Input.Document()}).File
 	say := func(id string, pairs ...any) {
 		if !asJSON {
 			t.say(f.voice, id, pairs...)
 		}
 	}
-	if w.same {
+	if w.same() {
 		say("design.wrote_nothing", "file", shown)
 		return nil
 	}
-	if err := replace(s.farm, w); err != nil {
+	if err := w.put(ctx); err != nil {
 		return err
 	}
 	say("command.wrote", "file", shown)
@@ -154,27 +120,4 @@ func (t *terminal) commit(s *settings, f *farm, d *design.Design, w *writing, as
 	})
 	t.findings(now.voice, now.findings, false)
 	return now.verdict()
-}
-
-// replace writes the file beside the old one and puts it in its place, so that
-// whatever happens one of the two is there whole.
-func replace(farm string, w *writing) error {
-	root, err := os.OpenRoot(farm)
-	if err != nil {
-		return err
-	}
-	defer root.Close()
-	beside := path.Join(path.Dir(w.file), "."+path.Base(w.file)+".new")
-	out, err := root.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, w.mode)
-	if err != nil {
-		return err
-	}
-	_, err = out.Write(w.text)
-	if err = errors.Join(err, out.Chmod(w.mode), out.Sync(), out.Close()); err == nil {
-		err = root.Rename(beside, w.file)
-	}
-	if err != nil {
-		return errors.Join(err, root.Remove(beside))
-	}
-	return nil
 }

@@ -99,7 +99,7 @@ func (f *farm) past(ctx context.Context, s *settings, names ...string) (*pastOf,
 // reader reads the versions that a repository has, and keeps what it read.
 func reader(r *history.Repository) *versions.Reader {
 	out := &versions.Reader{Repository: r, Base: protocols.Library}
-	if kept := openStore("versions"); kept != nil {
+	if kept := openStore("versions", builtAs()); kept != nil {
 		out.Store = kept
 	}
 	return out

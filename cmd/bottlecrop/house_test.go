@@ -69,7 +69,7 @@ var house = map[string]struct {
 	"draw":  {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 	"prose": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run", "process", "batch"}},
 	"leaf":  {floor: 6, same: []string{"draw"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
-	"book":  {floor: 6, same: []string{"leaf", "prose", "binder", "rescale"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
+	"book":  {floor: 6, same: []string{"leaf", "prose", "binder", "rescale", "filing"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run"}},
 
 	// It takes apart what leaf has set.
 	"binder": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "heat", "air", "chance", "run", "process", "batch", "procedure", "record", "protocol"}},
@@ -78,8 +78,11 @@ var house = map[string]struct {
 	// solved: logs of probe runs are among it.
 	"rescale": {floor: 6, same: []string{"leaf"}, not: []string{"farmfile", "steam", "air", "chance"}},
 
+	// It puts files in their place.
+	"filing": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review", "design", "formula"}},
+
 	// It prints pages that others made.
-	"press": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
+	"press": {floor: 6, same: []string{"filing"}, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "review"}},
 
 	// It serves pages that others made, and watches a folder.
 	"view": {floor: 6, not: []string{"unit", "working", "steam", "heat", "air", "chance", "vessel", "substrate", "sterilizer", "lethality", "spawn", "crop", "work", "cost", "run", "people", "room", "hygiene", "protocol", "limit", "farmfile", "process", "batch", "stock", "climate", "sanitation", "results", "trace", "words", "procedure", "record", "calendar", "season", "change", "review"}},

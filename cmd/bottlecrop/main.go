@@ -10,9 +10,7 @@
 package main
 
 import (
-	"context"
 	"os"
-	"os/signal"
 
 	thermal "bottlecrop/cmd/internal/run"
 )
@@ -21,11 +19,12 @@ func main() { os.Exit(run()) }
 
 // run is the program but for the exit, so that tests can run it in process.
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
-	if s := openStore("thermal"); s != nil {
+	if s := openStore("thermal", builtAs()); s != nil {
 		thermal.UseStore(s)
 	}
 	t := &terminal{out: os.Stdout, err: os.Stderr}
-	return t.status(command(t).ExecuteContext(ctx))
+	ctx, ended := t.stoppable()
+	err := command(t).ExecuteContext(ctx)
+	ended()
+	return t.status(err)
 }

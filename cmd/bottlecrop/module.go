@@ -21,6 +21,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -66,10 +67,9 @@ func moduleFile(t *terminal, v *words.Voice) []byte {
 	if err != nil {
 		return say("module.failed", "error", err.Error())
 	}
-	kept := ""
-	if cache, err := os.UserCacheDir(); err == nil && os.Getenv(noCache) == "" {
-		kept = filepath.Join(cache, "bottlecrop", "module", key+".js")
-		if data, err := os.ReadFile(kept); err == nil && sealedModule(data) {
+	kept := keptModules()
+	if kept != nil {
+		if data, ok := kept.Find(key); ok && sealedModule(data) {
 			return data
 		}
 	}
@@ -81,8 +81,8 @@ func moduleFile(t *terminal, v *words.Voice) []byte {
 	if err != nil {
 		return say("module.failed", "error", err.Error())
 	}
-	if kept != "" {
-		keepModule(kept, data)
+	if kept != nil {
+		kept.Keep(key, data)
 	}
 	return data
 }
@@ -111,13 +111,21 @@ func (f *farm) carry(module []byte, in *book.Input) {
 	}
 }
 
-// keepModule writes the module into the cache, whole or not at all. Without it the next
-// book takes longer, and nothing else.
-func keepModule(path string, data []byte) {
-	if os.MkdirAll(filepath.Dir(path), 0o700) != nil {
-		return
+// mostModules is how many modules are kept, and mostOfModule how large one may be (design
+// choices): each state of the source has its own of some 4 MB.
+const (
+	mostModules  = 8
+	mostOfModule = 16 << 20
+)
+
+// keptModules are those of the user's cache, whatever build of the program made them: nil
+// where there are none.
+func keptModules() *store {
+	s := openStore("module", "")
+	if s != nil {
+		s.files, s.most = mostModules, mostOfModule
 	}
-	_ = replaceFile(path, string(data))
+	return s
 }
 
 // errNoSource says that the program does not know where its source is.
@@ -206,11 +214,11 @@ var moduleFlags = []string{"build", "-trimpath", "-buildvcs=false", "-gcflags=al
 // buildModule builds the module from its source. The same source and Go give the same
 // bytes.
 func buildModule(source string) ([]byte, error) {
-	dir, err := os.MkdirTemp("", "bottlecrop-module-")
+	dir, done, err := filing.Scratch("module", nil)
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(dir)
+	defer done()
 	wasm := filepath.Join(dir, "module.wasm")
 	c := exec.Command("go", append(slices.Clone(moduleFlags), "-o", wasm, "./cmd/bottlecrop-web")...)
 	c.Dir = source
@@ -279,7 +287,7 @@ func moduleCommand(t *terminal) *cobra.Command {
 				_, err = io.Copy(t, bytes.NewReader(data))
 				return err
 			}
-			return os.WriteFile(out, data, 0o644)
+			return filing.Put(out, data, func([]byte) bool { return true }) // the build's own file
 		},
 	}
 	c.Flags().StringVar(&out, "out", "", "the `file` to write it into (default: to the terminal)")

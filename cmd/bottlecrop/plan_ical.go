@@ -1,13 +1,10 @@
 package main
 
 import (
-	"errors"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
@@ -45,45 +42,5 @@ func (f *farm) writeICal(file string, name protocol.Message, stamp calendar.Date
 	if err != nil {
 		return fail(atFault, words.Message("command.failed", "error", err.Error()))
 	}
-	return replaceFile(file, text)
-}
-
-// replaceFile writes a text beside the old file and puts it in its place, so that one
-// of the two is there whole.
-func replaceFile(file, text string) (err error) {
-	defer func() { err = of(file, err) }()
-	beside, err := os.CreateTemp(filepath.Dir(file), "."+filepath.Base(file)+".*")
-	if err != nil {
-		return err
-	}
-	_, err = beside.WriteString(text)
-	if e := beside.Chmod(0o644); err == nil {
-		err = e
-	}
-	if e := beside.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(beside.Name(), file)
-	}
-	if err != nil {
-		_ = os.Remove(beside.Name())
-	}
-	return err
-}
-
-// of is an error of a file beside another one, told of that other one, whose name the
-// reader knows.
-func of(file string, err error) error {
-	var path *fs.PathError
-	var link *os.LinkError
-	switch {
-	case errors.As(err, &path):
-		err = path.Err
-	case errors.As(err, &link):
-		err = link.Err
-	case err == nil:
-		return nil
-	}
-	return &fs.PathError{Op: "write", Path: file, Err: err}
+	return filing.Put(file, []byte(text), likeCalendar)
 }

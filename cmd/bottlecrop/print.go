@@ -11,6 +11,7 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/press"
 	"bottlecrop/cmd/internal/protocol"
@@ -95,14 +96,14 @@ letters where that is not enough. Labels keep theirs: they are as large as they 
 }
 
 // printsTo says whether a file is to be a PDF. Printing takes a while: a folder that is
-// not there is told before.
+// not there, or what the file must not be written over, is told before.
 func printsTo(file string) (pdf bool, err error) {
 	ending := strings.ToLower(filepath.Ext(file))
 	if ending != ".pdf" && ending != ".html" {
 		return false, usage(words.Message("print.to", "found", file))
 	}
-	if _, err := os.Stat(filepath.Dir(file)); err != nil {
-		return false, of(file, err)
+	if _, err := filing.Look(file, likePrinted(file)); err != nil {
+		return false, err
 	}
 	return ending == ".pdf", nil
 }
@@ -176,7 +177,7 @@ func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags prin
 		if err != nil {
 			return err
 		}
-		if err := replaceFile(flags.to, string(page)); err != nil {
+		if err := filing.Put(flags.to, page, likePrinted(flags.to)); err != nil {
 			return err
 		}
 		t.say(f.voice, "print.done.html", "documents", len(documents), "file", flags.to)
@@ -186,7 +187,7 @@ func (t *terminal) print(ctx context.Context, f *farm, told []spoken, flags prin
 	if err != nil {
 		return err
 	}
-	if err := replaceFile(flags.to, string(out)); err != nil {
+	if err := filing.Put(flags.to, out, likePrinted(flags.to)); err != nil {
 		return err
 	}
 	t.say(f.voice, "print.done", "documents", len(documents), "pages", pages, "file", flags.to)
@@ -246,11 +247,11 @@ const mostRounds = 4
 // pressing starts a browser and has work print pages through it. What the browser would
 // not print is said as noStart says it.
 func pressing(ctx context.Context, browser string, work func(print func(page []byte) ([]byte, error)) error) error {
-	dir, err := os.MkdirTemp("", "bottlecrop-print-")
+	dir, done, err := filing.Scratch("print", nil)
 	if err != nil {
 		return err
 	}
-	defer os.RemoveAll(dir)
+	defer done()
 	p, err := press.Open(ctx, browser)
 	if err != nil {
 		return noStart(ctx, err)

@@ -1,16 +1,19 @@
 package main
 
 import (
+	"bytes"
 	"embed"
 	"errors"
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 
 	"github.com/spf13/cobra"
 
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/protocols"
@@ -46,7 +49,8 @@ files it writes their schema, which explains them in editors that know TOML.`,
 
 // writeStarter copies the starter's files. It looks first whether any of them
 // is there, and then creates each only if it is not, so that neither a mistake
-// nor a second run can lose a grower's work.
+// nor a second run can lose a grower's work. Where only some are there, each as start
+// writes it, a run was killed, and this one brings the others.
 func writeStarter(folder string) ([]string, error) {
 	if info, err := os.Stat(folder); err == nil && !info.IsDir() {
 		return nil, fail(environment, words.Message("command.not_folder", "folder", folder))
@@ -66,38 +70,49 @@ func writeStarter(folder string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(folder)
+	if err != nil {
+		return nil, err
+	}
+	defer root.Close()
 	names := slices.Sorted(maps.Keys(files))
+	shown := func(name string) string { return filepath.Join(folder, filepath.FromSlash(name)) }
+	inTheWay := func(name string) error {
+		return fail(environment, words.Message("command.in_the_way", "file", shown(name)))
+	}
+	var missing []string
 	for _, name := range names {
-		if at := filepath.Join(folder, filepath.FromSlash(name)); !isFree(at) {
-			return nil, fail(environment, words.Message("command.in_the_way", "file", at))
+		if isFree(root, name) {
+			missing = append(missing, name)
+		} else if text, err := root.ReadFile(name); err != nil || !bytes.Equal(text, files[name]) {
+			return nil, inTheWay(name)
 		}
 	}
+	if len(missing) == 0 {
+		return nil, inTheWay(names[0])
+	}
 	var written []string
-	for _, name := range names {
-		path := filepath.Join(folder, filepath.FromSlash(name))
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			return nil, err
+	for _, name := range missing {
+		if err := root.MkdirAll(path.Dir(name), 0o755); err != nil {
+			return nil, filing.Named(shown(path.Dir(name)), err)
 		}
-		if err := create(path, files[name]); err != nil {
-			return nil, err
+		err := filing.Create(root, name, files[name])
+		if errors.Is(err, filing.ErrThere) {
+			return nil, inTheWay(name)
 		}
-		written = append(written, path)
+		if err != nil {
+			return nil, filing.Named(shown(name), err)
+		}
+		written = append(written, shown(name))
 	}
 	return written, nil
 }
 
 // isFree reports whether nothing is there, not even a link that leads nowhere.
-func isFree(path string) bool {
-	_, err := os.Lstat(path)
+func isFree(root *os.Root, name string) bool {
+	_, err := root.Lstat(name)
 	return errors.Is(err, fs.ErrNotExist)
-}
-
-// create writes a file that must not be there yet.
-func create(path string, text []byte) error {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	return errors.Join(err, f.Close())
 }

@@ -4,16 +4,16 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
 	"runtime/debug"
 	"slices"
 	"sync"
+
+	"bottlecrop/cmd/internal/filing"
 )
 
 // noCache is the environment variable that turns the store off.
@@ -38,6 +38,7 @@ type store struct {
 	build  string // what results depend on besides their question: the program
 	files  int
 	bytes  int64 // bounds
+	most   int64 // of one result
 
 	once sync.Once
 	root *os.Root // nil where the folder can't be used
@@ -48,9 +49,10 @@ type store struct {
 	lookedAt bool
 }
 
-// openStore is the user's store of one kind of results, or nil where there is none, or
+// openStore is the user's store of one kind of results, which depend on a build of the
+// program where one is named, or nil where there is none, or
 // where the user wants none. It makes no folder before something is looked for.
-func openStore(kind string) *store {
+func openStore(kind, build string) *store {
 	if os.Getenv(noCache) != "" {
 		return nil
 	}
@@ -58,11 +60,11 @@ func openStore(kind string) *store {
 	if err != nil {
 		return nil
 	}
-	return newStore(filepath.Join(cache, "bottlecrop", kind), builtAs())
+	return newStore(filepath.Join(cache, "bottlecrop", kind), build)
 }
 
 func newStore(folder, build string) *store {
-	return &store{folder: folder, build: build, files: mostKeptFiles, bytes: mostKeptBytes}
+	return &store{folder: folder, build: build, files: mostKeptFiles, bytes: mostKeptBytes, most: mostOfResult}
 }
 
 // builtAs tells this program from any other that might compute otherwise: by its
@@ -114,7 +116,7 @@ func (s *store) Find(key string) ([]byte, bool) {
 	name := s.name(key)
 	// Neither a link nor a pipe, which could be read for ever.
 	info, err := s.root.Lstat(name)
-	if err != nil || !info.Mode().IsRegular() || info.Size() > mostOfResult {
+	if err != nil || !info.Mode().IsRegular() || info.Size() > s.most {
 		return nil, false
 	}
 	text, err := s.root.ReadFile(name)
@@ -130,14 +132,12 @@ func (s *store) Find(key string) ([]byte, bool) {
 
 // Keep writes a result, whole or not at all.
 func (s *store) Keep(key string, data []byte) {
-	if !s.open() || len(data) > mostOfResult-(2*sha256.Size+1) {
+	if !s.open() || int64(len(data)) > s.most-(2*sha256.Size+1) {
 		return
 	}
 	name := s.name(key)
-	half := fmt.Sprintf(".%s-%016x", name[:16], rand.Uint64())
 	text := append(seal(name, data), data...)
-	if s.write(half, text) != nil || s.root.Rename(half, name) != nil {
-		_ = s.root.Remove(half) // it may not be there
+	if filing.Keep(s.root, name, text) != nil {
 		return
 	}
 	s.kept.Lock()
@@ -149,18 +149,8 @@ func (s *store) Keep(key string, data []byte) {
 	}
 }
 
-func (s *store) write(name string, text []byte) error {
-	f, err := s.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(text)
-	return errors.Join(err, f.Close())
-}
-
-// oursPattern is what the store writes: results, and what a killed process left
-// half written.
-var oursPattern = regexp.MustCompile(`^([0-9a-f]{64}|\.[0-9a-f]{16}-[0-9a-f]{16})$`)
+// resultPattern is the name of a result's file.
+var resultPattern = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
 // tidy counts the store's files and, when there are too many, removes the oldest.
 // It touches nothing that the store did not write.
@@ -173,7 +163,7 @@ func (s *store) tidy() {
 	var ours []fs.FileInfo
 	for _, e := range entries {
 		info, err := e.Info()
-		if err != nil || !info.Mode().IsRegular() || !oursPattern.MatchString(e.Name()) {
+		if err != nil || !info.Mode().IsRegular() || !resultPattern.MatchString(e.Name()) && !filing.IsHalf(e.Name()) {
 			continue
 		}
 		ours = append(ours, info)

@@ -103,7 +103,7 @@ func TestStoreRemovesTheOldest(t *testing.T) {
 	folder := t.TempDir()
 	foreign := filepath.Join(folder, "notes.txt")
 	require.NoError(t, os.WriteFile(foreign, make([]byte, 4096), 0o600))
-	half := filepath.Join(folder, ".0123456789abcdef-0123456789abcdef") // of a killed process
+	half := filepath.Join(folder, ".bottlecrop-put-0123456789abcdef") // of a killed process
 	require.NoError(t, os.WriteFile(half, []byte("half"), 0o600))
 	old := time.Now().Add(-time.Hour)
 	require.NoError(t, os.Chtimes(half, old, old))
@@ -150,12 +150,12 @@ func TestStoreIsSilentWithoutAFolder(t *testing.T) {
 	assert.False(t, found)
 
 	t.Setenv(noCache, "1")
-	assert.Nil(t, openStore("thermal"))
+	assert.Nil(t, openStore("thermal", builtAs()))
 	t.Setenv(noCache, "")
 	t.Setenv("HOME", "")
 	t.Setenv("XDG_CACHE_HOME", "")
 	t.Setenv("LocalAppData", "")
-	assert.Nil(t, openStore("thermal"))
+	assert.Nil(t, openStore("thermal", builtAs()))
 }
 
 // A book has the same bytes without a cache, with a cold and a warm one, and

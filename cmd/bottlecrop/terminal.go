@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -10,10 +11,12 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"unicode"
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -35,7 +38,7 @@ const (
 	atFault     = 1   // the documents are at fault
 	misused     = 2   // the command was not understood
 	environment = 3   // something outside could not be read or written
-	interrupted = 130 // stopped by the user
+	interrupted = 130 // stopped by the user; by another signal it is 128 and its number
 )
 
 // failure ends a command with a message and an exit code.
@@ -59,10 +62,11 @@ var errFaulty = errors.New("the farm folder has errors")
 
 type terminal struct {
 	out, err io.Writer
-	farm     string    // the farm folder as it was named, put before the files of findings
-	settings *settings // that the command was given
-	broken   error     // first failed write to out: a full disk must not pass for success
-	progress *progress // nil where none is shown
+	farm     string       // the farm folder as it was named, put before the files of findings
+	settings *settings    // that the command was given
+	broken   error        // first failed write to out: a full disk must not pass for success
+	progress *progress    // nil where none is shown
+	stopped  atomic.Int32 // the exit code of the signal that stopped the run; 0 for none
 }
 
 // Write implements io.Writer on standard output.
@@ -103,19 +107,24 @@ func (t *terminal) status(err error) int {
 	v := t.speaks()
 	var f *failure
 	var refused *book.Refused
+	var left *filing.Refused
 	var twice *book.Twice
 	switch {
 	case errors.Is(err, errFaulty):
 		return atFault
 	case errors.Is(err, context.Canceled):
 		t.complain(v, words.Message("command.interrupted"), protocol.Message{})
-		return interrupted
+		return cmp.Or(int(t.stopped.Load()), interrupted)
 	case errors.As(err, &f):
 		t.complain(v, f.what, f.hint)
 		return f.code
 	case errors.As(err, &refused):
-		id := map[error]string{book.ErrNotFolder: "command.out_not_folder", book.ErrForeign: "command.out_foreign", book.ErrExtra: "command.out_extra"}[refused.Why]
-		t.complain(v, words.Message(id, "folder", shorten(refused.Folder), "entry", refused.Entry), words.Message("command.hint.out"))
+		what, hint := outRefused(refused)
+		t.complain(v, what, hint)
+		return environment
+	case errors.As(err, &left):
+		id := fileRefusals[left.Why]
+		t.complain(v, words.Message(id, "file", left.File), words.Message(id+".hint"))
 		return environment
 	case errors.As(err, &twice):
 		t.complain(v, words.Message("command.twice", "page", twice.Path), words.Message("command.twice.hint"))

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/press"
 	"bottlecrop/cmd/internal/process"
@@ -167,7 +168,7 @@ func (t *terminal) recall(ctx context.Context, f *farm, w *trace.Web, r *trace.R
 			return err
 		}
 	}
-	if err := replaceFile(flags.to, string(page)); err != nil {
+	if err := filing.Put(flags.to, page, likePrinted(flags.to)); err != nil {
 		return err
 	}
 	if !flags.json {

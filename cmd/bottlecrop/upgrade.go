@@ -1,7 +1,7 @@
 package main
 
 import (
-	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"slices"
@@ -20,7 +20,7 @@ type upgrader func(document string, src []byte) ([]byte, []farmfile.Renamed, err
 // upgrade brings every file of the farm to the format that the program reads. It works all
 // of them out before it writes the first, and each file says its own format: one that was
 // interrupted is taken up again by the next.
-func (t *terminal) upgrade(s *settings, by upgrader) error {
+func (t *terminal) upgrade(ctx context.Context, s *settings, by upgrader) error {
 	root, err := os.OpenRoot(s.farm)
 	if err != nil {
 		return &failure{environment, words.Message("command.no_folder", "folder", s.farm), words.Message("command.hint.start")}
@@ -35,16 +35,17 @@ func (t *terminal) upgrade(s *settings, by upgrader) error {
 	var all []*writing
 	renamed := map[string][]farmfile.Renamed{}
 	for _, file := range files {
-		src, mode, err := toWrite(s.farm, file)
-		if err != nil {
-			return of(shown(file), err)
+		w := s.hold(file)
+		if w.err != nil {
+			return w.err
 		}
-		text, names, err := by(file, src)
+		var names []farmfile.Renamed
+		w.text, names, err = by(file, w.held.Text)
 		if err != nil {
 			return &failure{atFault, words.Message("upgrade.form", "file", shown(file), "error", strings.TrimPrefix(err.Error(), "farmfile: ")), words.Message("upgrade.form.hint")}
 		}
-		if !bytes.Equal(src, text) {
-			all = append(all, &writing{file: file, text: text, mode: mode})
+		if !w.same() {
+			all = append(all, w)
 			renamed[file] = names
 		}
 	}
@@ -53,12 +54,13 @@ func (t *terminal) upgrade(s *settings, by upgrader) error {
 		return nil
 	}
 	for _, w := range all {
-		if err := replace(s.farm, w); err != nil {
-			return of(shown(w.file), err)
+		if err := w.put(ctx); err != nil {
+			return err
 		}
-		t.say(v, "upgrade.file", "file", shown(w.file))
-		for _, r := range slices.Compact(renamed[w.file]) {
-			t.say(v, "upgrade.renamed", "file", shown(w.file), "was", r.Path, "now", r.Now)
+		file := shown(w.held.Name)
+		t.say(v, "upgrade.file", "file", file)
+		for _, r := range slices.Compact(renamed[w.held.Name]) {
+			t.say(v, "upgrade.renamed", "file", file, "was", r.Path, "now", r.Now)
 		}
 	}
 	t.say(v, "upgrade.done", "files", len(all))

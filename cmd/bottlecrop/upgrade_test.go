@@ -39,12 +39,12 @@ func TestUpgradeWritesAllOrNothing(t *testing.T) {
 	var out, errs bytes.Buffer
 	term := &terminal{out: &out, err: &errs}
 	s := &settings{farm: dir}
-	require.Error(t, term.upgrade(s, made))
+	require.Error(t, term.upgrade(t.Context(), s, made))
 	assert.Equal(t, "old = 1 # old\n", read("protocols/a.toml"), "a file was written although another can't be")
 	assert.Empty(t, out.String())
 
 	write("protocols/z.toml", "same\n")
-	require.NoError(t, term.upgrade(s, made))
+	require.NoError(t, term.upgrade(t.Context(), s, made))
 	assert.Equal(t, "new = 1 # new\n", read("protocols/a.toml"))
 	info, err := os.Stat(filepath.Join(dir, "protocols/a.toml"))
 	require.NoError(t, err)

@@ -11,6 +11,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"bottlecrop/cmd/internal/filing"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/view"
 	"bottlecrop/cmd/internal/words"
@@ -99,6 +100,7 @@ func (t *terminal) view(ctx context.Context, s *settings, port uint16, asked vie
 			x.report()
 		}
 	}()
+	defer filing.Begin()()
 	err = x.server.Serve(ctx, listeners)
 	if cause := context.Cause(ctx); cause != nil && !errors.Is(cause, context.Canceled) {
 		err = cause

@@ -6,30 +6,34 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"slices"
+	"regexp"
 	"strings"
 	"sync"
+
+	"bottlecrop/cmd/internal/filing"
 )
 
-// Marker is the file that says that the program made a folder. It lists what
-// the program wrote there, so that nothing else is ever thrown away with it.
-const Marker = ".bottlecrop-book"
-
-const markerHead = "bottlecrop book 1\n"
-
-// Folders beside the book while it is being published.
+// Folders beside the book while it is being published: a new one, which after the swap
+// is the old one, and the old one where the system can't swap two folders at once.
 const (
 	newPrefix = ".bottlecrop-new-"
 	oldPrefix = ".bottlecrop-old-"
 )
+
+var newPattern = regexp.MustCompile(`^\.bottlecrop-new-[0-9]+$`)
 
 // Why a folder is not written to.
 var (
 	ErrNotFolder = errors.New("is not a folder")
 	ErrForeign   = errors.New("was not made by this program")
 	ErrExtra     = errors.New("holds something that this program did not write")
+	ErrChanged   = errors.New("holds a page that was changed since this program wrote it")
+	ErrReadOnly  = errors.New("can't be replaced")
+	ErrMount     = errors.New("is the root of a disk")
+	ErrMoved     = errors.New("was moved or replaced while the book was being written")
 )
 
 // Refused is an output folder that is left as it is.
@@ -42,177 +46,207 @@ type Refused struct {
 func (r *Refused) Error() string { return fmt.Sprintf("%s %v (%s)", r.Folder, r.Why, r.Entry) }
 func (r *Refused) Unwrap() error { return r.Why }
 
+// place is where a book goes: a name in a folder, which is held open. Whatever is moved
+// or linked in the meantime, nothing is written or removed outside of that folder.
+type place struct {
+	folder string // as it is told
+	name   string
+	parent *os.Root
+	lock   *os.File // the parent too
+}
+
 // Publish sets the pages of a book into a folder, whole or not at all, each written as
 // soon as it is set: they are written beside it and swapped in at the end, so that a run that fails or is killed
 // leaves the old book as it was. A folder that the program did not make, or
-// that holds anything else than the book, is refused and left untouched. A
-// canceled context stops it with the old book in place.
+// that holds anything else than the book as it was written, is refused and left
+// untouched. A canceled context stops it with the old book in place. Of two at once each
+// makes its book, and the one that is done last stands.
+//
+// Nothing is synced to the disk: after a power cut a book may be torn, and is made again
+// from the farm folder.
 func Publish(ctx context.Context, folder string, pages []Page) error {
-	folder, err := filepath.Abs(folder)
+	defer filing.Begin()()
+	p, err := placeOf(folder)
 	if err != nil {
 		return err
+	}
+	defer p.parent.Close()
+	// Looked at before the work, so that nobody waits for a refusal, and again after it.
+	err = p.locked(ctx, func() error {
+		if err := p.recover(); err != nil {
+			return err
+		}
+		_, err := p.look(p.name)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	fresh, err := p.begin()
+	if err != nil {
+		return err
+	}
+	defer fresh.remove()
+	if err := fresh.write(ctx, pages); err != nil {
+		return err
+	}
+	return p.locked(ctx, func() error { return p.swap(fresh) })
+}
+
+// placeOf opens the folder that a book goes into.
+func placeOf(folder string) (*place, error) {
+	folder, err := filepath.Abs(folder)
+	if err != nil {
+		return nil, err
 	}
 	// A link to a folder is followed once; the book goes where it points.
 	if resolved, err := filepath.EvalSymlinks(folder); err == nil {
 		folder = resolved
 	}
-	parent := filepath.Dir(folder)
-	if err := os.MkdirAll(parent, 0o755); err != nil {
-		return err
+	within := filepath.Dir(folder)
+	if err := os.MkdirAll(within, 0o755); err != nil {
+		return nil, err
 	}
-	unlock, err := lock(parent)
-	if err != nil {
-		return err
-	}
-	defer unlock()
-	if err := recoverOld(folder, parent); err != nil {
-		return err
-	}
-	exists, err := check(folder)
-	if err != nil {
-		return err
-	}
-	fresh, err := os.MkdirTemp(parent, newPrefix)
-	if err != nil {
-		return err
-	}
-	// After the swap this name holds the old book; before it, what was written
-	// of the new one. Either may go.
-	defer os.RemoveAll(fresh)
-	if err := write(ctx, fresh, pages); err != nil {
-		return err
-	}
-	if !exists {
-		return os.Rename(fresh, folder)
-	}
-	return swap(fresh, folder)
-}
-
-// check reports whether there is a book in the folder that may be replaced. A
-// missing or empty folder is fine; what the program did not make is Refused.
-func check(folder string) (exists bool, err error) {
-	info, err := os.Stat(folder)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return false, nil
-	case err != nil:
-		return false, err
-	case !info.IsDir():
-		return false, &Refused{folder, filepath.Base(folder), ErrNotFolder}
-	}
-	entries, err := os.ReadDir(folder)
-	if err != nil {
-		return false, err
-	}
-	if len(entries) == 0 {
-		return true, nil
-	}
-	known, err := manifest(filepath.Join(folder, Marker))
-	if err != nil {
-		return false, &Refused{folder, entries[0].Name(), ErrForeign}
-	}
-	return true, extra(folder, known)
-}
-
-// manifest reads which files a marker says that the program wrote.
-func manifest(path string) (map[string]bool, error) {
-	text, err := os.ReadFile(path)
+	parent, err := os.OpenRoot(within)
 	if err != nil {
 		return nil, err
 	}
-	body, ok := strings.CutPrefix(string(text), markerHead)
-	if !ok {
-		return nil, fmt.Errorf("%s is not a marker", path)
-	}
-	known := map[string]bool{Marker: true}
-	for line := range strings.Lines(body) {
-		if _, name, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  "); ok {
-			known[name] = true
-		}
-	}
-	return known, nil
+	return &place{folder: folder, name: filepath.Base(folder), parent: parent}, nil
 }
 
-// extra refuses a book that somebody has put something of their own into.
-func extra(folder string, known map[string]bool) error {
-	return filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
+// locked does something while no other run does the like beside this book. The parent
+// folder itself is locked, so that no lock file is left behind.
+func (p *place) locked(ctx context.Context, do func() error) error {
+	lock, err := p.parent.Open(".")
+	if err != nil {
+		return err
+	}
+	defer lock.Close()
+	if err := filing.Lock(ctx, lock); err != nil {
+		return err
+	}
+	p.lock = lock
+	return do()
+}
+
+// told is an error of something beside the book or in it, told of the book's folder.
+func (p *place) told(err error) error { return filing.Named(p.folder, err) }
+
+// fresh is a new book that is being written.
+type fresh struct {
+	place *place
+	name  string // "" once it is in its place
+	root  *os.Root
+	lock  *os.File // tells other runs that it is no leftover
+	info  fs.FileInfo
+}
+
+// begin makes the folder of a new book, beside the place where it will stand, which is
+// on the same disk.
+func (p *place) begin() (*fresh, error) {
+	f := &fresh{place: p, name: fmt.Sprintf("%s%d", newPrefix, rand.Uint64())}
+	if err := p.parent.Mkdir(f.name, 0o755); err != nil {
+		return nil, p.told(err)
+	}
+	var err error
+	if f.root, err = p.parent.OpenRoot(f.name); err == nil {
+		if f.lock, err = f.root.Open("."); err == nil {
+			err = filing.Lock(context.Background(), f.lock) // nobody has it
 		}
-		rel, err := filepath.Rel(folder, path)
-		if err != nil {
-			return err
-		}
-		if rel = filepath.ToSlash(rel); !known[rel] {
-			return &Refused{folder, rel, ErrExtra}
-		}
-		return nil
-	})
+	}
+	if err == nil {
+		f.info, err = f.root.Stat(".")
+	}
+	if err != nil {
+		f.remove()
+		return nil, p.told(err)
+	}
+	return f, nil
+}
+
+// close lets go of the folder: not every system gives another name to one that is open.
+func (f *fresh) close() {
+	if f.lock != nil {
+		f.lock.Close()
+		f.lock = nil
+	}
+	if f.root != nil {
+		f.root.Close()
+		f.root = nil
+	}
+}
+
+// isThere reports whether the folder still has a name of the place.
+func (f *fresh) isThere(name string) bool {
+	at, err := f.place.parent.Lstat(name)
+	return err == nil && os.SameFile(at, f.info)
+}
+
+// remove takes away a new book that did not come into its place.
+func (f *fresh) remove() {
+	f.close()
+	if f.name != "" && (f.info == nil || f.isThere(f.name)) {
+		_ = f.place.parent.RemoveAll(f.name) // or the next run does
+	}
 }
 
 // write sets and writes the pages, and then the marker: a folder with a marker is a
-// whole book.
-func write(ctx context.Context, folder string, pages []Page) error {
-	if err := os.Chmod(folder, 0o755); err != nil {
-		return err
-	}
+// whole book. What is written goes into the folder that was made, whatever has its name.
+func (f *fresh) write(ctx context.Context, pages []Page) error {
 	sums := make([]string, len(pages)) // lines of the marker
 	var made sync.Map                  // folders
-	err := Set(ctx, pages, func(i int, f File) error {
-		if !fs.ValidPath(f.Path) || f.Path == Marker {
-			return fmt.Errorf("book: %q is no path for a page", f.Path)
-		}
-		path := filepath.Join(folder, filepath.FromSlash(f.Path))
-		if dir := filepath.Dir(path); dir != folder {
+	put := func(name string, data []byte) error {
+		name = filepath.FromSlash(name)
+		if dir := filepath.Dir(name); dir != "." {
 			if _, is := made.Load(dir); !is {
-				if err := os.MkdirAll(dir, 0o755); err != nil {
-					return err
+				if err := f.root.MkdirAll(dir, 0o755); err != nil {
+					return filing.Named(filepath.Join(f.place.folder, name), err)
 				}
 				made.Store(dir, true)
 			}
 		}
-		sums[i] = fmt.Sprintf("%x  %s\n", sha256.Sum256(f.Data), f.Path)
-		return os.WriteFile(path, f.Data, 0o644)
+		return filing.Named(filepath.Join(f.place.folder, name), f.root.WriteFile(name, data, 0o644))
+	}
+	err := Set(ctx, pages, func(i int, page File) error {
+		if !fs.ValidPath(page.Path) || page.Path == Marker {
+			return fmt.Errorf("book: %q is no path for a page", page.Path)
+		}
+		sums[i] = fmt.Sprintf("%x  %s\n", sha256.Sum256(page.Data), page.Path)
+		return put(page.Path, page.Data)
 	})
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(filepath.Join(folder, Marker), marked(sums), 0o644); err != nil {
+	if err := put(Marker, marked(sums)); err != nil {
 		return err
 	}
 	return ctx.Err()
 }
 
-// marked is the content of the marker: the SHA-256 of each file and its path, sorted by
-// path.
-func marked(sums []string) []byte {
-	slices.SortFunc(sums, func(a, b string) int { return strings.Compare(a[2*sha256.Size:], b[2*sha256.Size:]) })
-	return []byte(markerHead + strings.Join(sums, ""))
-}
-
-// recoverOld puts back a book that a killed run had moved aside, and clears
-// away what such runs left. The lock is held, so no other run is at work here.
-func recoverOld(folder, parent string) error {
-	entries, err := os.ReadDir(parent)
+// recover puts back a book that a killed run had moved aside, and clears away what such
+// runs left. The lock is held.
+func (p *place) recover() error {
+	entries, err := fs.ReadDir(p.parent.FS(), ".")
 	if err != nil {
-		return err
+		return p.told(err)
 	}
 	for _, e := range entries {
-		path := filepath.Join(parent, e.Name())
-		name, aside := strings.CutPrefix(e.Name(), oldPrefix)
+		name := e.Name()
 		switch {
-		case aside && name == filepath.Base(folder):
-			if _, err := os.Lstat(folder); errors.Is(err, fs.ErrNotExist) {
-				if err := os.Rename(path, folder); err != nil {
-					return err
+		case !e.IsDir():
+		case name == oldPrefix+p.name:
+			if _, err := p.parent.Lstat(p.name); errors.Is(err, fs.ErrNotExist) {
+				err = p.parent.Rename(name, p.name)
+				if err != nil {
+					return p.told(err)
 				}
 				continue
 			}
-			if err := os.RemoveAll(path); err != nil {
+			if err := p.discard(name); err != nil {
 				return err
 			}
-		case strings.HasPrefix(e.Name(), newPrefix):
-			if err := os.RemoveAll(path); err != nil {
+		case newPattern.MatchString(name) && filing.Abandoned(p.parent, name):
+			if err := p.discard(name); err != nil {
 				return err
 			}
 		}
@@ -220,15 +254,80 @@ func recoverOld(folder, parent string) error {
 	return nil
 }
 
-// swapByTwoRenames replaces the book where the system has no single step for
-// it. Killed between the two, the next run's recoverOld puts the old one back.
-func swapByTwoRenames(fresh, folder string) error {
-	aside := filepath.Join(filepath.Dir(folder), oldPrefix+filepath.Base(folder))
-	if err := os.Rename(folder, aside); err != nil {
+// swap puts the new book in its place. The lock is held.
+func (p *place) swap(f *fresh) error {
+	old, err := p.look(p.name)
+	if err != nil {
 		return err
 	}
-	if err := os.Rename(fresh, folder); err != nil {
-		return errors.Join(err, os.Rename(aside, folder))
+	moved := &Refused{p.folder, p.name, ErrMoved}
+	if now, err := os.Stat(filepath.Dir(p.folder)); err != nil || !f.isThere(f.name) {
+		return moved
+	} else if at, err := p.parent.Stat("."); err != nil || !os.SameFile(now, at) {
+		return moved // the book would come where nobody looks for it
 	}
-	return os.RemoveAll(aside)
+	if old.info != nil {
+		if err := f.root.Chmod(".", old.info.Mode().Perm()); err != nil {
+			return p.told(err)
+		}
+	}
+	f.close()
+	if old.info == nil {
+		if err := p.appear(f.name); err != nil {
+			return p.told(err)
+		}
+		f.name = ""
+		return nil
+	}
+	aside, err := p.exchange(f.name)
+	if err != nil {
+		if isMount(err) {
+			return &Refused{p.folder, p.name, ErrMount}
+		}
+		return p.told(err)
+	}
+	// Nobody else is kept from the folder: what came out has to be what was looked at,
+	// with nothing more in it.
+	now, err := p.look(aside)
+	if err == nil && (now.info == nil || !os.SameFile(now.info, old.info) || !f.isThere(p.name)) {
+		err = moved
+	}
+	if err != nil {
+		var refused *Refused
+		if errors.As(err, &refused) {
+			refused.Folder = p.folder
+		}
+		return errors.Join(err, p.back(aside, f.name))
+	}
+	f.name = ""
+	if old.written == nil { // it was empty, and is not removed with anything in it
+		return p.told(p.parent.Remove(aside))
+	}
+	return p.discard(aside)
+}
+
+// exchangeInTwo replaces the book where the system has no single step for it, and tells
+// where the old one is then. Killed between the two, the next run's recover puts the old
+// one back.
+func (p *place) exchangeInTwo(fresh string) (aside string, err error) {
+	aside = oldPrefix + p.name
+	if err := p.parent.Rename(p.name, aside); err != nil {
+		return "", err
+	}
+	if err := p.parent.Rename(fresh, p.name); err != nil {
+		return "", errors.Join(err, p.parent.Rename(aside, p.name))
+	}
+	return aside, nil
+}
+
+// back undoes an exchange.
+func (p *place) back(aside, fresh string) error {
+	if strings.HasPrefix(aside, newPrefix) {
+		_, err := p.exchange(aside)
+		return err
+	}
+	if err := p.parent.Rename(p.name, fresh); err != nil {
+		return err
+	}
+	return p.parent.Rename(aside, p.name)
 }

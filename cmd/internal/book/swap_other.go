@@ -2,4 +2,6 @@
 
 package book
 
-func swap(fresh, folder string) error { return swapByTwoRenames(fresh, folder) }
+func (p *place) exchange(fresh string) (aside string, err error) { return p.exchangeInTwo(fresh) }
+
+func (p *place) appear(fresh string) error { return p.parent.Rename(fresh, p.name) }

@@ -19,6 +19,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"bottlecrop/cmd/internal/filing"
 )
 
 // Programs are the names under which a browser that can print is looked for.
@@ -57,19 +59,20 @@ const patience = 2 * time.Minute
 
 // Press is a browser at work. Its pages are printed one after another.
 type Press struct {
-	tab   context.Context
-	close []func()
-	own   string // the folder that the browser keeps its things in
+	tab    context.Context
+	close  []func()
+	own    string // the folder that the browser keeps its things in
+	remove func() error
 }
 
 // Open starts a browser, by the path that Find gave. It has nothing of its user's,
 // reaches no network, and runs no script of a page.
 func Open(ctx context.Context, browser string) (*Press, error) {
-	own, err := os.MkdirTemp("", "bottlecrop-press-")
+	own, remove, err := filing.Scratch("press", sweep)
 	if err != nil {
 		return nil, err
 	}
-	p := &Press{own: own}
+	p := &Press{own: own, remove: remove}
 	options := append(chromedp.DefaultExecAllocatorOptions[:len(chromedp.DefaultExecAllocatorOptions):len(chromedp.DefaultExecAllocatorOptions)],
 		chromedp.ExecPath(browser), chromedp.UserDataDir(own), chromedp.DisableGPU,
 		// Should anything ask for the network, it finds none.
@@ -103,7 +106,7 @@ func (p *Press) Close() error {
 	for i := len(p.close) - 1; i >= 0; i-- {
 		p.close[i]()
 	}
-	p.sweep()
+	sweep(p.own)
 	err := os.RemoveAll(p.own)
 	for range stragglers {
 		if !ended {
@@ -113,10 +116,10 @@ func (p *Press) Close() error {
 		if _, gone := os.Lstat(p.own); gone != nil && err == nil {
 			break
 		}
-		p.sweep()
+		sweep(p.own)
 		err = os.RemoveAll(p.own)
 	}
-	return err
+	return errors.Join(err, p.remove())
 }
 
 // How often, and how long apart, the folder of a browser that was ended in the middle
@@ -129,8 +132,8 @@ const (
 // sweep removes what a browser leaves beside its own folder when it is ended in the
 // middle of its work: a folder for the socket by which a second one would find it. A
 // link in its own folder says where that is.
-func (p *Press) sweep() {
-	socket, err := os.Readlink(filepath.Join(p.own, "SingletonSocket"))
+func sweep(own string) {
+	socket, err := os.Readlink(filepath.Join(own, "SingletonSocket"))
 	if err != nil || !filepath.IsAbs(socket) {
 		return // it has ended in order, or never began
 	}

@@ -80,6 +80,4 @@ var designEnglish = map[string]string{
 	"design.write_inherited.hint": "design that one, or run this without --write and paste its entries into {own:text}, which then has a formula of its own",
 	"design.write_form":           "the formula can't be written into {file:text}: {error:text}",
 	"design.write_form.hint":      "give each ingredient a [[substrate.ingredient]] of its own, or paste the entries that design prints",
-	"design.write_link":           "{file:text} is a link, so it is left alone",
-	"design.write_link.hint":      "put the file itself there, or write the lines into it by hand",
 }

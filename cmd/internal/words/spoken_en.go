@@ -29,7 +29,8 @@ var spokenEnglish = map[string]string{
   1    the farm's files are at fault: read the findings
   2    the command was not understood
   3    something could not be read or written
-  130  interrupted; nothing is left half-written`,
+  130  interrupted (Ctrl-C); nothing is left half-written
+  143  ended by the system; nor is anything then`,
 
 	"language.flag.none":          "--language {found:text}: no page can be printed in it",
 	"language.flag.none.hint":     "there are {list:text}",
