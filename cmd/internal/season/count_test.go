@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/unit"
@@ -120,6 +121,7 @@ func day(s *season.Season, d calendar.Date, order []int, others map[string]float
 // a count that is made here from the plans; and each day's loads and runs fit in its
 // shift.
 func TestNothingIsUsedTwice(t *testing.T) {
+	checks.Cases(t, 20)
 	rapid.Check(t, func(rt *rapid.T) {
 		hours := rapid.SampledFrom([]float64{7, 8, 9, 11, 14}).Draw(rt, "shift")
 		bench, wash := rapid.IntRange(40, 200).Draw(rt, "bench"), rapid.IntRange(40, 200).Draw(rt, "wash")

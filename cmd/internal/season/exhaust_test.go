@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 // small is a random instance that can be searched through: up to seven jobs on up to
@@ -135,8 +137,9 @@ const (
 // how often it is the best there is, and how far off it is elsewhere.
 func TestAgainstExhaustiveSearch(t *testing.T) {
 	optimal, late, least, excess, worst := 0, 0, int64(0), int64(0), int64(0)
-	plain, plainExcess := 0, int64(0) // placed by the due day alone
-	for seed := range uint64(instances) {
+	plain, plainExcess := 0, int64(0)          // placed by the due day alone
+	n := checks.Rounds(instances/5, instances) // the first of them
+	for seed := range uint64(n) {
 		jobs, supplies := small(rand.New(rand.NewPCG(seed, 7)))
 		want := best(jobs, supplies)
 		least += want.late
@@ -162,8 +165,8 @@ func TestAgainstExhaustiveSearch(t *testing.T) {
 		}
 	}
 	t.Logf("of %d: %d optimal, %d later than the least, by %.2f %% of all lateness together and by %d of %.1f on the average at the worst; placed by due day alone: %d optimal, %.0f %% later",
-		instances, optimal, late, 100*float64(excess)/float64(least), worst, float64(least)/instances, plain, 100*float64(plainExcess)/float64(least))
-	assert.GreaterOrEqual(t, optimal, wantOptimal)
+		n, optimal, late, 100*float64(excess)/float64(least), worst, float64(least)/float64(n), plain, 100*float64(plainExcess)/float64(least))
+	assert.GreaterOrEqual(t, optimal, n-(instances-wantOptimal))
 	assert.LessOrEqual(t, float64(excess), mostExcess*float64(least))
 	assert.LessOrEqual(t, worst, int64(mostExcessOf))
 }

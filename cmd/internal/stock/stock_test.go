@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
@@ -74,10 +75,13 @@ func TestTheStockOfAPlanGivesItsNumberBack(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			step := 97 // the others are no different
 			if name == "enoki-850" {
-				step = 1
+				step = checks.Rounds(13, 1)
 			}
+			p, err := process.Plan(in)
+			require.NoError(t, err)
 			for n := 12; n <= 1000; n += step {
-				b := compute(t, in, n)
+				b, err := batch.Compute(p, n)
+				require.NoError(t, err)
 				if protocol.Worst(b.Own) == protocol.Error {
 					continue // too small to weigh: there is no plan
 				}
@@ -218,6 +222,7 @@ func TestMoistureOfTwoLots(t *testing.T) {
 // may stay in each.
 func TestLotsOfOneMoistureAreAsOne(t *testing.T) {
 	in := demo(t)["enoki-850"]
+	checks.Cases(t, 20)
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(12, 400).Draw(rt, "vessels")
 		p, err := process.Plan(in)
@@ -252,6 +257,7 @@ func TestLotsOfOneMoistureAreAsOne(t *testing.T) {
 // Most is the largest number for which nothing is short.
 func TestMostIsTheMost(t *testing.T) {
 	in := demo(t)["oyster-1100"]
+	checks.Cases(t, 20)
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(24, 160).Draw(rt, "vessels")
 		s := random(rt, in, n)

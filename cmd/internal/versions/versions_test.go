@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -101,8 +102,32 @@ func told(l Line) (out []string) {
 	return out
 }
 
-// The whole of what may become of a protocol, in a repository made with git itself.
+// story is the whole of what may become of a protocol, in a repository made with git
+// itself. It is made once, and each test has a copy of its own.
 func story(t *testing.T) *farm {
+	t.Helper()
+	if toldStory == nil {
+		made := os.DirFS(tellStory(t).Dir)
+		whole := fstest.MapFS{}
+		require.NoError(t, fs.WalkDir(made, ".", func(path string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() {
+				return err
+			}
+			src, err := fs.ReadFile(made, path)
+			whole[path] = &fstest.MapFile{Data: src, Mode: 0o644}
+			return err
+		}))
+		toldStory = whole
+	}
+	f := &farm{&checks.Repository{T: t, Dir: t.TempDir()}, t}
+	require.NoError(t, os.CopyFS(f.Dir, toldStory))
+	require.Empty(t, f.Git("status", "--porcelain"), "the copy is whole")
+	return f
+}
+
+var toldStory fstest.MapFS
+
+func tellStory(t *testing.T) *farm {
 	f := newFarm(t)
 	f.CommitOn("2026-03-01", "begun")
 	f.change("oyster-1100.toml", `hold = "130 min"`, `hold = "140 min"`)
