@@ -1,9 +1,8 @@
 package main
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // rules are the names that JSON has for the rules and for what days are counted
@@ -44,7 +43,7 @@ func (x entry) report() taskJSON {
 		Date: k.Date.String(), Due: k.Due.String(), From: anchorNames[k.From], Days: k.Days, Rule: ruleNames[k.Rule],
 		Over: k.Over, Closed: k.Closed, First: k.FirstDay.String(), Last: k.FinalDay.String()}
 	if k.Takes > 0 {
-		minutes := math.Round(float64(k.Takes)/60*100) / 100
+		minutes := unit.Nearest(float64(k.Takes)/60*100) / 100
 		j.Minutes = &minutes
 	}
 	return j

@@ -121,7 +121,7 @@ func pagesIn(b *testing.B, out string) (n int) {
 }
 
 // copyDemoFarm copies the demo farm, which is this repository.
-func copyDemoFarm(b *testing.B, farm string) {
+func copyDemoFarm(b testing.TB, farm string) {
 	b.Helper()
 	for _, dir := range []string{"protocols", "site"} {
 		require.NoError(b, os.CopyFS(filepath.Join(farm, dir), os.DirFS("../../"+dir)))
@@ -131,7 +131,7 @@ func copyDemoFarm(b *testing.B, farm string) {
 // grownFarm is the demo farm in one language, with as many protocols: each is based on
 // one of those that stand alone, and one of ten densities makes it one of 40 thermal
 // cases.
-func grownFarm(b *testing.B, farm string, n int) {
+func grownFarm(b testing.TB, farm string, n int) {
 	b.Helper()
 	copyDemoFarm(b, farm)
 	file := filepath.Join(farm, "protocols", "farm.toml")

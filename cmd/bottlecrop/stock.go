@@ -298,7 +298,7 @@ func (m made) missing() (list []missing, total float64, priced bool) {
 	for _, r := range stock.Short(m.next) {
 		x := missing{row: r}
 		if price, ok := m.in.Farm.Prices[r.ID]; ok {
-			c := math.Round(price.Amount*r.Short()*100) / 100 // what is printed adds up
+			c := unit.Nearest(price.Amount*r.Short()*100) / 100 // what is printed adds up
 			x.cost = &c
 			total += c
 		} else {

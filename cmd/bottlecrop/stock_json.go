@@ -1,10 +1,9 @@
 package main
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // portionJSON is what one lot gives to a row; what the stock lacks is no lot's.
@@ -27,7 +26,7 @@ func portionsReport(r batch.Weighing) []portionJSON {
 
 // tidy takes the noise of sums and differences off a mass in kg: no scale reads
 // a microgram.
-func tidy(mass float64) float64 { return math.Round(mass*1e9) / 1e9 }
+func tidy(mass float64) float64 { return unit.Nearest(mass*1e9) / 1e9 }
 
 // stockReport is what the stock makes, as JSON.
 func stockReport(f *farm, all []made, shared bool) any {

@@ -1,14 +1,13 @@
 package main
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/trace"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // toMilligrams drops what sums of kilograms are off by in a computer's numbers.
-func toMilligrams(kg float64) float64 { return math.Round(kg*1e6) / 1e6 }
+func toMilligrams(kg float64) float64 { return unit.Nearest(kg*1e6) / 1e6 }
 
 // traceJSON is a trace as JSON. Masses are in kg.
 type traceJSON struct {

@@ -53,7 +53,7 @@ func (b *Batch) SampleReading() (wet, dry, low, high unit.Amount) {
 	s := b.carrying(b.Value("sample_wet"))
 	at := func(name string) unit.Amount { return s.Amount(b.Value(name)) }
 	wet, dry, low, high = at("sample_wet"), at("sample_dry"), at("sample_dry_least"), at("sample_dry_most")
-	dry.Value = math.Round(dry.Value/s.Step) * s.Step
+	dry.Value = unit.Nearest(dry.Value/s.Step) * s.Step
 	low.Value = math.Min(dry.Value, up(low.Value, s.Step))
 	high.Value = math.Max(dry.Value, down(high.Value, s.Step))
 	return wet, dry, low, high
@@ -108,7 +108,7 @@ func amountAt(s Scale, mass, coarsest float64) unit.Amount {
 	}
 	a := s.Amount(mass)
 	a.Step = readable(s.Step, coarsest, name)
-	a.Value = math.Round(mass/a.Step) * a.Step
+	a.Value = unit.Nearest(mass/a.Step) * a.Step
 	return a
 }
 
@@ -116,7 +116,7 @@ func amountAt(s Scale, mass, coarsest float64) unit.Amount {
 // wanted that is a whole number of a scale's steps; else the scale's step.
 func readable(step, coarsest float64, name string) float64 {
 	size := unit.SizeOf(unit.MassOf, name)
-	power := math.Pow(10, math.Floor(math.Log10(coarsest/size)))
+	power := math.Pow(10, unit.Down(math.Log10(coarsest/size)))
 	for p := power; p*size*5 >= step; p /= 10 {
 		for _, m := range []float64{5, 2, 1} {
 			try := m * p * size
@@ -135,5 +135,5 @@ func whole(x float64) bool {
 	return x > 0.5 && math.Abs(x-math.Round(x)) <= hair*x
 }
 
-func up(v, step float64) float64   { return math.Ceil(v/step*(1-hair)) * step }
-func down(v, step float64) float64 { return math.Floor(v/step*(1+hair)) * step }
+func up(v, step float64) float64   { return unit.Up(v/step) * step }
+func down(v, step float64) float64 { return unit.Down(v/step) * step }

@@ -74,7 +74,7 @@ func TestReadingStep(t *testing.T) {
 		for power := -6; power <= 1; power++ {
 			for _, m := range []float64{1, 2, 5} {
 				try := m * math.Pow10(power)
-				if n := try / step; try <= coarsest && n > 0.5 && math.Abs(n-math.Round(n)) < 1e-6 && try > best {
+				if n := try / step; try <= coarsest*(1+hair) && n > 0.5 && math.Abs(n-math.Round(n)) < 1e-6 && try > best {
 					best = try
 				}
 			}

@@ -1,6 +1,8 @@
 package batch
 
-import "math"
+import (
+	"bottlecrop/cmd/internal/unit"
+)
 
 // Portion is what one lot of the stock gives to a row of the mix. All mixes get
 // the same of each lot, so that they come out alike however the lots differ.
@@ -26,7 +28,7 @@ func (b *Batch) portions() {
 			continue
 		}
 		k, step := float64(b.Mixes), r.Scale.Step
-		need := math.Round(r.Mass / step)
+		need := unit.Nearest(r.Mass / step)
 		whole := need
 		add := func(p Portion, steps float64) {
 			p.Mass = steps * step
@@ -41,7 +43,7 @@ func (b *Batch) portions() {
 			if d.Lot.Ingredient != r.ID || need == 0 {
 				continue
 			}
-			if steps := min(need, math.Floor(float64(d.Left)/k/step*(1+hair))); steps > 0 {
+			if steps := min(need, unit.Down(float64(d.Left)/k/step)); steps > 0 {
 				add(Portion{Lot: d.Lot.ID, Key: d.Key, ReceivedOn: d.Lot.ReceivedOn}, steps)
 			}
 		}

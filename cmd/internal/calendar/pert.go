@@ -3,6 +3,8 @@ package calendar
 import (
 	"fmt"
 	"math"
+
+	"bottlecrop/cmd/internal/unit"
 )
 
 // PERT is the mean and the standard deviation of a length that is a at least, m as
@@ -22,5 +24,5 @@ const nineInTen = 1.2815515655446004
 // where stages that vary by themselves add up to that mean and variance.
 func safeDays(mean, variance float64, usual int) int {
 	// A hair for the last bits of a mean that is a whole number.
-	return max(0, int(math.Ceil(mean+nineInTen*math.Sqrt(variance)-float64(usual)-1e-9)))
+	return max(0, int(unit.Up(mean+nineInTen*math.Sqrt(variance)-float64(usual))))
 }

@@ -2,7 +2,6 @@ package calendar
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"bottlecrop/cmd/internal/batch"
@@ -182,7 +181,7 @@ func (l *layout) spawn(b *batch.Batch, used Date) []Task {
 	add := func(id work.StepID, generation int, p Placed) {
 		out = append(out, Task{Placed: p, Step: id, Role: work.Inoculator, Number: generation, order: -len(out) - 1})
 	}
-	whole := func(t unit.Duration) int { return int(math.Ceil(float64(t)/unit.Day - 1e-9)) }
+	whole := func(t unit.Duration) int { return int(unit.Up(float64(t) / unit.Day)) }
 	from, next, after := FromFirstSpawning, used, unit.Duration(0)
 	for _, d := range b.Demands { // the last generation is the first of them
 		soaking := whole(d.Soak - d.Start)

@@ -51,7 +51,7 @@ func (r *Room) Card() Card {
 		CO2:      set, Alarm: people.PermissibleCO2, Loud: people.AlarmCO2, Never: people.ShortTermCO2, Enter: people.PermissibleCO2,
 	}
 	const hundred = 100e-6
-	if high := math.Ceil(set*co2Off/hundred-1e-9) * hundred; high < c.Alarm {
+	if high := unit.Up(set*co2Off/hundred) * hundred; high < c.Alarm {
 		c.CO2High = high
 	}
 	// So little more than outdoors is no reason to run a fan less.
@@ -59,7 +59,7 @@ func (r *Room) Card() Card {
 		c.CO2Low = least
 	}
 	if s, ok := r.Value("purge_needed"); ok {
-		c.Enter, c.Purge = people.WarnCO2, math.Ceil(math.Max(s, float64(r.Purge))/unit.Minute)*unit.Minute
+		c.Enter, c.Purge = people.WarnCO2, unit.Up(math.Max(s, float64(r.Purge))/unit.Minute)*unit.Minute
 	}
 	if s, ok := r.Value("stay_most"); ok {
 		c.Stay = down(s)
@@ -71,7 +71,7 @@ func (r *Room) Card() Card {
 	winter, _ := r.Value(Winter + "_duty")
 	if duty := math.Max(summer, winter); warm && duty > 0 {
 		const liter = 1e-3 // m³, and a kg of water
-		c.Water = math.Ceil(duty*unit.Day) * liter
+		c.Water = unit.Up(duty*unit.Day) * liter
 	}
 	return c
 }
@@ -86,7 +86,7 @@ func down(s float64) float64 {
 	case s < step:
 		step = unit.Minute
 	}
-	return math.Floor(s/step+1e-9) * step
+	return unit.Down(s/step) * step
 }
 
 // MayStand lists what may stand in a room, protocol by protocol.

@@ -192,8 +192,8 @@ func (d *desk) air() error {
 		return err
 	}
 	refused := &Refusal{What: message("design.weeps", "air", share(air), "least", share(least))}
-	density := unit.Amount{Kind: unit.DensityOf, Value: math.Floor(rho*(1-least)/(1-air)/10) * 10, Step: 10}
-	moisture := math.Floor(1000*(dry-least)/(dry-water)) / 1000
+	density := unit.Amount{Kind: unit.DensityOf, Value: unit.Down(rho*(1-least)/(1-air)/10) * 10, Step: 10}
+	moisture := unit.Down(1000*(dry-least)/(dry-water)) / 1000
 	if moisture < low("moisture.never", "moisture_target") {
 		refused.Hint = message("design.weeps.pack", "density", density)
 	} else {
@@ -293,7 +293,7 @@ func (d *desk) ingredients() error {
 	return nil
 }
 
-func share1000(v float64) float64 { return math.Round(v*1000) / 1000 }
+func share1000(v float64) float64 { return unit.Nearest(v*1000) / 1000 }
 
 // design works the solved formula out like any protocol.
 func (d *desk) design(solved *formula.Result) (*Design, error) {

@@ -165,10 +165,10 @@ func Rounds(from, to float64) (levels []float64, step float64) {
 		return nil, 0
 	}
 	count := func(step float64) (first float64, n int) {
-		first = math.Floor(from/step) + 1
-		return first, int(math.Ceil(to/step) - first)
+		first = math.Floor(from/step+1e-9) + 1
+		return first, int(math.Ceil(to/step-1e-9) - first)
 	}
-	power := math.Floor(math.Log10(to-from)) - 1
+	power := math.Floor(math.Log10(to-from)+1e-9) - 1
 	for _, lead := range []float64{1, 2, 5, 10, 20, 50, 100} {
 		next := lead * math.Pow(10, power)
 		first, n := count(next)

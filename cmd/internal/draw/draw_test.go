@@ -70,7 +70,7 @@ func TestPicture(t *testing.T) {
 	p.Text("word", 3, 4, draw.Middle, "5 < 6")
 	assert.Equal(t, `<svg class="sketch" role="img" viewBox="0 0 100 50.5">`+
 		`<title>A &lt;title&gt;</title><desc>&#34;Quoted&#34; &amp; described</desc>`+
-		`<path class="thin" d="M1 2H10V20.1H1ZM0 0L0 3.2"/>`+
+		`<path class="thin" d="M1 2H10V20.1H1ZM0 0L0 3.3"/>`+
 		`<text class="word" x="3" y="4" text-anchor="middle">5 &lt; 6</text></svg>`, p.String())
 }
 

@@ -135,12 +135,14 @@ func (l *Line) to(command string, x, y float64) *Line {
 }
 
 // number is a coordinate to one decimal. What is no number would break the
-// picture without a sign, so it panics: the caller has divided by nothing.
+// picture without a sign, so it panics: the caller has divided by nothing. A
+// half that is missed by a hair counts as one: coordinates are sums of round
+// numbers, and the last bits of a sum are not the same on every processor.
 func number(x float64) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		panic("draw: a coordinate is no finite number")
 	}
-	s := strconv.FormatFloat(x, 'f', 1, 64)
+	s := strconv.FormatFloat(x+math.Copysign(1e-6, x), 'f', 1, 64)
 	s = strings.TrimSuffix(s, ".0")
 	if s == "-0" {
 		return "0"

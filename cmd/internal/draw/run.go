@@ -53,7 +53,7 @@ func (f frame) of(v float64) float64 { return f.at + (v-f.from)/(f.to-f.from)*(f
 // at least so many.
 func (f frame) ticks(fewest float64) (out []float64, step float64) {
 	raw := (f.to - f.from) / fewest
-	p := math.Pow(10, math.Floor(math.Log10(raw)))
+	p := math.Pow(10, math.Floor(math.Log10(raw)+1e-9))
 	step = p
 	for _, lead := range []float64{2, 5} {
 		if lead*p <= raw*(1+1e-9) {
@@ -71,7 +71,7 @@ func (f frame) ticks(fewest float64) (out []float64, step float64) {
 func (f frame) clock(say func(v, step float64) string) (out []float64, step float64) {
 	const room = 12
 	apart := func(step float64) bool {
-		last := math.Floor(f.to/step) * step
+		last := math.Floor(f.to/step+1e-9) * step
 		return step*(f.end-f.at)/(f.to-f.from) >= length(say(last, step))+room
 	}
 	step = 1

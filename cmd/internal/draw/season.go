@@ -285,7 +285,7 @@ func (r shelved) labels(from, to int) []seasonLabel {
 	var order []string
 	for i, p := range r.plots {
 		first, last := max(p.From, from), min(p.To, to)
-		days := int(math.Ceil((length(p.Label) + 2) / seasonDay))
+		days := int(math.Ceil((length(p.Label)+2)/seasonDay - 1e-9))
 		if p.Label == "" || last-first < days+1 {
 			continue
 		}

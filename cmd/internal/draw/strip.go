@@ -68,10 +68,10 @@ func (d Strip) String() string {
 
 	var hair, base Line
 	end := -math.MaxFloat64 // of the label before
-	for decade := math.Floor(math.Log10(axis.From)); decade <= math.Log10(axis.To); decade++ {
+	for decade := math.Floor(math.Log10(axis.From)); decade <= math.Log10(axis.To)+1e-9; decade++ {
 		for _, lead := range []float64{1, 2, 5} {
 			v := lead * math.Pow(10, decade)
-			if v < axis.From || v > axis.To {
+			if v < axis.From*(1-1e-9) || v > axis.To*(1+1e-9) {
 				continue
 			}
 			x := at(v)

@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"math"
 	"slices"
 
 	"bottlecrop/cmd/internal/calendar"
@@ -183,7 +182,7 @@ func (s Season) Mends(farm protocol.Farm, d season.Delivery) []protocol.Message 
 	fixes := func(id string, list []season.Fix) {
 		for _, f := range list {
 			if r := s.Resource(f.Resource); r != nil {
-				out = append(out, words.Message(id, "resource", s.ResourceName(farm, *r), "more", ResourceAmount(r.Kind, math.Ceil(f.More*10-1e-9)/10)))
+				out = append(out, words.Message(id, "resource", s.ResourceName(farm, *r), "more", ResourceAmount(r.Kind, unit.Up(f.More*10)/10)))
 			}
 		}
 	}

@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"math"
 	"strconv"
 
 	"bottlecrop/cmd/internal/batch"
@@ -77,7 +76,7 @@ func Grain(e Edition, r Recipe) ([]byte, error) {
 const lotPart = 100
 
 // whole is a time in whole days.
-func whole(seconds float64) int { return int(math.Round(seconds / unit.Day)) }
+func whole(seconds float64) int { return int(unit.Nearest(seconds / unit.Day)) }
 
 func (e Edition) grainAsk(b *batch.Batch) grainAsk {
 	name := b.Process.Input.Protocol.Name

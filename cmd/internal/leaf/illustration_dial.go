@@ -22,14 +22,14 @@ func (e Edition) dialOf(b *batch.Batch) (d draw.Dial, rated, step unit.Amount) {
 	in := func(pa float64) float64 { return unit.In(unit.GaugePressureOf, pa, gauge.Unit) }
 	of := unit.SizeOf(unit.GaugePressureOf, gauge.Unit)
 	most := dialOverRated * in(b.Value("rated_pressure"))
-	number := math.Pow(10, math.Floor(math.Log10(most/dialNumbers)))
+	number := math.Pow(10, unit.Down(math.Log10(most/dialNumbers)))
 	for _, lead := range []float64{1, 2, 5, 10} {
 		if next := lead * number; most/next <= dialNumbers*(1+1e-9) {
 			number = next
 			break
 		}
 	}
-	n := int(math.Ceil(most/number - 1e-9))
+	n := int(unit.Up(most / number))
 	amount := func(v, step float64) unit.Amount {
 		return unit.Amount{Kind: unit.GaugePressureOf, Value: v * of, Step: step * of, Unit: gauge.Unit}
 	}

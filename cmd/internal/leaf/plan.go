@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"math"
 	"strconv"
 
 	"bottlecrop/cmd/internal/batch"
@@ -54,7 +53,7 @@ func daysOf(b *batch.Batch) int { return int(b.Value("days_needed")) }
 
 // clock is a time since the start of a day, to 5 min: "3 h 10 min".
 func clock(d unit.Duration) protocol.Message {
-	minutes := 5 * int(math.Round(float64(d)/(5*unit.Minute)))
+	minutes := 5 * int(unit.Nearest(float64(d)/(5*unit.Minute)))
 	h, m := minutes/60, minutes%60
 	switch {
 	case h == 0:

@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"math"
 	"strings"
 
 	"bottlecrop/cmd/internal/draw"
@@ -123,7 +122,7 @@ func (e Edition) drawnRow(p *process.Process, i process.Influence) drawnRow {
 	// twentieth.
 	return drawnRow{
 		Name: e.say("book.spread.in." + name), From: e.say("book.spread.from."+name, "low", amount(v.Low), "high", amount(v.High)),
-		Each: e.say("book.spread.each." + each), Rank: e.Voice.Units().Number(math.Round(100*i.Rank)/100, 0.01),
+		Each: e.say("book.spread.each." + each), Rank: e.Voice.Units().Number(unit.Nearest(100*i.Rank)/100, 0.01),
 	}
 }
 

@@ -1,8 +1,6 @@
 package leaf
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/procedure"
@@ -90,5 +88,5 @@ func (t Telling) Number(task calendar.Task) int { return t.steps[task.Step].Numb
 
 // HandsOn is a time of work to whole minutes, 1 at least: nobody plans finer.
 func HandsOn(d unit.Duration) unit.Amount {
-	return unit.Amount{Kind: unit.TimeOf, Value: max(1, math.Round(float64(d)/unit.Minute)) * unit.Minute, Step: unit.Minute}
+	return unit.Amount{Kind: unit.TimeOf, Value: max(1, unit.Nearest(float64(d)/unit.Minute)) * unit.Minute, Step: unit.Minute}
 }

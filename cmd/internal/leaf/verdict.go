@@ -81,7 +81,7 @@ func (e Edition) tenth(kelvin float64) string { return e.show(e.warm(kelvin)) }
 // vessels, where it is fewer than one.
 func (e Edition) chance(n float64) string {
 	round := func(x float64) string {
-		return unit.Grouped(strconv.FormatFloat(math.Round(x/math.Pow(10, math.Floor(math.Log10(x))-1))*math.Pow(10, math.Floor(math.Log10(x))-1), 'f', 0, 64))
+		return unit.Grouped(strconv.FormatFloat(unit.Nearest(x/math.Pow(10, unit.Down(math.Log10(x))-1))*math.Pow(10, unit.Down(math.Log10(x))-1), 'f', 0, 64))
 	}
 	switch {
 	case n >= 1:

@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"math"
 	"slices"
 
 	"bottlecrop/cmd/internal/calendar"
@@ -151,7 +150,7 @@ func (e Edition) runRows(t tellers, recipes []Recipe, d calendar.Date) []weekRow
 		if r.Day != d || r.Runs == 0 || r.With == season.Load {
 			continue
 		}
-		row := weekRow{Role: e.say("role." + string(work.Operator)), What: e.say("book.week.run."+string(r.With), "n", int(math.Ceil(r.Vessels-1e-9)))}
+		row := weekRow{Role: e.say("role." + string(work.Operator)), What: e.say("book.week.run."+string(r.With), "n", int(unit.Up(r.Vessels)))}
 		for _, s := range e.Farm.Sterilizers {
 			if s.ID == r.Sterilizer {
 				row.Place = s.Name

@@ -216,6 +216,6 @@ func (t *teller) time(planned process.Step, d draft) unit.Amount {
 	if s > 10*unit.Hour {
 		a.Step, a.Unit = unit.Hour/2, "h"
 	}
-	a.Value = math.Max(a.Step, math.Round(s/a.Step)*a.Step)
+	a.Value = math.Max(a.Step, unit.Nearest(s/a.Step)*a.Step)
 	return a
 }

@@ -14,7 +14,7 @@ func (t *teller) counts() {
 
 	// The first whole number above a share of so many.
 	above := func(share string, n int) int {
-		return int(math.Floor(t.facts[share].(unit.Amount).Value*float64(n)+1e-9)) + 1
+		return int(unit.Down(t.facts[share].(unit.Amount).Value*float64(n))) + 1
 	}
 	largest := int(b.Value("largest_load"))
 	t.facts["load_size"] = largest

@@ -105,7 +105,7 @@ func (t *teller) people() {
 		if coarse := 10 * a.Step; q.Value >= 5*coarse {
 			a.Step = coarse
 		}
-		a.Value = math.Floor(q.Value/a.Step+1e-9) * a.Step
+		a.Value = unit.Down(q.Value/a.Step) * a.Step
 		t.facts["alcohol_room"] = a
 	}
 }
@@ -117,7 +117,7 @@ func (t *teller) pours() {
 		if r.ID != batch.Water {
 			continue
 		}
-		first := math.Round(r.Mass*2/3/r.Scale.Step) * r.Scale.Step
+		first := unit.Nearest(r.Mass*2/3/r.Scale.Step) * r.Scale.Step
 		t.facts["water_first"], t.facts["water_rest"] = r.Scale.Amount(first), r.Scale.Amount(r.Mass-first)
 	}
 }
@@ -210,7 +210,7 @@ func (t *teller) read(k unit.Kind, v float64) unit.Amount {
 	switch k {
 	case unit.TemperatureOf: // a thermometer: half a degree Celsius, or a whole one
 		step(0.5, "°F", 1)
-		if half := math.Round(2 * unit.Temperature(v).Celsius()); !us && math.Mod(half, 2) == 0 {
+		if half := unit.Nearest(2 * unit.Temperature(v).Celsius()); !us && math.Mod(half, 2) == 0 {
 			a.Step = 1
 		}
 	case unit.TemperatureDifference:
@@ -254,7 +254,7 @@ func OnRuler(v float64, units unit.System) unit.Amount {
 	}
 	a.Step = 0.05 * inch
 	for _, coarse := range []float64{0.1, 1} {
-		if n := math.Round(v / a.Step); math.Abs(math.Remainder(n*a.Step, coarse*inch)) < a.Step/2 {
+		if n := unit.Nearest(v / a.Step); math.Abs(math.Remainder(n*a.Step, coarse*inch)) < a.Step/2 {
 			a.Step = coarse * inch
 		}
 	}

@@ -1,10 +1,9 @@
 package procedure
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // What a batch looks like from day to day, and what a bad one looks like: common
@@ -68,7 +67,7 @@ func incubating(t *teller) []Look {
 	const id = "step.incubate.look."
 	s := t.stage("incubation")
 	first, usual, last := days(s.Shortest), days(s.Usual), days(s.Longest)
-	until := func(part float64) int { return min(int(math.Round(part*float64(usual))), first-1) }
+	until := func(part float64) int { return min(int(unit.Nearest(part*float64(usual))), first-1) }
 	out := t.byDay(id,
 		stretch{until(1. / 7), t.pick("start", line{"bored", bored})},
 		stretch{until(1. / 3), t.pick("early", line{"bored", bored})},

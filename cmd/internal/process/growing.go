@@ -1,8 +1,6 @@
 package process
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/crop"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/spawn"
@@ -25,7 +23,7 @@ type Stage struct {
 
 // WholeDays is a length of a stage in whole days, as a person counts them and a
 // calendar lays them out, 1 at least.
-func WholeDays(d unit.Duration) int { return max(1, int(math.Round(float64(d)/unit.Day))) }
+func WholeDays(d unit.Duration) int { return max(1, int(unit.Nearest(float64(d)/unit.Day))) }
 
 // spawn works out what one vessel gets.
 func (p *Process) spawn() {

@@ -40,7 +40,7 @@ func (m *maker) sterilizing() Part {
 // end among them. A long hold goes on in a second table.
 func (m *maker) gauge(low, high unit.Amount) []Table {
 	every := procedure.Facts(m.b)["every"].(unit.Amount).Value
-	readings := int(math.Ceil(m.b.Value("hold")/every-1e-9)) + 1
+	readings := int(unit.Up(m.b.Value("hold")/every)) + 1
 	minute := func(i int) int {
 		return int(math.Round(math.Min(float64(i)*every, m.b.Value("hold")) / unit.Minute))
 	}

@@ -102,7 +102,7 @@ func longer(own, p *process.Process) (unit.Duration, *refusal) {
 	if most <= float64(hold) {
 		return hold, nil
 	}
-	return unit.Duration(math.Ceil(most/holdStep-1e-9) * holdStep), nil
+	return unit.Duration(unit.Up(most/holdStep) * holdStep), nil
 }
 
 // onlyOfHeat reports whether all that is refused is that a run does too little, which a

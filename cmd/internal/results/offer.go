@@ -8,6 +8,7 @@ import (
 	"bottlecrop/cmd/internal/chance"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // Offer is a value of the record that a grower may assume from now on. Nothing takes
@@ -52,7 +53,7 @@ func (g *Group) offerLost(batches int) {
 		o.Now = l.Share
 	}
 	const step = 0.001
-	o.Now = math.Max(step, math.Round(o.Now/step)*step)
+	o.Now = math.Max(step, unit.Nearest(o.Now/step)*step)
 	o.Differs = o.Was < o.Low || o.Was > o.High
 	o.Lines = "[harvest]\nlost = " + percent(o.Now, 1)
 	g.Offers = append(g.Offers, o)
@@ -65,7 +66,7 @@ func (g *Group) offerDays() {
 		if d.ID != "opening" || d.Batches < Fewest || !d.Known {
 			continue
 		}
-		off := int(math.Round(d.Mean)) - d.Usual
+		off := int(unit.Nearest(d.Mean)) - d.Usual
 		now := func(id string) int {
 			for _, s := range g.Process.Stages {
 				if s.ID == "incubation" {
@@ -75,7 +76,7 @@ func (g *Group) offerDays() {
 			return 0
 		}
 		usual := max(1, now("usual")+off)
-		o := Offer{ID: "days", Document: g.Process.Input.Document(), Was: float64(d.Usual), Now: math.Round(d.Mean),
+		o := Offer{ID: "days", Document: g.Process.Input.Document(), Was: float64(d.Usual), Now: unit.Nearest(d.Mean),
 			Low: float64(d.Least), High: float64(d.Most), Batches: d.Batches, Vessels: g.Filled, Differs: off != 0 && (d.Usual < d.Least || d.Usual > d.Most)}
 		if off == 0 {
 			continue

@@ -2,11 +2,11 @@ package results
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"bottlecrop/cmd/internal/chance"
+	"bottlecrop/cmd/internal/unit"
 )
 
 // code is a code letter.
@@ -151,7 +151,7 @@ func plansFor(sizes []int) ([]Lot, error) {
 			}
 			p := LotPlan{Quality: q, Single: s, All: s.Sample >= size}
 			for _, share := range asked {
-				bad := int(math.Ceil(share*float64(size) - 1e-9))
+				bad := int(unit.Up(share * float64(size)))
 				passes, err := s.Passes(size, bad)
 				if err != nil {
 					return nil, err

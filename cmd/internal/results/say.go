@@ -1,7 +1,6 @@
 package results
 
 import (
-	"math"
 	"strconv"
 
 	"bottlecrop/cmd/internal/protocol"
@@ -43,7 +42,7 @@ func OneIn(p float64) protocol.Message {
 	for _, most := range []float64{100, 1000, 10_000, 100_000, rarest} {
 		if n < most || most == rarest {
 			step := most / 100 // two figures
-			return words.Message("results.one_in", "n", Grouped(int(math.Round(n/step)*step)))
+			return words.Message("results.one_in", "n", Grouped(int(unit.Nearest(n/step)*step)))
 		}
 	}
 	panic("results: unreachable")
@@ -74,7 +73,7 @@ func (g *Group) Said() []protocol.Message {
 		case d.Least < d.Shortest || d.Most > d.Longest:
 			id += ".outside"
 		}
-		args := []any{"mean", int(math.Round(d.Mean)), "k", d.Batches}
+		args := []any{"mean", int(unit.Nearest(d.Mean)), "k", d.Batches}
 		if !d.Known || d.Least < d.Most {
 			args = append(args, "least", d.Least, "most", d.Most)
 		}

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"bottlecrop/cmd/internal/heat"
+	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -111,7 +112,7 @@ func (c Case) heat(a Assumption, b Boiler, l Load) (*Rise, error) {
 		if up > longestUp {
 			return nil, fmt.Errorf("run: %.4g W would need over %.0f h to heat this load; give it more power, or fewer vessels", b.Power, longestUp/3600)
 		}
-		c.ComeUp = max(trialStep, math.Ceil(up/trialStep-1e-9)*trialStep)
+		c.ComeUp = max(trialStep, unit.Up(up/trialStep)*trialStep)
 		e, err := uptakeOf(c, a)
 		if err != nil {
 			return nil, err

@@ -95,7 +95,7 @@ func (r *Refusal) Error() string {
 }
 
 func refuse(r Reason, k unit.Kind, found, allowed float64) error {
-	return &Refusal{r, k, found, allowed}
+	return &Refusal{r, k, rounded(found, digits), allowed}
 }
 
 // What a record must be like (design choices). Conductivities outside the range
@@ -139,7 +139,7 @@ func (c Case) fit(m Recorded) (*Fit, error) {
 	if err != nil {
 		return nil, err
 	}
-	return e.fit(less, best, more)
+	return toDigits(e.fit(less, best, more))
 }
 
 // record is the part of a recorded run that the fit rests on: from its first

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 
+	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -16,6 +17,11 @@ func CaseOf(a []float64) (Case, error) {
 	if len(a) != 15 {
 		return Case{}, errors.New("takes the 15 values of a case")
 	}
+	kept := make([]float64, len(a))
+	for i, x := range a {
+		kept[i] = rounded(x, digitsOfCase)
+	}
+	a = kept
 	return Case{
 		Radius: a[0], Height: a[1], BoreRadius: a[2], BoreDepth: a[3], HeatCapacity: a[4], AirFilled: a[5],
 		Side: a[6], Base: a[7], Start: a[8], Boiling: a[9], Chamber: a[10], Ambient: a[11],
@@ -88,7 +94,7 @@ func lawsOf(a Assumption) Laws {
 }
 
 // HoldTold is a hold (s) as it is told: raised to a whole minute, 12 h at most.
-func HoldTold(h float64) float64 { return math.Min(math.Ceil(h/60-1e-9)*60, LongestHold) }
+func HoldTold(h float64) float64 { return math.Min(unit.Up(h/60)*60, LongestHold) }
 
 // What a case is made of.
 var (

@@ -12,7 +12,7 @@ import (
 
 // Version of the calculation: raised with anything that can change a result, so
 // that no result of an older one is taken for one of this.
-const Version = 1
+const Version = 2
 
 // Store keeps results beyond the life of the program, by a key that is different
 // for anything that can change them. Both functions may fail silently: what is
@@ -110,7 +110,7 @@ func recall[Q comparable, T any](kept map[Q]*T, kind string, q Q, grid heat.Grid
 // Solve is what a case comes to under an assumption. Errors name the value that
 // is out of its range.
 func Solve(c Case, a Assumption) (*Solution, error) {
-	return recall(memory.solutions, "solution", question{Case: c, Assumption: a}, heat.DefaultGrid, func() (*Solution, error) { return c.solve(a) })
+	return recall(memory.solutions, "solution", question{Case: c, Assumption: a}, heat.DefaultGrid, func() (*Solution, error) { return toDigits(c.solve(a)) })
 }
 
 // LongestHold is the longest hold that is searched for, s: past ten hours a limit
@@ -122,7 +122,7 @@ func holding(c Case, a Assumption, dose float64) (question, *heat.Holding, error
 	c.Hold = 60 // does not matter, and a search shall be found again whatever it was
 	q := question{c, a, LongestHold, dose}
 	h, err := recall(memory.holds, "hold", q, heat.DefaultGrid, func() (*heat.Holding, error) {
-		return heat.Holds(c.problem(a), LongestHold, dose)
+		return toDigits(heat.Holds(c.problem(a), LongestHold, dose))
 	})
 	return q, h, err
 }

@@ -126,12 +126,13 @@ func TestALongerHoldNeverLowersAPercentile(t *testing.T) {
 
 // With nothing drawn, all samples are the case itself: here the slow one, bit for
 // bit as package heat solves it on the same grid.
+// Samples are compared with all of their digits (Solve keeps six).
 func TestWithoutScatterAllSamplesAreTheCase(t *testing.T) {
 	s := scattered(t).fixed(GaugeOff, Air, ComeUp, Density, Moisture)
 	for in, v := range map[Input]float64{Conductivity: LowConductivity, Vapor: 0, Bore: AirInBore} {
 		s.Intervals[in] = Interval{Low: v, High: v}
 	}
-	want, err := Solve(s.Case, Slow)
+	want, err := s.Case.solve(Slow)
 	require.NoError(t, err)
 	got, err := s.spread(heat.DefaultGrid)
 	require.NoError(t, err)
@@ -139,7 +140,7 @@ func TestWithoutScatterAllSamplesAreTheCase(t *testing.T) {
 	assert.Equal(t, got.All, got.Still)
 	assert.Zero(t, got.Between)
 	assert.Empty(t, got.Influences)
-	fallen, err := Solve(s.Case, Collapsed)
+	fallen, err := s.Case.solve(Collapsed)
 	require.NoError(t, err)
 	assert.Equal(t, fallen.Least, got.Fallen.F0.P50)
 
@@ -147,7 +148,7 @@ func TestWithoutScatterAllSamplesAreTheCase(t *testing.T) {
 	for in, v := range map[Input]float64{Conductivity: UsualConductivity, Vapor: 1, Bore: SteamInBore} {
 		s.Intervals[in] = Interval{Low: v, High: v}
 	}
-	if want, err = Solve(s.Case, Quick); err != nil {
+	if want, err = s.Case.solve(Quick); err != nil {
 		t.Fatal(err)
 	}
 	doses, err := s.doses(s.draws()[:3], heat.DefaultGrid, false)

@@ -65,7 +65,7 @@ func (m *means) add(k Kind, of string, capacity float64, bounded bool) {
 	}
 	m.at[id(k, of)] = len(m.supplies)
 	m.resources = append(m.resources, Resource{ID: id(k, of), Kind: k, Of: of, Capacity: capacity, Bounded: bounded})
-	m.supplies = append(m.supplies, supply{bounded: bounded, capacity: int64(math.Round(capacity * scale(k))), into: -1})
+	m.supplies = append(m.supplies, supply{bounded: bounded, capacity: int64(unit.Nearest(capacity * scale(k))), into: -1})
 }
 
 // shift adds the line and the sterilizers. How many loads of a batch a shift takes
@@ -125,15 +125,15 @@ func cycle(b *batch.Batch, sterilizer string) float64 {
 // runsFit is how many runs of c s one after the other fit in a shift of s: each begins
 // on a whole step of 5 min, as in the timetable of a batch.
 func runsFit(s, c float64) int {
-	return max(1, 1+int(math.Floor((s-c)/fives(c)+1e-9)))
+	return max(1, 1+int(unit.Down((s-c)/fives(c))))
 }
 
-func fives(t float64) float64 { return 300 * math.Ceil(t/300-1e-9) }
+func fives(t float64) float64 { return 300 * unit.Up(t/300) }
 
 // loadsFit is how many loads of a batch fit in a shift of s: work.LoadsADay for as
 // many as one likes, for a batch of one load says no more than that.
 func loadsFit(b *batch.Batch, s float64) int {
-	fit := 1 + int(math.Floor((s-b.Value("line_time")-b.Value("load_cycle"))/b.Value("load_every")))
+	fit := 1 + int(unit.Down((s-b.Value("line_time")-b.Value("load_cycle"))/b.Value("load_every")))
 	return max(1, fit, int(b.Value("loads_a_day")))
 }
 

@@ -7,6 +7,7 @@ import (
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/work"
 )
 
@@ -59,7 +60,7 @@ func (t *taking) need(from, to calendar.Date, amount int64, ids ...string) {
 	t.needs = append(t.needs, n)
 }
 
-func (t *taking) left(vessels int) int { return int(math.Ceil(float64(vessels)*t.share - 1e-9)) }
+func (t *taking) left(vessels int) int { return int(unit.Up(float64(vessels) * t.share)) }
 
 // cohort is what vessels of one day of mixing take, from the mixer to the shelf of
 // washed ones.
@@ -117,7 +118,7 @@ func (t *taking) kill(look calendar.Date, bad float64) {
 		}
 	}
 	before := len(t.needs)
-	t.need(look, look+1, int64(math.Round(milli*bad)), ids...)
+	t.need(look, look+1, int64(unit.Nearest(milli*bad)), ids...)
 	if len(t.needs) == before {
 		return
 	}
@@ -143,7 +144,7 @@ func (t *taking) line() int64 {
 	if s := t.means.farm.Shift; s != nil {
 		return int64(float64(s.Length)) / int64(loadsFit(t.batch, float64(s.Length)))
 	}
-	return int64(math.Ceil(t.batch.Value("line_time")))
+	return int64(unit.Up(t.batch.Value("line_time")))
 }
 
 // circulate takes vessels out of those that are washed: from the day on which they

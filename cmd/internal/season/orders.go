@@ -3,7 +3,6 @@ package season
 import (
 	"errors"
 	"fmt"
-	"math"
 	"slices"
 
 	"bottlecrop/cmd/internal/batch"
@@ -139,7 +138,7 @@ func want(in Input, list []Delivery) []*wanted {
 		}
 		w.batch = b
 		for _, i := range w.deliveries {
-			list[i].Good = int(math.Ceil(float64(list[i].Mass)/b.Value("sold_in_vessel") - 1e-9))
+			list[i].Good = int(unit.Up(float64(list[i].Mass) / b.Value("sold_in_vessel")))
 		}
 	}
 	return out

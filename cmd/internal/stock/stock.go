@@ -229,7 +229,7 @@ func (m *Maker) byDryMatter() (int, error) {
 			}
 		}
 	}
-	return near + int(math.Ceil(spare)) + 1, nil
+	return near + int(unit.Up(spare)) + 1, nil
 }
 
 // Short lists the rows of a batch for which the stock has not enough, those first

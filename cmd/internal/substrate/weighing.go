@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"bottlecrop/cmd/internal/unit"
 )
 
 // Scale is a balance, as far as choosing one goes.
@@ -108,5 +110,5 @@ func inSteps(mass, step, capacity float64) (total, most float64) {
 	if !(step > 0) {
 		return 0, 0
 	}
-	return math.Round(mass / step), math.Floor(capacity / step * (1 + stepSlack))
+	return unit.Nearest(mass / step), math.Floor(capacity / step * (1 + stepSlack))
 }

@@ -68,7 +68,9 @@ func Parse(k Kind, text string) (float64, error) {
 
 // scale multiplies, or divides by the exact inverse where the factor is a
 // negative power of ten: 0.01 is not a binary fraction, and 65·0.01 is one bit
-// off 0.65 while 65/100 is not.
+// off 0.65 while 65/100 is not. The product is rounded by itself, so that the
+// value of a file, and its fingerprint, are the same on a processor that fuses it
+// with what is added.
 func scale(x, factor float64) float64 {
 	switch factor {
 	case 1e-2:
@@ -78,7 +80,7 @@ func scale(x, factor float64) float64 {
 	case 1e-6:
 		return x / 1e6
 	}
-	return x * factor
+	return float64(x * factor)
 }
 
 // split cuts a written quantity into its number and its unit.

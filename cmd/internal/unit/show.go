@@ -231,7 +231,7 @@ func (s System) Number(x, step float64) string {
 	if step <= 0 {
 		return s.decimal(trimZeros(significant(x, 6)))
 	}
-	return s.decimal(minus(strconv.FormatFloat(math.Round(x/step)*step, 'f', decimals(step), 64)))
+	return s.decimal(minus(strconv.FormatFloat(Nearest(x/step)*step, 'f', decimals(step), 64)))
 }
 
 // Grouped sets the digits of a whole number in groups of three, from five digits on,
@@ -263,12 +263,18 @@ func significant(x float64, digits int) string {
 	if x == 0 {
 		return "0"
 	}
-	d := digits - 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	d := digits - 1 - int(Down(math.Log10(math.Abs(x))))
 	if d < 0 {
 		p := math.Pow10(-d)
-		return strconv.FormatFloat(math.Round(x/p)*p, 'f', 0, 64)
+		return strconv.FormatFloat(Nearest(x/p)*p, 'f', 0, 64)
 	}
-	return strconv.FormatFloat(x, 'f', d, 64)
+	return fixed(x, d)
+}
+
+// fixed prints a number with so many digits behind the point.
+func fixed(x float64, decimals int) string {
+	p := math.Pow10(decimals)
+	return strconv.FormatFloat(Nearest(x*p)/p, 'f', decimals, 64)
 }
 
 func trimZeros(s string) string {
@@ -298,7 +304,7 @@ func join(number, name string) string {
 
 // Money prints an amount of money with two decimals.
 func (s System) Money(amount float64, currency string) string {
-	return join(s.decimal(minus(strconv.FormatFloat(amount, 'f', 2, 64))), currency)
+	return join(s.decimal(minus(fixed(amount, 2))), currency)
 }
 
 // NiceStep is the smallest step of 1, 2 or 5 times a power of ten of the
@@ -307,7 +313,7 @@ func (s System) Money(amount float64, currency string) string {
 // figure could not be weighed.
 func NiceStep(k Kind, step float64, name string) float64 {
 	x := step / SizeOf(k, name)
-	p := math.Pow(10, math.Floor(math.Log10(x)))
+	p := math.Pow(10, Down(math.Log10(x)))
 	for _, m := range []float64{1, 2, 5, 10} {
 		if m*p >= x*(1-1e-9) {
 			return m * p * SizeOf(k, name)

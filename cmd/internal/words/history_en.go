@@ -44,6 +44,7 @@ var historyEnglish = map[string]string{
 	"calculation.version": "calculation {n:text}",
 	"calculation.changed": "{n:text}: {what:text}",
 	"calculation.of":      "{version:text}, calculation {n:text}",
+	"calculation.2":       "results of the thermal calculation are kept to six digits, and a half that is missed by a hair counts as one, so that every processor prints the same",
 	"calculation.1":       "the first that is counted; before it, numbers changed without being counted",
 
 	"history.no_git":             "git is not on this machine, or not in the search path; earlier states of a farm are read with it",

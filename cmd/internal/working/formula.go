@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 	"unicode"
+
+	"bottlecrop/cmd/internal/unit"
 )
 
 // node is one part of a parsed formula.
@@ -93,13 +95,13 @@ var builtins = map[string]struct {
 	arity int
 	f     Function
 }{
-	"ceil":  {1, func(a ...float64) (float64, error) { return math.Ceil(a[0] - slack(a[0])), nil }},
-	"floor": {1, func(a ...float64) (float64, error) { return math.Floor(a[0] + slack(a[0])), nil }},
+	"ceil":  {1, func(a ...float64) (float64, error) { return unit.Up(a[0]), nil }},
+	"floor": {1, func(a ...float64) (float64, error) { return unit.Down(a[0]), nil }},
 	"round": {2, func(a ...float64) (float64, error) {
 		if a[1] <= 0 {
 			return 0, fmt.Errorf("step %v is not above zero", a[1])
 		}
-		return math.Round(a[0]/a[1]) * a[1], nil
+		return unit.Nearest(a[0]/a[1]) * a[1], nil
 	}},
 	"min":  {-1, func(a ...float64) (float64, error) { return slices.Min(a), nil }},
 	"max":  {-1, func(a ...float64) (float64, error) { return slices.Max(a), nil }},
@@ -108,11 +110,6 @@ var builtins = map[string]struct {
 	"exp":  {1, func(a ...float64) (float64, error) { return math.Exp(a[0]), nil }},
 	"ln":   {1, func(a ...float64) (float64, error) { return math.Log(a[0]), nil }},
 }
-
-// slack is how far a quotient may miss a whole number and still count as it,
-// 1e-9 relative: a stock worked out by the program itself must give back the
-// same count.
-func slack(x float64) float64 { return float64(1e-9 * math.Max(1, math.Abs(x))) }
 
 // parser reads a formula: sums of products of powers of atoms. An atom is a
 // number, a symbol, pi, a call, or a formula in parentheses.
