@@ -27,6 +27,14 @@ func (f *farm) authored(p *process.Process) []protocol.Finding {
 		if s.Written == nil {
 			continue
 		}
+		if x, over := prose.TooMuch([]byte(s.Written.Prose)); over {
+			out = append(out, protocol.Finding{
+				Severity: protocol.Error, Rule: "prose." + x.Of, Subject: pr.Name,
+				Origin: working.Origin{Document: p.Input.Document(), Key: s.Key + ".prose"},
+				What:   words.Message("page."+x.Of, "found", x.Found, "most", x.Most), Hint: words.Message("page." + x.Of + ".hint"),
+			})
+			continue
+		}
 		for _, x := range prose.Faults(s.Written.Prose, isGuide) {
 			out = append(out, protocol.Finding{
 				Severity: protocol.Error, Rule: x.Rule, Subject: pr.Name,

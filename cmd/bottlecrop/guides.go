@@ -2,12 +2,15 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"io/fs"
 	"path"
 	"strings"
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
@@ -15,8 +18,12 @@ import (
 // safetyPage is the program's page on pressure vessels.
 const safetyPage = "pressure-vessels"
 
-// mostOfAPage is the largest Markdown page that is read, in bytes.
-const mostOfAPage = 1 << 20
+// What a farm may have of pages and templates (design choices); what one page may hold is
+// package prose's to say.
+const (
+	mostGuides      = 500     // pages of the folder site
+	mostOfATemplate = 1 << 20 // bytes of a template, or of the stylesheet
+)
 
 // pages reads the guides: the program's own, and those of the farm's site
 // folder, which may replace them by name.
@@ -32,13 +39,14 @@ func (f *farm) pages() {
 	if err != nil {
 		panic(err)
 	}
+	if len(theirs) > mostGuides {
+		f.findings = append(f.findings, pageFault("site", 0, "many", "found", len(theirs), "most", mostGuides))
+		return
+	}
 	for _, file := range theirs {
-		text, what := f.page(file)
-		if what != "" {
-			f.findings = append(f.findings, protocol.Finding{
-				Severity: protocol.Error, Rule: "page." + what, Place: protocol.Place{File: file},
-				What: words.Message("page." + what), Hint: words.Message("page." + what + ".hint"),
-			})
+		text, fault := f.page(file)
+		if fault != nil {
+			f.findings = append(f.findings, *fault)
 			continue
 		}
 		// A farm may have a page of its own in place of one of ours; that it does is
@@ -97,36 +105,64 @@ func spot(file, text, before, part string) protocol.Place {
 }
 
 // page reads one Markdown file, or says what is wrong with it.
-func (f *farm) page(file string) (text []byte, wrong string) {
-	if text, wrong = f.text(file); wrong != "" {
-		return nil, wrong
+func (f *farm) page(file string) (text []byte, fault *protocol.Finding) {
+	refuse := func(line int, wrong string, pairs ...any) ([]byte, *protocol.Finding) {
+		x := pageFault(file, line, wrong, pairs...)
+		return nil, &x
 	}
-	if !guidePattern.MatchString(guideName(file)) {
-		return nil, "name"
+	text, size, wrong := f.text(file, prose.MostBytes)
+	switch wrong {
+	case "":
+	case "too_large":
+		return refuse(0, "bytes", "found", kilobytes(size), "most", kilobytes(prose.MostBytes))
+	default:
+		return refuse(0, wrong)
 	}
-	return text, ""
+	if !farmfile.IsName(guideName(file)) {
+		return refuse(0, "name", "most", farmfile.MostName)
+	}
+	if x, over := prose.TooMuch(text); over {
+		return refuse(x.Line, x.Of, "found", x.Found, "most", x.Most)
+	}
+	return text, nil
 }
 
-// text reads a text of the farm's that a page is made of, or says what is wrong
-// with it.
-func (f *farm) text(file string) (text []byte, wrong string) {
+// pageFault is what is wrong with a page, and on which line, 0 for none.
+func pageFault(file string, line int, wrong string, pairs ...any) protocol.Finding {
+	return protocol.Finding{Severity: protocol.Error, Rule: "page." + wrong, Place: protocol.Place{File: file, Line: line},
+		What: words.Message("page."+wrong, pairs...), Hint: words.Message("page." + wrong + ".hint")}
+}
+
+// kilobytes rounds up: what is over a bound by a byte is not told as what is within it.
+func kilobytes(bytes int64) int { return int((bytes + 1023) >> 10) }
+
+// text reads a text of the farm's that a page is made of and that has so many bytes at
+// most, or says what is wrong with it.
+func (f *farm) text(file string, most int64) (text []byte, size int64, wrong string) {
 	info, err := fs.Stat(f.fsys, file)
 	switch {
 	case err != nil:
-		return nil, "unreadable"
+		return nil, 0, "unreadable"
 	case !info.Mode().IsRegular():
-		return nil, "not_a_file"
-	case info.Size() > mostOfAPage:
-		return nil, "too_large"
+		return nil, 0, "not_a_file"
+	case info.Size() > most:
+		return nil, info.Size(), "too_large"
 	}
-	text, err = fs.ReadFile(f.fsys, file)
+	opened, err := f.fsys.Open(file)
+	if err != nil {
+		return nil, 0, "unreadable"
+	}
+	defer opened.Close()
+	text, err = io.ReadAll(io.LimitReader(opened, most+1)) // it may have grown, or be no plain file any more
 	switch {
 	case err != nil:
-		return nil, "unreadable"
+		return nil, 0, "unreadable"
+	case int64(len(text)) > most:
+		return nil, int64(len(text)), "too_large"
 	case !utf8.Valid(text):
-		return nil, "not_utf8"
+		return nil, 0, "not_utf8"
 	}
-	return text, ""
+	return bytes.ReplaceAll(text, []byte("\r\n"), []byte("\n")), int64(len(text)), "" // as Windows ends lines
 }
 
 func guideName(file string) string { return strings.TrimSuffix(path.Base(file), ".md") }

@@ -6,11 +6,14 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+	"sync"
+	"unicode/utf8"
 
 	"golang.org/x/text/language"
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
@@ -194,9 +197,12 @@ func ourGuides(language string) map[string][]byte {
 func (f *farm) foreign(g book.Guide, language string, ours []byte) book.Guide {
 	file := "site/" + language + "/" + g.Name + ".md"
 	if _, err := fs.Stat(f.fsys, file); err == nil {
-		if text, wrong := f.page(file); wrong == "" {
+		text, fault := f.page(file)
+		if fault == nil {
 			return book.Guide{Name: g.Name, Markdown: text, Document: file}
 		}
+		f.findings = append(f.findings, *fault)
+		return g
 	}
 	if ours != nil {
 		return book.Guide{Name: g.Name, Markdown: ours, Document: file}
@@ -208,6 +214,13 @@ func (f *farm) foreign(g book.Guide, language string, ours []byte) book.Guide {
 	return g
 }
 
+// What a farm may have of texts in one other language (design choices). The longest that a
+// protocol may have is prose of a step, with 4,000 characters; other languages need more room.
+const (
+	mostTexts   = 10_000
+	longestText = 8_000 // characters
+)
+
 // judgeTexts finds what authors wrote that has no text in another of the farm's
 // languages, texts of something that is not there any more, and texts that name other
 // facts than their original.
@@ -218,6 +231,7 @@ func (f *farm) judgeTexts() {
 		text string
 	}
 	var originals []written
+	ours := sync.OnceValue(f.ourTexts)
 	used := map[string]bool{}
 	f.eachText(func(o working.Origin, text string, name bool) {
 		used[text] = true
@@ -236,12 +250,25 @@ func (f *farm) judgeTexts() {
 					words.Message("language.missing.hint", "file", document))
 			}
 		}
+		written := 0
 		for _, text := range sorted(texts) {
 			at := working.Origin{Document: document, Key: farmfile.TextKey(text)}
 			if f.folder.Place(at).Line == 0 {
 				continue // of the program's own
 			}
-			if !used[text] && !f.isOurs(text) {
+			if written++; written > mostTexts {
+				f.ofLanguages(protocol.Error, "language.many", working.Origin{Document: document}, words.Message("language.many", "most", mostTexts), words.Message("language.many.hint"))
+				break
+			}
+			if n := utf8.RuneCountInString(texts[text]); n > longestText {
+				f.ofLanguages(protocol.Error, "language.long", at, words.Message("language.long", "found", n, "most", longestText), words.Message("language.long.hint"))
+				continue
+			}
+			if x, over := prose.TooMuch([]byte(texts[text])); over {
+				f.ofLanguages(protocol.Error, "language."+x.Of, at, words.Message("page."+x.Of, "found", x.Found, "most", x.Most), words.Message("page."+x.Of+".hint"))
+				continue
+			}
+			if !used[text] && !ours()[text] {
 				f.ofLanguages(protocol.Warning, "language.idle", at, words.Message("language.idle"), words.Message("language.idle.hint"))
 			}
 			wanted, _ := words.Names(text)
@@ -305,16 +332,15 @@ func (f *farm) eachText(visit func(o working.Origin, text string, name bool)) {
 	})
 }
 
-// isOurs reports whether the program's own library has a text: a farm may say it in
-// other words.
-func (f *farm) isOurs(text string) bool {
-	found := false
+// ourTexts are those of the program's own library: a farm may say them in other words.
+func (f *farm) ourTexts() map[string]bool {
+	out := map[string]bool{}
 	f.eachEntry(func(kind, id string, entry any) {
 		if f.written.Library.ComesWithProgram(kind, id) {
-			protocol.Prose(entry, func(_, x string, _ bool) { found = found || x == text })
+			protocol.Prose(entry, func(_, x string, _ bool) { out[x] = true })
 		}
 	})
-	return found
+	return out
 }
 
 func (f *farm) eachEntry(visit func(kind, id string, entry any)) {

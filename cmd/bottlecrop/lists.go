@@ -3,12 +3,8 @@ package main
 import (
 	"cmp"
 	"maps"
-	"regexp"
 	"slices"
 )
-
-// guidePattern is what a page may be called: its name becomes an address.
-var guidePattern = regexp.MustCompile(`^[a-z][a-z0-9-]*$`)
 
 // sorted lists the keys of a map in their order.
 func sorted[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }

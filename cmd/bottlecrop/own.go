@@ -47,7 +47,7 @@ func (f *farm) readOwn() {
 }
 
 func (f *farm) readOne(file, name string, known []string) {
-	text, wrong := f.ownFile(file)
+	text, size, wrong := f.ownFile(file)
 	if ours, err := fs.ReadFile(templates.Files, name); err == nil && wrong == "" && bytes.Equal(ours, text) {
 		return
 	}
@@ -59,6 +59,8 @@ func (f *farm) readOne(file, name string, known []string) {
 			hint = words.Message("template.unknown.near", "near", near)
 		}
 		f.own.fault(file, "unknown", words.Message("template.unknown", "found", name), hint)
+	case wrong == "too_large":
+		f.own.fault(file, wrong, words.Message("template.too_large", "found", kilobytes(size), "most", kilobytes(mostOfATemplate)), words.Message("template.too_large.hint"))
 	case wrong != "":
 		f.own.fault(file, wrong, words.Message("template."+wrong), words.Message("template."+wrong+".hint"))
 	default:
@@ -82,11 +84,11 @@ func nearestFile(name string, known []string) string {
 }
 
 // ownFile reads one template, or says what is wrong with it.
-func (f *farm) ownFile(file string) (text []byte, wrong string) {
-	if text, wrong = f.text(file); wrong == "not_a_file" {
+func (f *farm) ownFile(file string) (text []byte, size int64, wrong string) {
+	if text, size, wrong = f.text(file, mostOfATemplate); wrong == "not_a_file" {
 		wrong = "unreadable"
 	}
-	return text, wrong
+	return text, size, wrong
 }
 
 func (o *own) fault(file, rule string, what, hint protocol.Message) {

@@ -2,6 +2,7 @@ package farmfile
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"path/filepath"
@@ -215,4 +216,41 @@ func TestFolders(t *testing.T) {
 		assert.Equal(t, "protocols/enoki.toml", list[0].Place.File)
 		assert.Empty(t, f.Protocols)
 	})
+}
+
+// A folder that is too much is refused before its protocols are read, with what it has and
+// what is allowed; the most that is allowed is read.
+func TestBoundsOfAFolder(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		files, bytes int
+		rule         string
+		found, most  int
+	}{
+		{"protocols/p%05d.toml", mostProtocols, 0, "farm.many", mostProtocols + 1, mostProtocols}, // enoki is one more
+		{"protocols/p%05d.toml", mostOfAll/mostBytes + 1, mostBytes, "farm.large", mostOfAll>>20 + 1, mostOfAll >> 20},
+		{"protocols/languages/l%02d.toml", mostLanguages + 1, 0, "languages.many", mostLanguages + 1, mostLanguages},
+	} {
+		files, data := farmOf(t, nil), make([]byte, c.bytes)
+		for i := range c.files {
+			files[fmt.Sprintf(c.name, i)] = &fstest.MapFile{Data: data}
+		}
+		f, list := Read(files, builtIn)
+		require.Len(t, list, 1, c.rule)
+		assert.Equal(t, c.rule, list[0].Rule)
+		assert.Equal(t, args{"found": c.found, "most": c.most}, list[0].What.Args)
+		if c.name == "protocols/p%05d.toml" {
+			assert.Empty(t, f.Protocols)
+			delete(files, "protocols/enoki.toml")
+			delete(files, fmt.Sprintf(c.name, 0))
+			_, ok := new(Folder).list(files)
+			assert.True(t, ok, "that many are possible")
+		}
+	}
+	for n, ok := range map[int]bool{MostName: true, MostName + 1: false} {
+		assert.Equal(t, ok, IsName(strings.Repeat("a", n)))
+		f, list := Read(farmOf(t, map[string][]byte{"protocols/" + strings.Repeat("a", n) + ".toml": changed(t, "protocols/enoki.toml")}), builtIn)
+		assert.Equal(t, ok, len(list) == 0)
+		assert.Equal(t, ok, len(f.Protocols) == 2)
+	}
 }

@@ -40,6 +40,14 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
+// What a folder may have of protocols (design choices): ten thousand of the demo farm's
+// size have some 60 MB. One file's bound is mostBytes.
+const (
+	mostProtocols = 10_000
+	mostOfAll     = 128 << 20 // bytes of all protocols
+	mostLanguages = 50        // files of texts in other languages
+)
+
 // Folder is a farm folder as read. With an error among its findings it is
 // partial: a protocol or an entry of the library with an error is left out,
 // and Farm has zeros for what was refused.
@@ -123,7 +131,7 @@ func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
 		(&document{name: protocol.Folder}).unreadable(err, &f.out)
 		return nil, false
 	}
-	any := false
+	any, size := false, int64(0)
 	for _, e := range entries {
 		file := e.Name()
 		name, isTOML := cutTOML(file)
@@ -131,12 +139,23 @@ func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
 			continue
 		}
 		any = true
-		if !idPattern.MatchString(name) || file != name+".toml" {
-			f.out.file("file.name", protocol.Folder+"/"+printable(file), "", args{}, "file_name",
+		if !IsName(name) || file != name+".toml" {
+			f.out.file("file.name", protocol.Folder+"/"+printable(file), "", args{"most": MostName}, "file_name",
 				args{"example": slug(name) + ".toml"})
 			continue
 		}
 		names = append(names, name)
+		if info, err := e.Info(); err == nil {
+			size += info.Size()
+		}
+	}
+	switch {
+	case len(names) > mostProtocols:
+		f.out.file("farm.many", protocol.Folder, "", args{"found": len(names), "most": mostProtocols}, "many", nil)
+		return nil, false
+	case size > mostOfAll:
+		f.out.file("farm.large", protocol.Folder, "", args{"found": int(size >> 20), "most": mostOfAll >> 20}, "many", nil)
+		return nil, false
 	}
 	if !any {
 		f.out.file("farm.no_protocols", protocol.Folder, "", args{}, "no_protocols", nil)

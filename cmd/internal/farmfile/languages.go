@@ -30,6 +30,10 @@ func (f *Folder) readTextsIn(fsys fs.FS, dir, name string) {
 	if err != nil {
 		panic(err) // the pattern is ours
 	}
+	if len(files) > mostLanguages {
+		f.out.file("languages.many", name, "", args{"found": len(files), "most": mostLanguages}, "languages_many", nil)
+		return
+	}
 	for _, file := range files {
 		if strings.HasPrefix(path.Base(file), ".") {
 			continue

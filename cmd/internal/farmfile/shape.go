@@ -17,7 +17,14 @@ import (
 	"bottlecrop/cmd/internal/protocol"
 )
 
-var idPattern = regexp.MustCompile(`^[a-z][a-z0-9-]*$`)
+// MostName is how long the name of a protocol, a page or an entry may be: it becomes the
+// name of a file and an address, and stands on labels (design choice).
+const MostName = 80
+
+// IsName reports whether a name may become that of a file.
+func IsName(name string) bool { return idPattern.MatchString(name) }
+
+var idPattern = regexp.MustCompile(fmt.Sprintf(`^[a-z][a-z0-9-]{0,%d}$`, MostName-1))
 
 // checker is the one validator. It sees single values, each with the rules of
 // its field but for those on presence (splitTag), so that one fault never
@@ -208,7 +215,7 @@ func (b *binder) check(at string, f field, rules string, v reflect.Value) {
 		}
 		b.refuse(at, "choice.unknown", nil, "choice_list", args{"list": strings.Join(choices, ", ")})
 	case tag == "id":
-		b.refuse(at, "id.shape", nil, "id_shape", args{"example": quoted(slug(v.String()))})
+		b.refuse(at, "id.shape", args{"most": MostName}, "id_shape", args{"example": quoted(slug(v.String()))})
 	case f.key == "currency":
 		b.refuse(at, "currency.shape", nil, "currency_shape", nil)
 	case tag == "unique":
@@ -279,7 +286,7 @@ func slug(name string) string {
 			out.WriteByte('-')
 		}
 	}
-	if s := strings.Trim(out.String(), "-"); s != "" {
+	if s := strings.Trim(out.String()[:min(out.Len(), MostName)], "-"); s != "" {
 		return s
 	}
 	return "enoki-quart"

@@ -1,6 +1,8 @@
 package farmfile_test
 
 import (
+	"bytes"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -106,6 +108,17 @@ func TestEveryFindingHasWords(t *testing.T) {
 	read(with("large.toml", strings.Repeat("#", 2<<20), 0))
 	read(with("pipe.toml", "", os.ModeNamedPipe))
 	read(with("many.toml", "batch_sizes = ["+strings.Repeat("0,", 2000)+"]", 0))
+	for _, most := range []struct {
+		files int
+		name  string
+		bytes int
+	}{{10_001, "p%d.toml", 0}, {129, "p%d.toml", 1 << 20}, {51, "languages/l%d.toml", 0}} {
+		files, data := with("enoki.toml", string(enoki), 0), bytes.Repeat([]byte("\n"), most.bytes)
+		for i := range most.files {
+			files[fmt.Sprintf("protocols/"+most.name, i)] = &fstest.MapFile{Data: data}
+		}
+		read(files)
+	}
 	run := "[[evidence]]\nid = \"one\"\nprotocol = \"enoki\"\nlog = \"evidence/one.csv\"\nchannel = \"middle\"\nabove_base = \"60 mm\"\n" +
 		"bore = \"none\"\nmeasured_on = \"2026-03-02\"\nby = \"made up\"\nwhy = \"a run that was made well\"\n"
 	large := with("evidence/one.csv", strings.Repeat("1", farmfile.MostLog+1), 0)

@@ -44,7 +44,9 @@ func (t Text) Title() string {
 
 func (t Text) titleIn(doc ast.Node) string {
 	if h := firstTitle(doc); h != nil {
-		return plainText(h, t.Markdown)
+		if title := plainText(h, t.Markdown); title != "" {
+			return title
+		}
 	}
 	return t.Name
 }
@@ -81,6 +83,9 @@ func (t Text) Links() []Link {
 // with it, no raw HTML, no address that would run something. The links to other pages of the book are
 // returned, relative to its root, for the book to hold them to its pages.
 func Guide(e leaf.Edition, t Text) (page []byte, links []string, err error) {
+	if x, over := TooMuch(t.Markdown); over {
+		return nil, nil, fmt.Errorf("%s:%d: %d %s; at most %d are possible", t.Document, x.Line, x.Found, x.Of, x.Most)
+	}
 	doc, md := parseText(t)
 	title := t.titleIn(doc)
 	if h := firstTitle(doc); h != nil {
@@ -157,6 +162,7 @@ type guide struct {
 func (g *guide) prepare(doc ast.Node) error {
 	var quotes []*ast.Blockquote
 	var pictures []*ast.Image
+	var bare []*ast.AutoLink // of which the words stay
 	g.deepest = 1
 	err := ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if !entering {
@@ -171,6 +177,10 @@ func (g *guide) prepare(doc ast.Node) error {
 			quotes = append(quotes, n)
 		case *ast.Image:
 			pictures = append(pictures, n)
+		case *ast.AutoLink:
+			if !autoOpens(n, g.source) {
+				bare = append(bare, n)
+			}
 		case *ast.Link:
 			return ast.WalkContinue, g.link(n)
 		}
@@ -178,6 +188,9 @@ func (g *guide) prepare(doc ast.Node) error {
 	})
 	if err != nil {
 		return err
+	}
+	for _, a := range bare {
+		a.Parent().ReplaceChild(a.Parent(), a, ast.NewString(a.Label(g.source)))
 	}
 	for _, p := range pictures {
 		p.Parent().ReplaceChild(p.Parent(), p, g.picture(p))
@@ -190,22 +203,59 @@ func (g *guide) prepare(doc ast.Node) error {
 	return nil
 }
 
+// opens is false for addresses that a page must not lead to: of another scheme than those
+// of the web, of mail and of telephones, since any of them may start some program of the
+// reader's machine, and of another machine without a scheme, which on a page from the disk
+// is a file of that machine's.
+func opens(u *url.URL) bool {
+	switch u.Scheme {
+	case "":
+		return u.Host == ""
+	case "https", "http":
+		return u.Host != ""
+	}
+	return u.Scheme == "mailto" || u.Scheme == "tel"
+}
+
+// address is where a link or a picture leads: what stands in the Markdown with its escapes
+// and references resolved, as the renderer does it when it is too late to look.
+func address(written []byte) (*url.URL, error) {
+	return url.Parse(string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(written)))))
+}
+
+// destination is an address as Markdown has it: what the renderer resolves of it is the
+// address again.
+func destination(u *url.URL) []byte {
+	return []byte(strings.NewReplacer(`\`, `\\`, "&", "&amp;").Replace(u.String()))
+}
+
+// autoOpens is opens for an address that stands in the text as it is, <https://example.org>.
+func autoOpens(n *ast.AutoLink, source []byte) bool {
+	u, err := url.Parse(string(n.URL(source)))
+	return n.AutoLinkType == ast.AutoLinkEmail || err == nil && u.Scheme != "" && opens(u)
+}
+
 // link makes a link to NAME.md one to NAME.html, and notes links that stay in
 // the book.
 func (g *guide) link(n *ast.Link) error {
-	u, err := url.Parse(string(n.Destination))
+	u, err := address(n.Destination)
 	if err != nil {
 		return fmt.Errorf("the link %q is no address: %w", n.Destination, err)
 	}
-	if u.Scheme != "" || u.Host != "" || u.Path == "" {
+	written := n.Destination
+	n.Destination = destination(u)
+	switch {
+	case !opens(u):
+		return fmt.Errorf("the link %q leads neither to a page nor to the web: write https, http, mailto or tel before its colon", written)
+	case u.Scheme != "" || u.Path == "":
 		return nil
 	}
 	if strings.HasPrefix(u.Path, "/") {
-		return fmt.Errorf("the link %q starts with a slash: a book can lie in any folder, so write it relative to this page", n.Destination)
+		return fmt.Errorf("the link %q starts with a slash: a book can lie in any folder, so write it relative to this page", written)
 	}
 	if name, ok := strings.CutSuffix(u.Path, ".md"); ok {
 		u.Path = name + ".html"
-		n.Destination = []byte(u.String())
+		n.Destination = destination(u)
 	}
 	g.links = append(g.links, path.Join(g.folder, u.Path))
 	return nil
@@ -289,7 +339,8 @@ func plainText(n ast.Node, source []byte) string {
 		if entering {
 			switch n := n.(type) {
 			case *ast.Text:
-				b.Write(n.Segment.Value(source))
+				// Code that goes over a line has its end in it.
+				b.Write(bytes.ReplaceAll(n.Segment.Value(source), []byte("\n"), []byte(" ")))
 				if n.SoftLineBreak() {
 					b.WriteByte(' ')
 				}

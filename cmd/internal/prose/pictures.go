@@ -43,7 +43,7 @@ func (t Text) Shows() []Shown {
 // pictureFile is the file in the folder site that a picture is, "" for one that
 // leads out of it. A picture with a scheme or a host is not local.
 func pictureFile(p *ast.Image) (file string, local bool) {
-	u, err := url.Parse(string(p.Destination))
+	u, err := address(p.Destination)
 	if err != nil || u.Scheme != "" || u.Host != "" || u.Path == "" {
 		return "", false
 	}

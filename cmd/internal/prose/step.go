@@ -3,7 +3,6 @@ package prose
 import (
 	"bytes"
 	"fmt"
-	"net/url"
 	"path"
 	"strings"
 	"sync"
@@ -32,11 +31,11 @@ type Fault struct {
 // linkOf is where a link of a step's prose leads: to a guide of that name, to the web,
 // or nowhere.
 func linkOf(l *ast.Link) (guide string, web bool) {
-	u, err := url.Parse(string(l.Destination))
+	u, err := address(l.Destination)
 	switch {
 	case err != nil:
 		return "", false
-	case u.Scheme == "https" || u.Scheme == "http" || u.Scheme == "mailto":
+	case u.Scheme != "" && opens(u):
 		return "", true
 	case u.Scheme != "" || u.Host != "" || path.Base(u.Path) != u.Path:
 		return "", false
@@ -125,23 +124,33 @@ func setStep(v *words.Voice, source []byte, alone bool) string {
 			deepest = n.Level
 		case *ast.Image:
 			bare = append(bare, n)
+		case *ast.AutoLink:
+			if !autoOpens(n, source) {
+				bare = append(bare, n)
+			}
 		case *ast.Link:
 			guide, web := linkOf(n)
 			switch {
 			case web:
+				u, _ := address(n.Destination) // linkOf has parsed it
+				n.Destination = destination(u)
 			case guide == "" || alone:
 				bare = append(bare, n)
 			default:
-				u, _ := url.Parse(string(n.Destination)) // linkOf has parsed it
+				u, _ := address(n.Destination)
 				u.Path = "../" + leaf.GuidePath(guide)
-				n.Destination = []byte(u.String())
+				n.Destination = destination(u)
 			}
 		}
 		return ast.WalkContinue, nil
 	})
 	for _, x := range bare {
 		if x.Parent() != nil {
-			x.Parent().ReplaceChild(x.Parent(), x, ast.NewString([]byte(plainText(x, source))))
+			words := []byte(plainText(x, source))
+			if a, ok := x.(*ast.AutoLink); ok {
+				words = a.Label(source)
+			}
+			x.Parent().ReplaceChild(x.Parent(), x, ast.NewString(words))
 		}
 	}
 	var b bytes.Buffer

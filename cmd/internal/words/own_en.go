@@ -13,7 +13,7 @@ var ownEnglish = map[string]string{
 	"template.unknown.hint":    "a template takes the place of the program's by its file name; there are: {known:text}",
 	"template.unreadable":      "this template can't be read, or it leads out of the farm folder",
 	"template.unreadable.hint": "put the file itself into the folder templates, not a link to another place",
-	"template.too_large":       "this template is larger than 1 MiB",
+	"template.too_large":       "this template has {found:count} kB; at most {most:count} kB are read",
 	"template.too_large.hint":  "begin with a copy of the program's template and change what you need",
 	"template.not_utf8":        "this template is not UTF-8 text",
 	"template.not_utf8.hint":   "save it as UTF-8 in your editor",
