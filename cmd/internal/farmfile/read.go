@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
@@ -42,8 +43,17 @@ func read(fsys fs.FS, path, shown, subject string, out *findings) *document {
 	return d
 }
 
+// carried are the files of the program's own library by what they say, with what they
+// were parsed to: every folder that is read needs them, and many a farm has one of them as
+// it is. Nobody changes a tree or an index.
+var carried sync.Map // of string to *document
+
 // parse reads what a file holds, and reports all that keeps it from being read.
 func (d *document) parse(src []byte, out *findings) {
+	if same, ok := carried.Load(string(src)); ok {
+		d.tree, d.index = same.(*document).tree, same.(*document).index
+		return
+	}
 	if rule, hint := foreign(src); rule != "" {
 		out.file(rule, d.name, d.subject, args{}, hint, nil)
 		return
@@ -71,6 +81,9 @@ func (d *document) parse(src []byte, out *findings) {
 		return
 	}
 	d.tree = tree
+	if strings.HasPrefix(d.name, protocol.BuiltIn+"/") {
+		carried.Store(string(src), &document{tree: tree, index: x})
+	}
 }
 
 // Reasons for which a file is not opened.

@@ -1,7 +1,9 @@
 package farmfile
 
 import (
+	"maps"
 	"reflect"
+	"slices"
 	"strings"
 
 	"bottlecrop/cmd/internal/protocol"
@@ -26,9 +28,27 @@ type lender struct {
 // lend gives each strain of a file the keys of its species that it does not
 // write, and returns where each of those stands. What the strain lacks is not
 // asked for: a fault of a borrowed key is told of the species, and without a
-// known species nothing can be said of any key.
+// known species nothing can be said of any key. It is written into entries of the
+// document's own, for the tree may be that of other folders too.
 func (s *strains) lend(d *document, b *binder) map[string]working.Origin {
 	borrowed := map[string]working.Origin{}
+	d.tree = maps.Clone(d.tree)
+	switch list := d.tree["species"].(type) {
+	case []map[string]any:
+		list = slices.Clone(list)
+		for i, entry := range list {
+			list[i] = maps.Clone(entry)
+		}
+		d.tree["species"] = list
+	case []any:
+		list = slices.Clone(list)
+		for i, x := range list {
+			if entry, ok := x.(map[string]any); ok {
+				list[i] = maps.Clone(entry)
+			}
+		}
+		d.tree["species"] = list
+	}
 	list, _ := listOf(d.tree["species"])
 	kin := map[int]map[string]any{}
 	for i, x := range list {
