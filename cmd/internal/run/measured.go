@@ -58,7 +58,8 @@ func measuredLaw(name string, read func(*Solution) float64) *working.Law {
 }
 
 // fits remembers what records were found to say: a farm's protocols ask for the
-// same one again and again, and each takes a tenth of a second.
+// same one again and again, and each takes a tenth of a second, which is more than all
+// else that a command does where the store has the rest.
 var fits = struct {
 	sync.Mutex
 	known map[string]fitted
@@ -78,13 +79,20 @@ func fitKey(c Case, m Recorded) string {
 	}{c, m}, heat.DefaultGrid)
 }
 
-// storedFit looks a fit up in the store. Only one that was handed to it is there: a
-// record is read again in a tenth of a second.
-func storedFit(key string) (found fitted, ok bool) {
+// storeOf is the store of a result with this name, nil where there is none.
+func storeOf(key string) Store {
 	memory.Lock()
-	store := memory.store
-	memory.Unlock()
-	if store == nil || key == "" {
+	defer memory.Unlock()
+	if key == "" {
+		return nil
+	}
+	return memory.store
+}
+
+// storedFit looks a fit up in the store.
+func storedFit(key string) (found fitted, ok bool) {
+	store := storeOf(key)
+	if store == nil {
 		return fitted{}, false
 	}
 	data, ok := store.Find(key)
@@ -114,14 +122,19 @@ func (c Case) Fit(m Recorded) (*Fit, error) {
 			return nil, err
 		}
 		found = fitted{f, refusal}
-		if key != "" {
-			fits.Lock()
-			if len(fits.known) >= remembered {
-				clear(fits.known)
+		if data, err := json.Marshal(found); err == nil {
+			if store := storeOf(key); store != nil {
+				store.Keep(key, data)
 			}
-			fits.known[key] = found
-			fits.Unlock()
 		}
+	}
+	if key != "" {
+		fits.Lock()
+		if len(fits.known) >= remembered {
+			clear(fits.known)
+		}
+		fits.known[key] = found
+		fits.Unlock()
 	}
 	if found.Refusal != nil {
 		return nil, found.Refusal
