@@ -56,16 +56,15 @@ func (f *farm) authored(p *process.Process) []protocol.Finding {
 // within is where a part of a text stands that begins at a place, on that line or
 // one below it; where it is written in another way, with escapes, it is the place.
 func (f *farm) within(at protocol.Place, part string) protocol.Place {
-	source, read := f.sources[at.File]
+	source, read := f.sources.Load(at.File)
 	if !read {
 		text, err := fs.ReadFile(f.fsys, at.File)
 		if err != nil {
 			return at // gone or closed since it was read: the line is known
 		}
-		source = string(text)
-		f.sources[at.File] = source
+		source, _ = f.sources.LoadOrStore(at.File, string(text))
 	}
-	lines := strings.Split(source, "\n")
+	lines := strings.Split(source.(string), "\n")
 	part = strings.TrimSuffix(part, "…")
 	for i := max(at.Line-1, 0); i < len(lines) && at.Line > 0; i++ {
 		line, from := lines[i], 0

@@ -6,9 +6,12 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
@@ -34,7 +37,7 @@ type farm struct {
 	files     int                // protocol files, those too that could not be read
 	guides    []book.Guide
 	elsewhere map[string][]book.Guide // guides in the farm's other languages
-	sources   map[string]string       // of files in which the place of a word was looked for
+	sources   *sync.Map               // texts of files in which the place of a word was looked for, by name
 	evidence  []process.Evidence      // the probe runs whose logs could be read
 	own       own
 	shared    *climate.Site
@@ -70,7 +73,7 @@ func readFarm(s *settings) (*farm, error) {
 	if err != nil {
 		return nil, err
 	}
-	return readFiles(s, root.FS(), root.Close)
+	return readFiles(s, observe(root.FS()), root.Close)
 }
 
 // readFiles reads the files of a farm folder, wherever they are kept.
@@ -80,7 +83,7 @@ func readFiles(s *settings, fsys fs.FS, closing func() error) (*farm, error) {
 
 // readAgain is readFiles with what is kept of the time before.
 func readAgain(s *settings, fsys fs.FS, closing func() error, m *memory) (*farm, error) {
-	f := &farm{fsys: fsys, close: closing, sources: map[string]string{}, memory: m}
+	f := &farm{fsys: fsys, close: closing, sources: &sync.Map{}, memory: m}
 	f.written, f.findings = m.read(f.fsys)
 	f.folder = f.written
 	if base(f.languages()[0]) != words.Original {
@@ -151,12 +154,23 @@ func (f *farm) workOut(sizes []int) {
 		return
 	}
 	known := f.memory.begin(f, sizes)
-	for _, p := range f.folder.Protocols {
-		x, ok := known.find(f, p)
-		if !ok {
-			x = f.plan(p, sizes)
-			known.keep(f, p, x)
-		}
+	all := make([]worked, len(f.folder.Protocols))
+	f.site() // once for all of them
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(all)) {
+		workers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(all); i = int(next.Add(1)) - 1 {
+				p, ok := f.folder.Protocols[i], false
+				if all[i], ok = known.find(f, p); !ok {
+					all[i] = f.plan(p, sizes)
+				}
+			}
+		})
+	}
+	workers.Wait()
+	for i, x := range all {
+		known.keep(f, f.folder.Protocols[i], x)
 		f.findings = append(f.findings, x.findings...)
 		if x.entry != nil {
 			f.entries = append(f.entries, *x.entry)

@@ -5,6 +5,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/protocol"
@@ -33,7 +34,7 @@ func (x *viewer) soon(changed []string) *preview {
 		return nil
 	}
 	defer root.Close()
-	f := &farm{fsys: root.FS(), close: root.Close, sources: map[string]string{}, memory: x.memory,
+	f := &farm{fsys: root.FS(), close: root.Close, sources: &sync.Map{}, memory: x.memory,
 		voice: whole.voice, evidence: whole.evidence, all: whole.written.Protocols}
 	if f.written, ok = x.memory.reader.Part(f.fsys, names); !ok {
 		return nil

@@ -26,6 +26,7 @@ import (
 // that asks.
 type Page struct {
 	Path string // in the book, with slashes
+	Of   string // a name for all that it is made of, "" where there is none
 	Set  func() ([]byte, error)
 }
 
@@ -43,7 +44,7 @@ func Pages(in Input) ([]Page, error) {
 		if err != nil {
 			return nil, err
 		}
-		shelves[i] = &shelf{in: one, edition: e, has: map[string]bool{}, pages: &pages}
+		shelves[i] = &shelf{in: one, edition: e, has: map[string]bool{}, pages: &pages, of: one.Of}
 		most = max(most, len(one.Entries))
 	}
 	for _, s := range shelves {
@@ -155,11 +156,12 @@ type shelf struct {
 	recipes []leaf.Recipe
 	gists   []func() leaf.Gist
 	farm    []leaf.FarmPage // that the home page lists, in that order
+	of      string          // the name for what is being added (Page.Of)
 }
 
 func (s *shelf) add(name string, set func() ([]byte, error)) {
 	s.has[name] = true
-	*s.pages = append(*s.pages, Page{path.Join(s.edition.Folder, name), func() ([]byte, error) {
+	*s.pages = append(*s.pages, Page{path.Join(s.edition.Folder, name), s.of, func() ([]byte, error) {
 		data, err := set()
 		var astray *astray
 		if err != nil && !errors.As(err, &astray) {
@@ -199,6 +201,8 @@ func (s *shelf) look() error {
 // entry adds the pages of one protocol.
 func (s *shelf) entry(entry Entry, tell tellers, shelves []*shelf) {
 	e, name, method := s.edition, entry.Process.Input.Protocol.Name, entry.Method
+	defer func(of string) { s.of = of }(s.of)
+	s.of = entry.Of
 	recipe := leaf.Recipe{Process: entry.Process, Batches: entry.Batches, Method: method, Findings: entry.Findings}
 	told := func() leaf.Told { return leaf.Told{} }
 	var first *batch.Batch

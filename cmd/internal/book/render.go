@@ -38,6 +38,9 @@ type Input struct {
 	Today  string
 	// Others are the same book in other languages; each goes into the folder of its edition.
 	Others []Input
+	// Of is a name for all that the farm's own pages are made of: the same name, the same
+	// pages. Without one they are set each time.
+	Of string
 }
 
 // Entry is one protocol with its batches.
@@ -48,6 +51,7 @@ type Entry struct {
 	Findings []protocol.Finding // with their places, sorted
 	Changes  *leaf.Compared     // with what is new since then; nil where that is not told
 	Past     *leaf.Past         // its versions; nil where they are not told
+	Of       string             // as Input.Of, for the pages of the protocol
 }
 
 // Guide is a page in Markdown.

@@ -96,9 +96,11 @@ var defaults = map[string]room.Rate{
 }
 
 // Habits is what is published of how a protocol's species breathes: its own rates
-// before those of any species.
+// before those of any species. Several may ask at a time.
 func (s *Site) Habits(p *process.Process) *working.Ledger {
 	name := p.Input.Protocol.Name
+	s.asked.Lock()
+	defer s.asked.Unlock()
 	if l := s.habits[name]; l != nil {
 		return l
 	}

@@ -16,6 +16,7 @@ package climate
 
 import (
 	"slices"
+	"sync"
 
 	"bottlecrop/cmd/internal/air"
 	"bottlecrop/cmd/internal/process"
@@ -54,6 +55,7 @@ type Site struct {
 	// the stage has its id.
 	Call    func(title, stage string) string
 	library protocol.Library
+	asked   sync.Mutex                 // of habits
 	habits  map[string]*working.Ledger // by protocol
 }
 

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+
+	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/protocol"
+)
+
+// A book is made again and again, mostly with one file changed. Each protocol's pages
+// have a name for all that they are made of, so that those of the book that stands in
+// the folder are taken where the name is the same (book.Entry.Of):
+//
+//   - what was read in the farm folder, but for the files of other protocols and for
+//     those that no protocol's pages are made of,
+//   - what was asked on the command line, and what the book carries,
+//   - what was found of the protocol, for that may come from anywhere.
+//
+// The program itself is part of the name of what is kept (openStore, builtAs).
+
+// ownPages are the files that only the farm's own pages are made of, and findings.
+var ownPages = []string{protocol.OrdersDocument, protocol.ResultsDocument, protocol.StockDocument}
+
+// names gives the pages of a book their names. What was asked for is in asked; it is part
+// of all of them.
+func (f *farm) names(in *book.Input, asked ...string) {
+	w, ok := f.fsys.(*observed)
+	if !ok {
+		return
+	}
+	protocols := map[string]protocol.Protocol{}
+	for _, p := range f.written.Protocols {
+		protocols[protocol.Document(p.Name)] = p
+	}
+	apart := func(name string) bool {
+		_, is := protocols[name]
+		dir := path.Dir(protocol.FarmDocument)
+		return is || name == dir || slices.Contains(ownPages, name) || strings.HasSuffix(name, ".md")
+	}
+	ground := append(w.answers(apart), asked...)
+	for _, g := range f.guides { // a step leads to a guide by its name
+		ground = append(ground, "guide "+g.Name)
+	}
+	own := map[string][]string{} // of each protocol: its file and those that it is based on
+	for _, p := range protocols {
+		at, seen := p, map[string]bool{}
+		for !seen[at.Name] {
+			seen[at.Name] = true
+			own[p.Name] = append(own[p.Name], w.about(protocol.Document(at.Name))...)
+			at = protocols[protocol.Document(at.BasedOn)]
+		}
+	}
+	all := nameFor(append(w.answers(func(string) bool { return false }), asked...)...)
+	name := func(in *book.Input) {
+		in.Of = nameFor(all, in.Voice.Tag(), in.Folder)
+		base := nameFor(append(ground, in.Voice.Tag(), in.Folder, strings.Join(in.News, " "), strings.Join(in.Past, " "))...)
+		for i, e := range in.Entries {
+			if e.Changes != nil || e.Past != nil {
+				in.Of = "" // what they tell comes from git
+				continue
+			}
+			of := append([]string{base, e.Method.Protocol, e.Method.Full}, own[e.Method.Protocol]...)
+			for _, x := range e.Findings {
+				of = append(of, fmt.Sprintf("%+v", x.Place), x.Rule, in.Voice.Say(severity(x)), in.Voice.Say(x.What), in.Voice.Say(x.Hint), fmt.Sprintf("%+v", x.By))
+			}
+			for _, b := range e.Batches {
+				of = append(of, fmt.Sprint(b.Vessels))
+			}
+			in.Entries[i].Of = nameFor(of...)
+		}
+	}
+	name(in)
+	for i := range in.Others {
+		name(&in.Others[i])
+	}
+}
+
+// nameFor is one name for several texts.
+func nameFor(texts ...string) string {
+	h := sha256.New()
+	for _, t := range texts {
+		fmt.Fprintf(h, "%d %s\n", len(t), t)
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
