@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/protocol"
 )
@@ -18,21 +20,34 @@ import (
 //
 //   - what was read in the farm folder, but for the files of other protocols and for
 //     those that no protocol's pages are made of,
-//   - what was asked on the command line, and what the book carries,
-//   - what was found of the protocol, for that may come from anywhere.
+//   - what was asked on the command line, and what the book carries.
 //
 // The program itself is part of the name of what is kept (openStore, builtAs).
 
 // ownPages are the files that only the farm's own pages are made of, and findings.
 var ownPages = []string{protocol.OrdersDocument, protocol.ResultsDocument, protocol.StockDocument}
 
-// names gives the pages of a book their names. What was asked for is in asked; it is part
-// of all of them.
-func (f *farm) names(in *book.Input, asked ...string) {
+// keptBooks keep what the books are made of that stand in the user's folders.
+func keptBooks() book.Kept {
+	s := openStore("books", builtAs())
+	if s == nil {
+		return nil
+	}
+	return s
+}
+
+// names gives the pages of a book their names. What was asked for is part of all of them.
+func (f *farm) names(in *book.Input, flags *pflag.FlagSet, s *settings) {
 	w, ok := f.fsys.(*observed)
 	if !ok {
 		return
 	}
+	asked := []string{"units " + s.units, fmt.Sprintf("module %x", sha256.Sum256(in.Module)), "today " + in.Today}
+	flags.Visit(func(x *pflag.Flag) {
+		if x.Name != "out" && x.Name != "farm" {
+			asked = append(asked, x.Name+" "+x.Value.String())
+		}
+	})
 	protocols := map[string]protocol.Protocol{}
 	for _, p := range f.written.Protocols {
 		protocols[protocol.Document(p.Name)] = p
@@ -65,9 +80,6 @@ func (f *farm) names(in *book.Input, asked ...string) {
 				continue
 			}
 			of := append([]string{base, e.Method.Protocol, e.Method.Full}, own[e.Method.Protocol]...)
-			for _, x := range e.Findings {
-				of = append(of, fmt.Sprintf("%+v", x.Place), x.Rule, in.Voice.Say(severity(x)), in.Voice.Say(x.What), in.Voice.Say(x.Hint), fmt.Sprintf("%+v", x.By))
-			}
 			for _, b := range e.Batches {
 				of = append(of, fmt.Sprint(b.Vessels))
 			}

@@ -94,6 +94,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if anySize {
 				t.carryModule(f, &in)
 			}
+			f.names(&in, c.Flags(), s)
 			pages, err := book.Pages(in)
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
@@ -111,8 +112,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if folder == "" {
 				folder = filepath.Join(s.farm, "out")
 			}
-			how.counted(f.voice, pages)
-			err = book.Publish(c.Context(), folder, pages)
+			err = book.Renew(c.Context(), folder, pages, keptBooks(), how.counted(f.voice, len(pages)))
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
 			}

@@ -9,7 +9,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -131,22 +130,15 @@ func (p *progress) stop() {
 	p.makeWay()
 }
 
-// counted has the line say how many of the pages are set.
-func (p *progress) counted(v *words.Voice, pages []book.Page) {
+// counted has the line say how many of so many pages are in their place, and gives what
+// to call with each of them.
+func (p *progress) counted(v *words.Voice, all int) (done func()) {
 	if p == nil {
-		return
+		return func() {}
 	}
 	var set atomic.Int64
-	for i := range pages {
-		own := pages[i].Set
-		pages[i].Set = func() ([]byte, error) {
-			data, err := own()
-			set.Add(1)
-			return data, err
-		}
-	}
-	all := len(pages)
 	p.says(func() string {
 		return plain(v.Say(words.Message("progress.pages", "set", int(set.Load()), "all", all)))
 	})
+	return func() { set.Add(1) }
 }

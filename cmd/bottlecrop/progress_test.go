@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
@@ -57,16 +56,14 @@ func (s *screenOutput) text() string {
 func TestProgressSaysHowFarItIsAndIsGone(t *testing.T) {
 	var out screenOutput
 	p := newProgress(&out, time.Millisecond, time.Millisecond)
-	pages := []book.Page{{Path: "a.html", Set: func() ([]byte, error) { return nil, nil }}, {Path: "b.html", Set: func() ([]byte, error) { return nil, nil }}}
-	p.counted(words.English(unit.Metric), pages)
+	set := p.counted(words.English(unit.Metric), 2)
 	require.Eventually(t, func() bool { return screen(out.text()) == "Setting pages: 0 of 2" }, time.Minute, time.Millisecond)
-	_, err := pages[0].Set()
-	require.NoError(t, err)
+	set()
 	require.Eventually(t, func() bool { return screen(out.text()) == "Setting pages: 1 of 2" }, time.Minute, time.Millisecond)
 	p.says(func() string { return "short" })
 	require.Eventually(t, func() bool { return screen(out.text()) == "short" }, time.Minute, time.Millisecond, "what was longer is still there")
 	p.says(nil)
-	_, err = p.Write([]byte("something else\n"))
+	_, err := p.Write([]byte("something else\n"))
 	require.NoError(t, err)
 	assert.Contains(t, out.text(), "\r     \rsomething else\n", "the line did not make way")
 	p.says(func() string { return "again" })

@@ -236,6 +236,7 @@ func (s *shelf) entry(entry Entry, tell tellers, shelves []*shelf) {
 	if entry.Process.Grain != nil && first != nil {
 		s.add(leaf.GrainPath(name), func() ([]byte, error) { return leaf.Grain(e, recipe) })
 	}
+	s.of = s.found(entry)
 	s.add(leaf.ProtocolPath(name), func() ([]byte, error) {
 		gist() // now, as long as the others hold how it is told
 		return leaf.Protocol(e, recipe)

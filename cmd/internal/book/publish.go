@@ -56,15 +56,22 @@ type place struct {
 }
 
 // Publish sets the pages of a book into a folder, whole or not at all, each written as
-// soon as it is set: they are written beside it and swapped in at the end, so that a run that fails or is killed
-// leaves the old book as it was. A folder that the program did not make, or
-// that holds anything else than the book as it was written, is refused and left
-// untouched. A canceled context stops it with the old book in place. Of two at once each
-// makes its book, and the one that is done last stands.
+// soon as it is set: they are written beside it and swapped in at the end, so that a run
+// that fails or is killed leaves the old book as it was. A folder that the program did
+// not make, or that holds anything else than the book as it was written, is refused and
+// left untouched. A canceled context stops it with the old book in place. Of two at once
+// each makes its book, and the one that is done last stands. Pages are let go of.
 //
 // Nothing is synced to the disk: after a power cut a book may be torn, and is made again
 // from the farm folder.
 func Publish(ctx context.Context, folder string, pages []Page) error {
+	return Renew(ctx, folder, pages, nil, func() {})
+}
+
+// Renew is Publish that takes pages from the book that stands, where they are made of the
+// same by their names (Page.Of), which it keeps for the next time. Done is called with
+// each page that is in its place, by several at a time.
+func Renew(ctx context.Context, folder string, pages []Page, kept Kept, done func()) error {
 	defer filing.Begin()()
 	p, err := placeOf(folder)
 	if err != nil {
@@ -72,11 +79,13 @@ func Publish(ctx context.Context, folder string, pages []Page) error {
 	}
 	defer p.parent.Close()
 	// Looked at before the work, so that nobody waits for a refusal, and again after it.
+	var again *again
 	err = p.locked(ctx, func() error {
 		if err := p.recover(); err != nil {
 			return err
 		}
-		_, err := p.look(p.name)
+		old, err := p.look(p.name)
+		again = p.again(old, kept)
 		return err
 	})
 	if err != nil {
@@ -87,10 +96,15 @@ func Publish(ctx context.Context, folder string, pages []Page) error {
 		return err
 	}
 	defer fresh.remove()
-	if err := fresh.write(ctx, pages); err != nil {
+	marker, err := fresh.write(ctx, pages, again, done)
+	if err != nil {
 		return err
 	}
-	return p.locked(ctx, func() error { return p.swap(fresh) })
+	if err := p.locked(ctx, func() error { return p.swap(fresh) }); err != nil {
+		return err
+	}
+	p.keep(kept, marker, pages)
+	return nil
 }
 
 // placeOf opens the folder that a book goes into.
@@ -192,10 +206,14 @@ func (f *fresh) remove() {
 
 // write sets and writes the pages, and then the marker: a folder with a marker is a
 // whole book. What is written goes into the folder that was made, whatever has its name.
-func (f *fresh) write(ctx context.Context, pages []Page) error {
-	sums := make([]string, len(pages)) // lines of the marker
+// It gives the marker.
+func (f *fresh) write(ctx context.Context, pages []Page, again *again, done func()) ([]byte, error) {
+	sums := make([]string, len(pages)) // of the pages, in the marker's lines
 	var made sync.Map                  // folders
-	put := func(name string, data []byte) error {
+	put := func(name string, place func(name string) error) error {
+		if !fs.ValidPath(name) {
+			return fmt.Errorf("book: %q is no path for a page", name)
+		}
 		name = filepath.FromSlash(name)
 		if dir := filepath.Dir(name); dir != "." {
 			if _, is := made.Load(dir); !is {
@@ -205,22 +223,43 @@ func (f *fresh) write(ctx context.Context, pages []Page) error {
 				made.Store(dir, true)
 			}
 		}
-		return filing.Named(filepath.Join(f.place.folder, name), f.root.WriteFile(name, data, 0o644))
+		return filing.Named(filepath.Join(f.place.folder, name), place(name))
+	}
+	for i, page := range pages {
+		sum, same := again.has(page)
+		if !same {
+			continue
+		}
+		pages[i].Set = func() ([]byte, error) {
+			if put(page.Path, func(name string) error { return again.link(f, name) }) == nil {
+				sums[i] = sum
+				return nil, nil
+			}
+			return page.Set()
+		}
 	}
 	err := Set(ctx, pages, func(i int, page File) error {
-		if !fs.ValidPath(page.Path) || page.Path == Marker {
+		defer done()
+		if page.Path == Marker {
 			return fmt.Errorf("book: %q is no path for a page", page.Path)
 		}
-		sums[i] = fmt.Sprintf("%x  %s\n", sha256.Sum256(page.Data), page.Path)
-		return put(page.Path, page.Data)
+		if sums[i] != "" {
+			return nil // it is there
+		}
+		sums[i] = fmt.Sprintf("%x", sha256.Sum256(page.Data))
+		return put(page.Path, func(name string) error { return f.root.WriteFile(name, page.Data, 0o644) })
 	})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	if err := put(Marker, marked(sums)); err != nil {
-		return err
+	for i := range sums {
+		sums[i] += "  " + pages[i].Path + "\n"
 	}
-	return ctx.Err()
+	marker := marked(sums)
+	if err := put(Marker, func(name string) error { return f.root.WriteFile(name, marker, 0o644) }); err != nil {
+		return nil, err
+	}
+	return marker, ctx.Err()
 }
 
 // recover puts back a book that a killed run had moved aside, and clears away what such

@@ -51,7 +51,7 @@ type Entry struct {
 	Findings []protocol.Finding // with their places, sorted
 	Changes  *leaf.Compared     // with what is new since then; nil where that is not told
 	Past     *leaf.Past         // its versions; nil where they are not told
-	Of       string             // as Input.Of, for the pages of the protocol
+	Of       string             // as Input.Of, for the pages of the protocol, but for its findings
 }
 
 // Guide is a page in Markdown.
