@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // Texts is protocols/languages/TAG.toml: what authors wrote, in another language. The
@@ -46,7 +47,7 @@ func Cautions(v any, visit func(key, text string)) {
 }
 
 // Retold is a copy of a value with other words in place of its prose. The value itself
-// stays as it is.
+// stays as it is; what has no prose in it, the copy shares with it.
 func Retold[T any](v T, say func(text string, name bool) string) T {
 	return retell(reflect.ValueOf(v), "", "", func(_, text, kind string) string { return say(text, kind == proseName) }).Interface().(T)
 }
@@ -58,8 +59,56 @@ const (
 	proseCaution = "caution"
 )
 
+// told is a field of a struct that has prose in it.
+type told struct {
+	index int
+	name  string // of its key; "" for a struct that is embedded, whose keys stand beside
+	prose string // its tag
+}
+
+// tellers remembers the fields that have prose by type: a farm and its library have
+// thousands of values, and reading tags takes longer than all else.
+var tellers sync.Map // of reflect.Type to []told
+
+// fieldsTold are the fields of a struct that have prose in them.
+func fieldsTold(t reflect.Type) []told {
+	if known, ok := tellers.Load(t); ok {
+		return known.([]told)
+	}
+	var out []told
+	for i := range t.NumField() {
+		f := t.Field(i)
+		if !f.IsExported() {
+			continue
+		}
+		x := told{index: i, prose: f.Tag.Get("prose")}
+		if !f.Anonymous {
+			x.name, _, _ = strings.Cut(f.Tag.Get("toml"), ",")
+		}
+		if x.prose != "" || tells(f.Type) {
+			out = append(out, x)
+		}
+	}
+	tellers.Store(t, out)
+	return out
+}
+
+// tells reports whether values of a type have prose in them, whatever they stand in.
+func tells(t reflect.Type) bool {
+	switch t.Kind() {
+	case reflect.Pointer, reflect.Slice, reflect.Map:
+		return tells(t.Elem())
+	case reflect.Struct:
+		return len(fieldsTold(t)) > 0
+	}
+	return false
+}
+
 // retell copies a value, with what say makes of its prose. Maps are walked in the order of their keys.
 func retell(v reflect.Value, key, prose string, say func(key, text, kind string) string) reflect.Value {
+	if prose == "" && !tells(v.Type()) {
+		return v
+	}
 	switch v.Kind() {
 	case reflect.String:
 		if prose != "" && v.String() != "" {
@@ -94,17 +143,12 @@ func retell(v reflect.Value, key, prose string, say func(key, text, kind string)
 	case reflect.Struct:
 		out := reflect.New(v.Type()).Elem()
 		out.Set(v)
-		for i := range v.NumField() {
-			f := v.Type().Field(i)
-			if !f.IsExported() {
-				continue
-			}
+		for _, f := range fieldsTold(v.Type()) {
 			at := key
-			if !f.Anonymous {
-				name, _, _ := strings.Cut(f.Tag.Get("toml"), ",")
-				at = beneath(key, name)
+			if f.name != "" {
+				at = beneath(key, f.name)
 			}
-			out.Field(i).Set(retell(v.Field(i), at, f.Tag.Get("prose"), say))
+			out.Field(f.index).Set(retell(v.Field(f.index), at, f.prose, say))
 		}
 		return out
 	}
