@@ -30,6 +30,9 @@ type Asked struct {
 // somebody means is longer.
 const longestText = 2000
 
+// longestPage bounds the name of a document of a batch, in characters.
+const longestPage = 40
+
 // refusal is why something can't be worked out.
 type refusal struct{ what, hint protocol.Message }
 
@@ -251,7 +254,10 @@ func (c *Carried) parse(fragment string) (Asked, *refusal) {
 			fields.Set(leaf.FieldFrom, key)
 			fields.Set(leaf.FieldDay, value)
 		case key == keyPage:
-			page = value
+			// No document is called otherwise, and what is kept has to fit into an address again.
+			if page = value; len(page) > longestPage || strings.Trim(page, "abcdefghijklmnopqrstuvwxyz0123456789-") != "" {
+				return other(page)
+			}
 		case key == leaf.FieldVessels, key == leaf.FieldAir, strings.HasPrefix(key, keyMoisture):
 			fields.Set(key, value)
 		default:
