@@ -118,6 +118,9 @@ func (f *farm) page(file string) (text []byte, fault *protocol.Finding) {
 	default:
 		return refuse(0, wrong)
 	}
+	if farmfile.IsDevice(guideName(file)) {
+		return refuse(0, "device", "name", guideName(file))
+	}
 	if !farmfile.IsName(guideName(file)) {
 		return refuse(0, "name", "most", farmfile.MostName)
 	}

@@ -139,6 +139,10 @@ func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
 			continue
 		}
 		any = true
+		if IsDevice(name) {
+			f.out.file("file.device", protocol.Folder+"/"+file, "", args{"name": name}, "file_name", args{"example": name + "-a.toml"})
+			continue
+		}
 		if !IsName(name) || file != name+".toml" {
 			f.out.file("file.name", protocol.Folder+"/"+printable(file), "", args{"most": MostName}, "file_name",
 				args{"example": slug(name) + ".toml"})

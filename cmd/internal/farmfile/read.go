@@ -48,8 +48,10 @@ func read(fsys fs.FS, path, shown, subject string, out *findings) *document {
 // it is. Nobody changes a tree or an index.
 var carried sync.Map // of string to *document
 
-// parse reads what a file holds, and reports all that keeps it from being read.
+// parse reads what a file holds, and reports all that keeps it from being read. Lines may
+// end as they do on Windows: a text over several lines, and a fingerprint, are the same.
 func (d *document) parse(src []byte, out *findings) {
+	src = bytes.ReplaceAll(src, []byte("\r\n"), []byte("\n"))
 	if same, ok := carried.Load(string(src)); ok {
 		d.tree, d.index = same.(*document).tree, same.(*document).index
 		return

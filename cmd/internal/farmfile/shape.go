@@ -21,8 +21,16 @@ import (
 // name of a file and an address, and stands on labels (design choice).
 const MostName = 80
 
-// IsName reports whether a name may become that of a file.
+// IsName reports whether a name may become that of a file. Small letters alone: to some
+// disks two names that differ in their letters' size are one.
 func IsName(name string) bool { return idPattern.MatchString(name) }
+
+// IsDevice reports whether Windows keeps a name for a device, with any ending: no file or
+// folder there can have it (Naming Files, Paths, and Namespaces, in the documentation of
+// Win32, from memory).
+func IsDevice(name string) bool { return devices.MatchString(name) }
+
+var devices = regexp.MustCompile(`^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
 
 var idPattern = regexp.MustCompile(fmt.Sprintf(`^[a-z][a-z0-9-]{0,%d}$`, MostName-1))
 

@@ -102,6 +102,8 @@ var commandEnglish = map[string]string{
 	"page.not_utf8.hint":   "save it as UTF-8 in your editor",
 	"page.link":            "the link \"{link:text}\" leads to no page of the book",
 	"page.link.hint":       "write it relative to this page: another page of the folder site is NAME.md; an address elsewhere begins with https, http, mailto or tel",
+	"page.device":          "Windows keeps the name {name:text} for a device: no file there can have it, so the book could not be kept on every machine",
+	"page.device.hint":     "rename the file, for example to our-house-rules.md",
 	"page.name":            "the name of a page becomes its address: lower-case letters, digits and hyphens, a letter first, {most:count} at most",
 	"page.name.hint":       "rename the file, for example to our-house-rules.md",
 }

@@ -23,6 +23,7 @@ var farmfileEnglish = map[string]string{
 	"farmfile.languages_many":    "the folder has texts in {found:count} languages; at most {most:count} are read",
 	"farmfile.file_more":         "there are more than {most:count} faults in this file; the rest is told when these are mended",
 	"farmfile.file_deep":         "tables and lists stand more than {most:count} deep in one another here",
+	"farmfile.file_device":       "Windows keeps the name {name:text} for a device: no file or folder there can have it, so this farm and its book could not be kept on every machine",
 	"farmfile.file_name":         "a protocol's file name may have small letters, digits and hyphens only, {most:count} at most, begins with a letter, and ends in .toml",
 	"farmfile.file_stray":        "no library file has this name, so nothing would read it",
 
