@@ -80,18 +80,19 @@ func Renew(ctx context.Context, folder string, pages []Page, kept Kept, done fun
 	defer p.parent.Close()
 	// Looked at before the work, so that nobody waits for a refusal, and again after it.
 	var again *again
+	var fresh *fresh
 	err = p.locked(ctx, func() error {
 		if err := p.recover(); err != nil {
 			return err
 		}
 		old, err := p.look(p.name)
+		if err != nil {
+			return err
+		}
 		again = p.again(old, kept)
+		fresh, err = p.begin() // until it is locked itself, another run would take it for a leftover
 		return err
 	})
-	if err != nil {
-		return err
-	}
-	fresh, err := p.begin()
 	if err != nil {
 		return err
 	}
