@@ -132,25 +132,31 @@ func keptModules() *store {
 var errNoSource = errors.New("no source of the program is here")
 
 // moduleSource is the folder of the program's source: where it was built from, if that is
-// still there, or where it is run.
+// still there. It is looked for nowhere else, and least of all where the program is run:
+// that may be a stranger's folder, with a go.mod like ours, and what is built there
+// would run in every book.
 func moduleSource() (string, error) {
-	var tried []string
-	if _, file, _, ok := runtime.Caller(0); ok && filepath.IsAbs(file) {
-		tried = append(tried, filepath.Join(filepath.Dir(file), "..", ".."))
+	_, file, _, ok := runtime.Caller(0)
+	if !ok {
+		return "", errNoSource
 	}
-	if here, err := os.Getwd(); err == nil {
-		tried = append(tried, here)
+	return sourceOf(file)
+}
+
+// sourceOf is the folder of the source that a file of this package was compiled from.
+func sourceOf(file string) (string, error) {
+	if !filepath.IsAbs(file) { // built with -trimpath
+		return "", errNoSource
 	}
-	for _, dir := range tried {
-		text, err := os.ReadFile(filepath.Join(dir, "go.mod"))
-		if err != nil || !bytes.HasPrefix(text, []byte("module bottlecrop\n")) {
-			continue
-		}
-		if _, err := os.Stat(filepath.Join(dir, "cmd", "bottlecrop-web")); err == nil {
-			return dir, nil
-		}
+	dir := filepath.Join(filepath.Dir(file), "..", "..")
+	text, err := os.ReadFile(filepath.Join(dir, "go.mod"))
+	if err != nil || !bytes.HasPrefix(text, []byte("module bottlecrop\n")) {
+		return "", errNoSource
 	}
-	return "", errNoSource
+	if _, err := os.Stat(filepath.Join(dir, "cmd", "bottlecrop-web")); err != nil {
+		return "", errNoSource
+	}
+	return dir, nil
 }
 
 // moduleParts are the folders that the module is made of.
@@ -222,7 +228,8 @@ func buildModule(source string) ([]byte, error) {
 	wasm := filepath.Join(dir, "module.wasm")
 	c := exec.Command("go", append(slices.Clone(moduleFlags), "-o", wasm, "./cmd/bottlecrop-web")...)
 	c.Dir = source
-	c.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "CGO_ENABLED=0", "GOWORK=off")
+	c.Env = append(os.Environ(), "GOOS=js", "GOARCH=wasm", "GOFLAGS=-mod=readonly", "CGO_ENABLED=0", "GOWORK=off",
+		"GOPROXY=off") // what it needs was there when the program was built
 	if out, err := c.CombinedOutput(); err != nil {
 		line, _, _ := strings.Cut(strings.TrimSpace(string(out)), "\n")
 		return nil, fmt.Errorf("go build: %s", cmp.Or(line, err.Error()))

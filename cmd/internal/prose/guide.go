@@ -210,7 +210,7 @@ func (g *guide) prepare(doc ast.Node) error {
 func opens(u *url.URL) bool {
 	switch u.Scheme {
 	case "":
-		return u.Host == ""
+		return u.Host == "" && u.User == nil // "//x@" is still another machine
 	case "https", "http":
 		return u.Host != ""
 	}

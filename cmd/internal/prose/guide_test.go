@@ -101,7 +101,7 @@ func TestGuideIsHarmless(t *testing.T) {
 		assert.NotContains(t, article(t, c.markdown), c.never, c.markdown)
 	}
 	assert.Contains(t, article(t, "![the *north* wall](wall.png)\n"), "the north wall")
-	for _, to := range []string{"javascript:alert(1)", "vbscript:alert(1)", "data:text/html,y", "data:image/png;base64,AAAA", "file:///etc/passwd", "ms-word:a", "//example.org/a", "https:a"} {
+	for _, to := range []string{"javascript:alert(1)", "vbscript:alert(1)", "data:text/html,y", "data:image/png;base64,AAAA", "file:///etc/passwd", "ms-word:a", "//example.org/a", "//example.org@/a", "https:a"} {
 		text := prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[x](" + to + ")\n")}
 		_, _, err := prose.Guide(edition(t), text)
 		assert.ErrorContains(t, err, "leads neither to a page nor to the web", to)

@@ -37,7 +37,7 @@ func linkOf(l *ast.Link) (guide string, web bool) {
 		return "", false
 	case u.Scheme != "" && opens(u):
 		return "", true
-	case u.Scheme != "" || u.Host != "" || path.Base(u.Path) != u.Path:
+	case u.Scheme != "" || !opens(u) || path.Base(u.Path) != u.Path:
 		return "", false
 	}
 	guide, _ = strings.CutSuffix(u.Path, ".md")
