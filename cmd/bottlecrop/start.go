@@ -85,6 +85,7 @@ func writeStarter(folder string) ([]string, error) {
 	}
 	var missing []string
 	for _, name := range names {
+		filing.Clear(root, path.Dir(name)) // also where nothing is missing
 		if isFree(root, name) {
 			missing = append(missing, name)
 		} else if text, err := root.ReadFile(name); err != nil || !bytes.Equal(text, files[name]) {
