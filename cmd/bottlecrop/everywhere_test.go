@@ -85,7 +85,7 @@ func TestSameOnOtherProcessors(t *testing.T) {
 				began := time.Now()
 				args := slices.Concat([]string{"-c", "umask " + umask + ` && exec "$@"`, "sh"}, run, []string{"book", "--farm", farm}, f.args)
 				c := exec.Command("sh", args...)
-				c.Env = slices.Concat(os.Environ(), []string{noCache + "=", "XDG_CACHE_HOME=" + cache}, env)
+				c.Env = slices.Concat(os.Environ(), []string{noCache + "=", noRescale + "=on", "XDG_CACHE_HOME=" + cache}, env)
 				ends(t, c)
 				t.Logf("%v: %s", env, time.Since(began).Round(time.Second))
 				return filepath.Join(farm, "out")
