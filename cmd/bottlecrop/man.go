@@ -69,29 +69,30 @@ func roff(text string) string {
 // roffText sets a help text: paragraphs, and indented lines as they are.
 func roffText(text string) string {
 	var b strings.Builder
-	as := false // in lines that stay as they are
+	as := false  // in lines that stay as they are
+	gap := false // a paragraph has ended: what comes begins one, and the end of the text none
 	for line := range strings.Lines(strings.TrimRight(text, " \n")) {
 		line = strings.TrimRight(line, "\n")
+		if line == "" {
+			gap = b.Len() > 0
+			continue
+		}
 		example := strings.HasPrefix(line, "  ")
-		switch {
-		case example && !as:
-			b.WriteString(".PP\n.nf\n")
-		case !example && as && line != "":
+		if as && !example {
 			b.WriteString(".fi\n")
 		}
-		if line != "" {
-			as = example
-		}
-		switch {
-		case line == "" && !as:
+		if gap {
 			b.WriteString(".PP\n")
-		case line == "":
-		default:
-			if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
-				b.WriteString(`\&`)
-			}
-			b.WriteString(roff(line) + "\n")
+			gap = false
 		}
+		if example && !as {
+			b.WriteString(".nf\n")
+		}
+		as = example
+		if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
+			b.WriteString(`\&`)
+		}
+		b.WriteString(roff(line) + "\n")
 	}
 	if as {
 		b.WriteString(".fi\n")

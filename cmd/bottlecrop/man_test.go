@@ -27,6 +27,14 @@ func TestManPage(t *testing.T) {
 			assert.Contains(t, []string{".TH", ".SH", ".SS", ".PP", ".TP", ".B", ".I", ".nf", ".fi"}, macro)
 		}
 	}
+	// mandoc sets pages on macOS and the BSDs. It misses the day, which the page has not.
+	t.Run("mandoc", func(t *testing.T) {
+		need(t, "mandoc")
+		c := exec.Command("mandoc", "-Tlint", "-Wwarning")
+		c.Stdin = strings.NewReader(page)
+		said, _ := c.CombinedOutput() // it fails for the day
+		assert.Regexp(t, `\Amandoc: <stdin>:1:[0-9]+: WARNING: missing date, using "": TH\n\z`, string(said))
+	})
 	if _, err := exec.LookPath("groff"); err != nil {
 		t.Skip("there is no groff: the page is not set")
 	}
