@@ -1,8 +1,12 @@
 package book_test
 
 import (
+	"fmt"
 	"io/fs"
 	"os"
+	"regexp"
+	"runtime/debug"
+	"slices"
 	"strings"
 	"testing"
 
@@ -12,6 +16,7 @@ import (
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/change"
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
@@ -26,6 +31,13 @@ import (
 	"bottlecrop/protocols"
 	"bottlecrop/site"
 )
+
+// Whole books are made and let go of: the collector need not run as often as it does for
+// a program that stays.
+func TestMain(m *testing.M) {
+	debug.SetGCPercent(300)
+	os.Exit(m.Run())
+}
 
 // demo is the book's input for the demo farm, which is this repository.
 func demo(t *testing.T, sys unit.System) book.Input {
@@ -85,8 +97,14 @@ func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Inp
 	in.Trace = trace.New(trace.Input{Results: folder.Results, Stock: folder.Stock, Orders: folder.Orders, Processes: processes, Methods: fingerprints, Names: names})
 	week, err := calendar.NewWorkdays(folder.Farm.Week.Works, folder.Farm.Week.Holidays)
 	require.NoError(t, err)
-	planned, err := season.Plan(season.Input{Farm: folder.Farm, Processes: processes, Orders: folder.Orders, Results: folder.Results, Workdays: week})
-	require.NoError(t, err)
+	// It takes longer than all else, and nobody changes one.
+	once := fmt.Sprint(v.Tag(), sys, folder.Farm.Name)
+	planned := seasons[once]
+	if planned == nil {
+		planned, err = season.Plan(season.Input{Farm: folder.Farm, Processes: processes, Orders: folder.Orders, Results: folder.Results, Workdays: week})
+		require.NoError(t, err)
+		seasons[once] = planned
+	}
 	in.Season = &leaf.Season{Season: planned, Orders: folder.Orders.Orders, Workdays: week, Vessels: folder.Library.Vessels}
 	guides, err := fs.Glob(site.Pages, "*.md")
 	require.NoError(t, err)
@@ -96,9 +114,16 @@ func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Inp
 		in.Guides = append(in.Guides, book.Guide{Name: strings.TrimSuffix(g, ".md"), Markdown: text, Document: "site/" + g})
 	}
 	withPast(&in, say)
-	withNews(t, &in)
+	withNews(t, &in, once)
 	return in
 }
+
+// seasons and news are those of the demo by its voice and its name: a pretended language
+// has names of its own.
+var (
+	seasons = map[string]*season.Season{}
+	news    = map[string]*change.Report{}
+)
 
 func placed(folder *farmfile.Folder, list []protocol.Finding) []protocol.Finding {
 	var out []protocol.Finding
@@ -131,6 +156,30 @@ func rendered(t *testing.T, in book.Input) map[string][]byte {
 	}
 	return out
 }
+
+// renderedOnly is rendered with some pages alone: the others are there and are not set.
+func renderedOnly(t *testing.T, in book.Input, wanted func(path string) bool) map[string][]byte {
+	t.Helper()
+	all, err := book.Pages(in)
+	require.NoError(t, err)
+	all = slices.DeleteFunc(all, func(p book.Page) bool { return !wanted(p.Path) })
+	out := map[string][]byte{}
+	require.NoError(t, book.Set(t.Context(), all, func(_ int, f book.File) error {
+		out[f.Path] = f.Data
+		return nil
+	}))
+	return out
+}
+
+// at wants pages by their paths.
+func at(paths ...string) func(string) bool {
+	return func(path string) bool { return slices.Contains(paths, path) }
+}
+
+// unsized wants all pages but those of one batch size.
+func unsized(path string) bool { return !sized.MatchString(path) }
+
+var sized = regexp.MustCompile(`-[0-9]+\.html$`)
 
 // demoPages are the pages of the demo's book, parsed once: nobody may change them.
 func demoPages(t *testing.T, sys unit.System) map[string]*html.Node {
@@ -212,11 +261,23 @@ func class(name string) func(*html.Node) bool {
 }
 
 func byID(n *html.Node, id string) *html.Node {
-	found := all(n, func(n *html.Node) bool { return attr(n, "id") == id })
-	if len(found) == 0 {
-		return nil
+	for d := range n.Descendants() {
+		if d.Type == html.ElementNode && attr(d, "id") == id {
+			return d
+		}
 	}
-	return found[0]
+	return nil
+}
+
+// idsOf are the elements of a page by their ids, for whoever looks up many.
+func idsOf(n *html.Node) map[string]*html.Node {
+	out := map[string]*html.Node{}
+	for d := range n.Descendants() {
+		if id := attr(d, "id"); d.Type == html.ElementNode && id != "" && out[id] == nil {
+			out[id] = d
+		}
+	}
+	return out
 }
 
 // words of an element; blanks in a row are one.

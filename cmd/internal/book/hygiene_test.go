@@ -50,11 +50,11 @@ func TestPageOnCleaning(t *testing.T) {
 	// Where no crop needs it, nobody is told to swab for Listeria; and a farm that
 	// has written nothing down has no page.
 	in.Entries, in.Season, in.Results, in.Climate = nil, nil, nil, nil
-	plain := plainText(onePage(t, rendered(t, in), leaf.HygienePath))
+	plain := plainText(onePage(t, renderedOnly(t, in, at(leaf.HygienePath)), leaf.HygienePath))
 	assert.NotContains(t, plain, "Against Listeria")
 	assert.Contains(t, plain, "83 mL bleach")
 	in.Edition.Farm.Hygiene = nil
-	files = rendered(t, in)
+	files = renderedOnly(t, in, unsized)
 	assert.NotContains(t, files, leaf.HygienePath)
 	assert.NotContains(t, plainText(pages(t, files)[leaf.HomePath]), "Cleaning: how much")
 }
@@ -69,7 +69,7 @@ func TestSolutionsStandAmongTheLimits(t *testing.T) {
 	alcohol.Wanted = 0.65 // under the 70 % of the limits: a warning
 	h.Alcohol = &alcohol
 	in.Edition.Farm.Hygiene = &h
-	doc := onePage(t, rendered(t, in), leaf.LimitsPath)
+	doc := onePage(t, renderedOnly(t, in, at(leaf.LimitsPath)), leaf.LimitsPath)
 	for quantity, want := range map[string]string{"bleach_surfaces": "500 ppm", "bench_speed": "0.4489 m/s", "alcohol_wanted": "65 %", "sanitize_water": "80 °C"} {
 		heading := byID(doc, "of-"+strings.ReplaceAll(quantity, "_", "-"))
 		require.NotNil(t, heading, quantity)

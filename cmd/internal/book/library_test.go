@@ -70,6 +70,9 @@ func TestEveryEntryStandsOnItsPage(t *testing.T) {
 // No key of an entry is left out: whichever is changed, the page changes.
 func TestEveryKeyOfAnEntryIsShown(t *testing.T) {
 	in := demo(t, unit.Metric)
+	var err error
+	in.Edition, err = in.Edition.Ready()
+	require.NoError(t, err)
 	// An entry with every note that there may be.
 	full := func(entry any) {
 		v := reflect.ValueOf(entry).Elem()
@@ -243,7 +246,7 @@ func TestEntriesAndProtocolsLinkToEachOther(t *testing.T) {
 	in := demo(t, unit.Metric)
 	const unused = "coffee-grounds"
 	in.Library.Entries["ingredient."+unused] = working.Origin{Document: protocol.BuiltIn + "/ingredients.toml", Key: "ingredient[0]"}
-	docs := pages(t, rendered(t, in))
+	docs := pages(t, renderedOnly(t, in, unsized))
 	uses := func(page, id string) map[string]bool {
 		out := map[string]bool{}
 		for _, a := range all(byID(docs[page], leaf.EntryAnchor(id)), tag("a")) {

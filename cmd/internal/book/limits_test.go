@@ -135,7 +135,7 @@ func standings(t *testing.T, doc *html.Node, quantity string, e book.Entry) stan
 func TestProtocolsStandWhereTheCheckPutsThem(t *testing.T) {
 	in := demo(t, unit.Metric)
 	outside(t, &in)
-	doc := onePage(t, rendered(t, in), leaf.LimitsPath)
+	doc := onePage(t, renderedOnly(t, in, at(leaf.LimitsPath)), leaf.LimitsPath)
 	quantityOf := map[string]string{}
 	for _, row := range limit.All() {
 		quantityOf[row.ID] = row.Quantity

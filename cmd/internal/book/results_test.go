@@ -17,7 +17,7 @@ func TestBookWithoutResults(t *testing.T) {
 	assert.Contains(t, string(with[leaf.HomePath]), `href="`+leaf.ResultsPath+`"`)
 	assert.Contains(t, string(with[leaf.SearchIndexPath]), leaf.ResultsPath)
 	in.Results = nil
-	without := rendered(t, in)
+	without := renderedOnly(t, in, unsized)
 	assert.NotContains(t, without, leaf.ResultsPath)
 	assert.NotContains(t, without, leaf.ResultsWorkingPath)
 	assert.NotContains(t, string(without[leaf.HomePath]), leaf.ResultsPath)

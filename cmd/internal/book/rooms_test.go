@@ -88,7 +88,7 @@ func TestRoomCardsStayPlain(t *testing.T) {
 func TestBookWithoutRooms(t *testing.T) {
 	in := demo(t, unit.Metric)
 	in.Climate = nil
-	files := rendered(t, in)
+	files := renderedOnly(t, in, unsized)
 	assert.NotContains(t, files, leaf.RoomsPath)
 	assert.NotContains(t, plainText(pages(t, files)[leaf.HomePath]), "Rooms and their air")
 }
