@@ -86,9 +86,9 @@ func fillUp(t *testing.T, dir string) (empty func()) {
 	return func() { require.NoError(t, os.Remove(file)) }
 }
 
-// A full disk and one that can't be written to cost nobody a book or a file, and nothing
-// is left that would pile up. A book goes to any disk, but not in the place of one.
-func TestDisks(t *testing.T) {
+// A full disk and one that can't be written to cost nobody a book, and nothing is left
+// that would pile up. A book goes to any disk, but not in the place of one.
+func TestBooksOnDisks(t *testing.T) {
 	if !mayMount(t) {
 		return
 	}
@@ -129,6 +129,41 @@ func TestDisks(t *testing.T) {
 		}
 	})
 
+	t.Run("read-only", func(t *testing.T) {
+		dir := disk(t, large*4)
+		out := filepath.Join(dir, "book")
+		first(out)
+		before := contents(t, dir)
+		require.NoError(t, unix.Mount("", dir, "", unix.MS_REMOUNT|unix.MS_RDONLY, ""))
+		assert.Contains(t, refuses(t, program("book", "--farm", farm, "--out", out, "--bottles", "501")), "in which nothing may be removed")
+		assert.Contains(t, refuses(t, program("book", "--farm", farm, "--out", out+"-2")), "read-only file system\n  hint: see that")
+		assert.Equal(t, before, contents(t, dir))
+	})
+
+	t.Run("the root of a disk", func(t *testing.T) {
+		dir := disk(t, large*3)
+		said := refuses(t, program("book", "--farm", farm, "--out", dir))
+		assert.Contains(t, said, dir+" is the root of a disk, which can't be replaced in one step\n  hint: name a folder in it, such as --out "+dir+"/book")
+		// A folder of the same disk that is mounted at another place looks like any other.
+		of, at := filepath.Join(dir, "of"), filepath.Join(dir, "at")
+		first(of)
+		require.NoError(t, os.Mkdir(at, 0o755))
+		require.NoError(t, unix.Mount(of, at, "", unix.MS_BIND, ""))
+		assert.Contains(t, refuses(t, program("book", "--farm", farm, "--out", at, "--bottles", "501")), "is the root of a disk")
+		requireWhole(t, of)
+		assert.FileExists(t, filepath.Join(at, book.Marker))
+		assert.Empty(t, leftovers(t, dir))
+		require.NoError(t, unix.Unmount(at, 0))
+	})
+}
+
+// Nor do they cost anybody a file, whichever command writes it.
+func TestFilesOnDisks(t *testing.T) {
+	if !mayMount(t) {
+		return
+	}
+	program := theProgram(t)
+
 	t.Run("full while a file is written", func(t *testing.T) {
 		dir := disk(t, 4000)
 		own := begunFarm(t, program, dir)
@@ -155,14 +190,10 @@ func TestDisks(t *testing.T) {
 	})
 
 	t.Run("read-only", func(t *testing.T) {
-		dir := disk(t, large*4)
+		dir := disk(t, 4000)
 		own := begunFarm(t, program, dir)
-		out := filepath.Join(dir, "book")
-		first(out)
 		before := contents(t, dir)
 		require.NoError(t, unix.Mount("", dir, "", unix.MS_REMOUNT|unix.MS_RDONLY, ""))
-		assert.Contains(t, refuses(t, program("book", "--farm", farm, "--out", out, "--bottles", "501")), "in which nothing may be removed")
-		assert.Contains(t, refuses(t, program("book", "--farm", farm, "--out", out+"-2")), "read-only file system\n  hint: see that")
 		for _, cmd := range []*exec.Cmd{
 			program("check", "--approve", "my-first-protocol", "--by", "A. Keeper", "--on", "2026-11-26", "--farm", own),
 			program("design", "my-first-protocol", "--nitrogen", "0.9%..0.95%", "--write", "--farm", own),
@@ -172,21 +203,5 @@ func TestDisks(t *testing.T) {
 		}
 		ends(t, program("check", "--farm", own))
 		assert.Equal(t, before, contents(t, dir))
-	})
-
-	t.Run("the root of a disk", func(t *testing.T) {
-		dir := disk(t, large*3)
-		said := refuses(t, program("book", "--farm", farm, "--out", dir))
-		assert.Contains(t, said, dir+" is the root of a disk, which can't be replaced in one step\n  hint: name a folder in it, such as --out "+dir+"/book")
-		// A folder of the same disk that is mounted at another place looks like any other.
-		of, at := filepath.Join(dir, "of"), filepath.Join(dir, "at")
-		first(of)
-		require.NoError(t, os.Mkdir(at, 0o755))
-		require.NoError(t, unix.Mount(of, at, "", unix.MS_BIND, ""))
-		assert.Contains(t, refuses(t, program("book", "--farm", farm, "--out", at, "--bottles", "501")), "is the root of a disk")
-		requireWhole(t, of)
-		assert.FileExists(t, filepath.Join(at, book.Marker))
-		assert.Empty(t, leftovers(t, dir))
-		require.NoError(t, unix.Unmount(at, 0))
 	})
 }
