@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"go/parser"
 	"go/token"
@@ -22,6 +23,8 @@ import (
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -37,40 +40,79 @@ func TestAStrangersTextsAreText(t *testing.T) {
 	dir := viewedFarm(t)
 	require.NoError(t, os.Remove(filepath.Join(dir, "protocols", "oyster-1100.toml")))
 	plain := shapesOf(t, dir)
-	f, err := openFarm(&settings{farm: dir})
-	require.NoError(t, err)
-	type text struct {
-		at   working.Origin
-		text string
-	}
-	var texts []text
-	f.eachText(func(o working.Origin, s string, name bool) { texts = append(texts, text{o, s}) })
-	require.Greater(t, len(texts), 40)
-	files, written := map[string][]byte{}, 0
-	for i, x := range texts {
-		file := filepath.Join(dir, filepath.FromSlash(x.at.Document))
-		if files[file] == nil {
-			files[file], err = os.ReadFile(file)
-			require.NoError(t, err)
-		}
+	rewrite(t, dir, func(i int, key, text string) string {
 		put := payloads[i%len(payloads)]
-		if strings.ContainsAny(x.text, "{}") || strings.Contains(put, "{") && strings.Contains(x.at.Key, "step") {
-			put = payloads[0] + x.text // facts stay; braces of its own would be refused
+		if strings.ContainsAny(text, "{}") || strings.Contains(put, "{") && strings.Contains(key, "step") {
+			put = payloads[0] + text // facts stay; braces of its own would be refused
 		}
-		if changed, err := farmfile.Set(files[file], x.at.Key, put); err == nil {
-			files[file] = changed
-			written++
-		}
-	}
-	require.Greater(t, written, len(texts)/2)
-	for file, data := range files {
-		require.NoError(t, os.WriteFile(file, data, 0o644))
-	}
+		return put
+	})
 	// The texts of other languages are of the originals, and mostly idle now.
 	hostile := shapesOf(t, dir)
 	for _, path := range slices.Sorted(maps.Keys(hostile)) {
 		for shape := range hostile[path] {
 			assert.True(t, plain[path][shape] || plain[""][shape], "%s has %s, which it had not before", path, shape)
+		}
+	}
+}
+
+// rewrite puts other texts in place of those that a farm's authors wrote for people, where
+// its files take them.
+func rewrite(t *testing.T, dir string, put func(i int, key, text string) string) {
+	t.Helper()
+	f, err := openFarm(&settings{farm: dir})
+	require.NoError(t, err)
+	files, texts, written := map[string][]byte{}, 0, 0
+	f.eachText(func(o working.Origin, text string, _ bool) {
+		file := filepath.Join(dir, filepath.FromSlash(o.Document))
+		if files[file] == nil {
+			files[file], err = os.ReadFile(file)
+			require.NoError(t, err)
+		}
+		if changed, err := farmfile.Set(files[file], o.Key, put(texts, o.Key, text)); err == nil {
+			files[file] = changed
+			written++
+		}
+		texts++
+	})
+	require.Greater(t, texts, 40)
+	require.Greater(t, written, texts/2)
+	for file, data := range files {
+		require.NoError(t, os.WriteFile(file, data, 0o644))
+	}
+}
+
+// Signs that move a terminal's cursor, change its title or turn the direction of what is
+// read are refused wherever a stranger writes them, and are not among what is said of it.
+func TestAStrangersTextsLeaveTheTerminal(t *testing.T) {
+	dir := viewedFarm(t)
+	for _, name := range []string{"oyster-1100", "enoki-quart"} {
+		require.NoError(t, os.Remove(filepath.Join(dir, "protocols", name+".toml")))
+	}
+	rewrite(t, dir, func(_ int, _, text string) string {
+		put := "a\x1b[31mb\u009bc\rd"
+		if strings.ContainsAny(text, "{}") { // its facts stay
+			put = "\x1b" + text
+		}
+		return put
+	})
+	for _, args := range [][]string{{"check"}, {"check", "--all"}, {"sheet", "enoki-850", "--bottles", "48"}, {"plan", "enoki-850", "--bottles", "48", "--start", "2027-01-05"}, {"names", "enoki-850"}, {"print", "enoki-85"}} {
+		var out bytes.Buffer
+		c := command(&terminal{out: &out, err: &out})
+		c.SetArgs(append(args, "--farm", dir))
+		err := c.ExecuteContext(t.Context())
+		if x := (*failure)(nil); errors.As(err, &x) {
+			out.WriteString(words.English(unit.Metric).Say(x.what))
+		}
+		assert.NotEmpty(t, out.String(), args)
+		if args[0] == "check" {
+			assert.Greater(t, strings.Count(out.String(), "which has a control character"), 20)
+		}
+		for _, r := range out.String() {
+			if r != '\n' && r != '\t' && (r < ' ' || r >= 0x7f && r < 0xa0) {
+				t.Errorf("%s prints %q", strings.Join(args, " "), r)
+				break
+			}
 		}
 	}
 }

@@ -19,12 +19,14 @@ import (
 // Nothing is an option of git's, nothing is written, no program is run, and nothing of
 // another folder is read.
 func FuzzRevision(f *testing.F) {
-	for _, name := range []string{"HEAD", "main", "v1", "side/ä", "HEAD~1", "HEAD^{/first}", "main@{0}", "@", "@{upstream}", "HEAD^{tree}", "HEAD:farm/a.toml",
+	files := []string{"a.toml", "../secret", "link", "", ".", "/etc/passwd", "a.toml/", "sub/b.toml", "sub/../a.toml", ".git/config", "sub\\b.toml"}
+	for i, name := range []string{"HEAD", "main", "v1", "side/ä", "HEAD~1", "HEAD^{/first}", "main@{0}", "@", "@{upstream}", "HEAD^{tree}", "HEAD:farm/a.toml",
 		"--output=leak", "-p", "--help", "--exec=x", "--upload-pack=x", "$(touch leak)", "`touch leak`", "main;touch leak", "main..HEAD", "^main", ":/first", "refs/heads/main",
 		"../secret", "main -- ../secret", "HEAD\n--output=leak", "HEAD\x00", "\xff", strings.Repeat("a", 300), "HEAD^0^0~0", "heads/main#", "=", "HEAD^{commit}{", "@{-1}", "main@{now}"} {
-		for _, file := range []string{"a.toml", "../secret", "link", "", ".", "/etc/passwd", "a.toml/", "sub/b.toml", "sub/../a.toml", ".git/config", "sub\\b.toml"} {
-			f.Add(name, file)
-		}
+		f.Add(name, files[i%len(files)])
+	}
+	for _, file := range files {
+		f.Add("HEAD", file)
 	}
 	x := newFixture(f)
 	x.write("secret", "of another folder\n")
