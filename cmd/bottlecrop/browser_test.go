@@ -13,6 +13,8 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 // need skips a test that needs a program which the machine does not have, and
@@ -29,22 +31,11 @@ func need(t *testing.T, program string) {
 
 // some is all of a list in CI, and every eighth elsewhere: the first tier of tests is
 // to take under two minutes, and a browser is slow.
-func some[T any](list []T) []T { return every(8, list) }
+func some[T any](list []T) []T { return checks.Every(8, list) }
 
 // few is all of a long list in CI, and every 61st elsewhere. That is a prime: what a list
 // has by turns, books and widths, comes up by turns.
-func few[T any](list []T) []T { return every(61, list) }
-
-func every[T any](n int, list []T) []T {
-	if os.Getenv("CI") != "" {
-		return list
-	}
-	var out []T
-	for i := 0; i < len(list); i += n {
-		out = append(out, list[i])
-	}
-	return out
-}
+func few[T any](list []T) []T { return checks.Every(61, list) }
 
 // kinds are one page of each kind.
 var kinds = []string{

@@ -7,6 +7,8 @@ import (
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 // unreachable finds what a reader without a mouse would miss: a place that scrolls and
@@ -50,7 +52,7 @@ func TestKeyboardReachesAll(t *testing.T) {
 	for _, page := range kinds {
 		views = append(views, view{page, 1280}, view{page, 320})
 	}
-	for _, v := range every(17, views) {
+	for _, v := range checks.Every(17, views) {
 		name := opened(t, ctx, demoBook(t), v.page, v.width)
 		assert.Empty(t, looked[[]string](t, ctx, name, unreachable), name)
 	}

@@ -23,6 +23,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/rescale"
@@ -204,12 +205,9 @@ func TestModuleSaysTheSame(t *testing.T) {
 	require.NoError(t, err)
 	file := filepath.Join(t.TempDir(), "module.js")
 	require.NoError(t, os.WriteFile(file, module, 0o600))
-	inputs := 200
-	if os.Getenv("CI") == "" {
-		inputs = 6
-	}
+	inputs := checks.Rounds(6, 200)
 	var asked []asking
-	for i, s := range demoSessions(t) {
+	for i, s := range checks.Every(5, demoSessions(t)) {
 		r := rand.New(rand.NewPCG(1, uint64(i)))
 		ask := func(call, text string) {
 			a := asking{Carried: s.carried, Words: s.words, Printed: s.entry.Batches[0].Vessels, Call: call, Text: text}
