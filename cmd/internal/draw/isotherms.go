@@ -205,7 +205,7 @@ func (i *isotherm) settle(levels []isotherm, own int, obstacles [][][2]float64, 
 			steep := math.Abs(dy) / math.Max(math.Hypot(dx, dy), 1e-9)
 			// Of places as good as each other the lower, then the left one.
 			score := steep - y*1e-4 + x*1e-6
-			if score >= best {
+			if score >= best-tie {
 				continue
 			}
 			box := boxOf(x, y+halfLine, Middle, i.level.Label)
@@ -251,6 +251,10 @@ func crossed(b Box, lines [][][2]float64) bool {
 	return false
 }
 
+// tie is by how much one of two has to be the better, or a bound to be passed: of two
+// that are as good as each other every processor takes the first.
+const tie = 1e-6
+
 // thinned leaves out the points of a line that lie within so much of a straight
 // one between their neighbors.
 func thinned(points [][2]float64, within float64) [][2]float64 {
@@ -260,11 +264,11 @@ func thinned(points [][2]float64, within float64) [][2]float64 {
 	a, b := points[0], points[len(points)-1]
 	far, at := -1.0, 0
 	for n := 1; n < len(points)-1; n++ {
-		if dist := distance(points[n], a, b); dist > far {
+		if dist := distance(points[n], a, b); dist > far+tie {
 			far, at = dist, n
 		}
 	}
-	if far <= within {
+	if far <= within+tie {
 		return [][2]float64{a, b}
 	}
 	left := thinned(points[:at+1], within)

@@ -108,7 +108,7 @@ func (d Load) set(wide, deep float64) (columns int, each float64) {
 	for c := range len(d.Layers) {
 		rows := float64((len(d.Layers) + c) / (c + 1))
 		high := d.Tall*loadWidth/rows - loadLabel - loadGap
-		if x := math.Min(across(c+1), high*wide/deep); x > each {
+		if x := math.Min(across(c+1), high*wide/deep); x > each+tie {
 			columns, each = c+1, x
 		}
 	}

@@ -142,7 +142,7 @@ func number(x float64) string {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		panic("draw: a coordinate is no finite number")
 	}
-	s := strconv.FormatFloat(x+math.Copysign(1e-6, x), 'f', 1, 64)
+	s := strconv.FormatFloat(x+math.Copysign(tie, x), 'f', 1, 64)
 	s = strings.TrimSuffix(s, ".0")
 	if s == "-0" {
 		return "0"
