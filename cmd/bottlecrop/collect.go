@@ -15,7 +15,7 @@ import (
 const (
 	mostGrowth  = 400
 	usualGrowth = 100
-	roomyHeap   = 160 << 20
+	roomyHeap   = 112 << 20
 )
 
 // collectLess has the collector run less often until it is put back, unless the user has

@@ -12,8 +12,8 @@ func TestGrowthOfTheHeap(t *testing.T) {
 		live uint64 // MiB
 		want int    // percent
 	}{
-		{0, 400}, {10, 400}, {32, 400}, // 160 MiB is 32 and four times as many
-		{40, 300}, {53, 201}, {80, 100}, {81, 100}, {4000, 100},
+		{0, 400}, {10, 400}, {22, 400}, // 112 MiB is 22.4 and four times as many
+		{28, 300}, {40, 180}, {56, 100}, {57, 100}, {4000, 100},
 	} {
 		assert.Equal(t, x.want, growthFor(x.live<<20), "%d MiB", x.live)
 	}

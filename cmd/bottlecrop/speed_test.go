@@ -57,6 +57,48 @@ func BenchmarkBook(b *testing.B) {
 	}
 }
 
+// BenchmarkBookAgain makes the book of a farm again, after one protocol was changed and
+// after nothing was.
+func BenchmarkBookAgain(b *testing.B) {
+	cases := b.TempDir()
+	grownFarm(b, cases, 47)
+	warmedBy(b, cases)
+	for _, n := range []int{10, 100, 1000} {
+		farm, out := b.TempDir(), filepath.Join(b.TempDir(), "book")
+		grownFarm(b, farm, n)
+		for _, changed := range []bool{true, false} {
+			b.Run(fmt.Sprintf("protocols=%d/changed=%v", n, changed), func(b *testing.B) {
+				b.Setenv(noCache, "")
+				b.Setenv("XDG_CACHE_HOME", b.TempDir())
+				began := time.Now()
+				makeBook(b, farm, out)
+				anew := time.Since(began)
+				cpu := time.Duration(0)
+				for i := 0; b.Loop(); i++ {
+					b.StopTimer()
+					if changed {
+						file := filepath.Join(farm, "protocols", "grown-0001.toml")
+						text, err := os.ReadFile(file)
+						require.NoError(b, err)
+						text = regexp.MustCompile(`(?m)^summary = .*`).ReplaceAll(text, fmt.Appendf(nil, "summary = \"Changed %d.\"", i))
+						require.NoError(b, os.WriteFile(file, text, 0o644))
+					}
+					runtime.GC()
+					c := cpuTime()
+					b.StartTimer()
+					makeBook(b, farm, out)
+					b.StopTimer()
+					cpu += cpuTime() - c
+					b.StartTimer()
+				}
+				b.ReportMetric(cpu.Seconds()/float64(b.N), "cpu-s/op")
+				b.ReportMetric(anew.Seconds(), "anew-s")
+				b.ReportMetric(float64(pagesIn(b, out)), "pages")
+			})
+		}
+	}
+}
+
 // warmedBy makes the book of a farm once: then its thermal cases are worked out.
 func warmedBy(b *testing.B, farm string) time.Duration {
 	b.Helper()
