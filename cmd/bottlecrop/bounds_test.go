@@ -25,7 +25,7 @@ func chapter(t *testing.T, title string) string {
 	_, rest, ok := strings.Cut("\n"+string(text), "\n"+title+"\n")
 	require.True(t, ok, title)
 	level, _, _ := strings.Cut(title, " ")
-	if end := regexp.MustCompile(`(?m)^#{1,`+strconv.Itoa(len(level))+`} `).FindStringIndex(rest); end != nil {
+	if end := regexp.MustCompile(`(?m)^#{1,` + strconv.Itoa(len(level)) + `} `).FindStringIndex(rest); end != nil {
 		rest = rest[:end[0]]
 	}
 	return rest
