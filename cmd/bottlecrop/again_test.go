@@ -17,6 +17,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/checks"
 )
 
 // workedOn is a small farm that somebody works on: three protocols in two languages, of
@@ -165,10 +166,8 @@ func TestABookMadeAgainIsTheBookMadeAnew(t *testing.T) {
 	t.Setenv(noCache, "")
 	t.Setenv("XDG_CACHE_HOME", t.TempDir())
 	flags := [][]string{nil, nil, nil, {"--bottles=31"}, {"--units=us"}, {"--own-templates"}, {"--as-of=2027-02-01"}}
-	steps := 4
-	if os.Getenv("CI") != "" {
-		steps = 12
-	}
+	steps := checks.Rounds(4, 12)
+	checks.Cases(t, 2) // each makes two whole books a step
 	rapid.Check(t, func(r *rapid.T) {
 		farm, parent := workedOn(t), t.TempDir()
 		out := filepath.Join(parent, "out")
