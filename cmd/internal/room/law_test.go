@@ -93,6 +93,9 @@ func TestOutsideTheRangeIsAnError(t *testing.T) {
 		"a warm wall": func() (float64, error) {
 			return room.MostConductance.At(values{"T": 280, "T_dew": 279, "R": 0.13, "T_out": 290})
 		},
+		"a coil as warm as the room": func() (float64, error) {
+			return room.CoilDries.At(values{"c_p": 1, "T": 280, "T_coil": 280, "W": 0, "W_coil": 0})
+		},
 		"a coil that heats": func() (float64, error) {
 			return room.CoilWater.At(values{"S": -1, "c_p": 1, "T": 280, "T_coil": 270, "W": 0, "W_coil": 0})
 		},
