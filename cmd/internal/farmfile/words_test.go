@@ -106,6 +106,7 @@ func TestEveryFindingHasWords(t *testing.T) {
 	read(with("latin.toml", "\xE4", 0))
 	read(with("control.toml", "\x00", 0))
 	read(with("large.toml", strings.Repeat("#", 2<<20), 0))
+	read(with("con.toml", "", 0))
 	read(with("pipe.toml", "", os.ModeNamedPipe))
 	read(with("many.toml", "batch_sizes = ["+strings.Repeat("0,", 2000)+"]", 0))
 	for _, most := range []struct {
