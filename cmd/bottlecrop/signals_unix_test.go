@@ -8,7 +8,6 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -73,9 +72,9 @@ func TestToldToEndWhileItComputes(t *testing.T) {
 	text, err := os.ReadFile(file)
 	require.NoError(t, err)
 	// As many protocols with runs of their own, none of which is in any cache.
-	for i := range 40 {
-		name := strings.Repeat("x", i+1)
-		own := bytes.Replace(text, []byte("hold = \"130 min\""), fmt.Appendf(nil, "hold = \"%d min\"", 131+i), 1)
+	for i := range 300 {
+		name := fmt.Sprintf("x%03d", i)
+		own := bytes.Replace(text, []byte("hold = \"130 min\""), fmt.Appendf(nil, "hold = \"%.2f min\"", 131+0.1*float64(i)), 1)
 		require.NotEqual(t, string(text), string(own))
 		require.NoError(t, os.WriteFile(filepath.Join(farm, "protocols", name+".toml"), own, 0o644))
 	}

@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -164,7 +165,10 @@ func renderedOnly(t *testing.T, in book.Input, wanted func(path string) bool) ma
 	require.NoError(t, err)
 	all = slices.DeleteFunc(all, func(p book.Page) bool { return !wanted(p.Path) })
 	out := map[string][]byte{}
+	var several sync.Mutex // pages are set at a time
 	require.NoError(t, book.Set(t.Context(), all, func(_ int, f book.File) error {
+		several.Lock()
+		defer several.Unlock()
 		out[f.Path] = f.Data
 		return nil
 	}))
