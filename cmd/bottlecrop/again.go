@@ -2,7 +2,6 @@ package main
 
 import (
 	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"path"
 	"slices"
@@ -50,30 +49,25 @@ func (f *farm) names(in *book.Input, flags *pflag.FlagSet, s *settings) {
 	})
 	protocols := map[string]protocol.Protocol{}
 	for _, p := range f.written.Protocols {
-		protocols[protocol.Document(p.Name)] = p
+		protocols[p.Name] = p
 	}
 	apart := func(name string) bool {
-		_, is := protocols[name]
-		dir := path.Dir(protocol.FarmDocument)
-		return is || name == dir || slices.Contains(ownPages, name) || strings.HasSuffix(name, ".md")
+		return path.Dir(name) == protocol.Folder && protocol.IsProtocol(name) || name == protocol.Folder || slices.Contains(ownPages, name) || strings.HasSuffix(name, ".md")
 	}
 	ground := append(w.answers(apart), asked...)
 	for _, g := range f.guides { // a step leads to a guide by its name
 		ground = append(ground, "guide "+g.Name)
 	}
 	own := map[string][]string{} // of each protocol: its file and those that it is based on
-	for _, p := range protocols {
-		at, seen := p, map[string]bool{}
-		for !seen[at.Name] {
-			seen[at.Name] = true
-			own[p.Name] = append(own[p.Name], w.about(protocol.Document(at.Name))...)
-			at = protocols[protocol.Document(at.BasedOn)]
+	for name, p := range protocols {
+		for at, is := p, true; is; at, is = protocols[at.BasedOn] {
+			own[name] = append(own[name], w.about(protocol.Document(at.Name))...)
 		}
 	}
-	all := nameFor(append(w.answers(func(string) bool { return false }), asked...)...)
+	all := book.Name(append(w.answers(func(string) bool { return false }), asked...)...)
 	name := func(in *book.Input) {
-		in.Of = nameFor(all, in.Voice.Tag(), in.Folder)
-		base := nameFor(append(ground, in.Voice.Tag(), in.Folder, strings.Join(in.News, " "), strings.Join(in.Past, " "))...)
+		in.Of = book.Name(all, in.Voice.Tag(), in.Folder)
+		base := book.Name(append(ground, in.Voice.Tag(), in.Folder, strings.Join(in.News, " "), strings.Join(in.Past, " "))...)
 		for i, e := range in.Entries {
 			if e.Changes != nil || e.Past != nil {
 				in.Of = "" // what they tell comes from git
@@ -83,20 +77,11 @@ func (f *farm) names(in *book.Input, flags *pflag.FlagSet, s *settings) {
 			for _, b := range e.Batches {
 				of = append(of, fmt.Sprint(b.Vessels))
 			}
-			in.Entries[i].Of = nameFor(of...)
+			in.Entries[i].Of = book.Name(of...)
 		}
 	}
 	name(in)
 	for i := range in.Others {
 		name(&in.Others[i])
 	}
-}
-
-// nameFor is one name for several texts.
-func nameFor(texts ...string) string {
-	h := sha256.New()
-	for _, t := range texts {
-		fmt.Fprintf(h, "%d %s\n", len(t), t)
-	}
-	return hex.EncodeToString(h.Sum(nil))
 }

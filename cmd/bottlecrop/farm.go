@@ -11,7 +11,6 @@ import (
 	"strconv"
 	"strings"
 	"sync"
-	"sync/atomic"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
@@ -156,11 +155,11 @@ func (f *farm) workOut(sizes []int) {
 	known := f.memory.begin(f, sizes)
 	all := make([]worked, len(f.folder.Protocols))
 	f.site() // once for all of them
-	var next atomic.Int64
-	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(all)) {
-		workers.Go(func() {
-			for i := int(next.Add(1)) - 1; i < len(all); i = int(next.Add(1)) - 1 {
+	var wait sync.WaitGroup
+	workers := min(runtime.GOMAXPROCS(0), len(all))
+	for k := range workers {
+		wait.Go(func() {
+			for i := k; i < len(all); i += workers {
 				p, ok := f.folder.Protocols[i], false
 				if all[i], ok = known.find(f, p); !ok {
 					all[i] = f.plan(p, sizes)
@@ -168,7 +167,7 @@ func (f *farm) workOut(sizes []int) {
 			}
 		})
 	}
-	workers.Wait()
+	wait.Wait()
 	for i, x := range all {
 		known.keep(f, f.folder.Protocols[i], x)
 		f.findings = append(f.findings, x.findings...)

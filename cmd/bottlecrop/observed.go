@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"hash"
 	"io/fs"
 	"maps"
 	"slices"
@@ -46,7 +47,8 @@ func (w *observed) note(asked, name, answer string, err error) {
 	w.noted[name][asked] = answer
 }
 
-// Open implements fs.FS. What a file has in it is noted as it is opened.
+// Open implements fs.FS. What is read of a file is noted once it is closed, and no more is
+// read than is asked for: a file may be larger than anybody reads.
 func (w *observed) Open(name string) (fs.File, error) {
 	f, err := w.FS.Open(name)
 	if err != nil {
@@ -59,12 +61,35 @@ func (w *observed) Open(name string) (fs.File, error) {
 		w.note(whatIsIn, name, "", err)
 	case info.IsDir():
 		_, _ = w.ReadDir(name) // what it answers is noted, an error too
-	case info.Mode().IsRegular():
-		_, _ = w.ReadFile(name)
 	default:
-		w.note(whatItIs, name, info.Mode().Type().String(), nil)
+		w.note(whatItIs, name, kindOf(info), nil)
+		return &observedFile{f, w, name, sha256.New(), 0}, nil
 	}
 	return f, nil
+}
+
+// observedFile is a file that is read, with the sum of what it gave so far.
+type observedFile struct {
+	fs.File
+	of   *observed
+	name string
+	sum  hash.Hash
+	n    int
+}
+
+// Read implements fs.File.
+func (f *observedFile) Read(p []byte) (int, error) {
+	n, err := f.File.Read(p)
+	f.sum.Write(p[:n])
+	f.n += n
+	return n, err
+}
+
+// Close implements fs.File.
+func (f *observedFile) Close() error {
+	// By its length: one reader may want the head of a file, and another all of it.
+	f.of.note(fmt.Sprintf("%s, %d bytes", whatIsIn, f.n), f.name, fmt.Sprintf("%x", f.sum.Sum(nil)), nil)
+	return f.File.Close()
 }
 
 // ReadFile implements fs.ReadFileFS.

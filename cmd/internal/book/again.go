@@ -31,16 +31,9 @@ func (p *place) again(old stands, kept Kept) *again {
 	if kept == nil || old.written == nil {
 		return nil
 	}
-	marker, err := p.parent.ReadFile(filepath.Join(p.name, Marker))
-	if err != nil {
-		return nil
-	}
 	data, found := kept.Find(p.folder)
-	if !found {
-		return nil
-	}
-	of, is := strings.CutPrefix(string(data), markerName(marker))
-	if !is {
+	of, is := strings.CutPrefix(string(data), old.marker+"\n")
+	if !found || !is {
 		return nil
 	}
 	a := &again{place: p, sums: old.written, of: map[string]bool{}}
@@ -56,7 +49,7 @@ func (p *place) keep(kept Kept, marker []byte, pages []Page) {
 		return
 	}
 	var data strings.Builder
-	data.WriteString(markerName(marker))
+	data.WriteString(Name(string(marker)) + "\n")
 	last := ""
 	for _, page := range pages {
 		if page.Of != last && page.Of != "" {
@@ -66,8 +59,6 @@ func (p *place) keep(kept Kept, marker []byte, pages []Page) {
 	}
 	kept.Keep(p.folder, []byte(data.String()))
 }
-
-func markerName(marker []byte) string { return fmt.Sprintf("%x\n", sha256.Sum256(marker)) }
 
 // has reports whether the book that stands has a page just as it would be set, and with
 // which sum.
@@ -86,25 +77,33 @@ func (a *again) link(f *fresh, name string) error {
 	return a.place.parent.Link(filepath.Join(a.place.name, name), filepath.Join(f.name, name))
 }
 
+// Name is one name for several texts, for Page.Of: with any of them another, it is
+// another.
+func Name(texts ...string) string {
+	h := sha256.New()
+	for _, t := range texts {
+		fmt.Fprintf(h, "%d %s\n", len(t), t)
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
 // found is a name for what the page is made of that tells what was found of a protocol,
 // which may come from anywhere.
 func (s *shelf) found(entry Entry) string {
 	if entry.Of == "" {
 		return ""
 	}
-	h := sha256.New()
-	fmt.Fprintln(h, entry.Of)
+	of := []string{entry.Of}
 	for _, x := range entry.Findings {
-		said := func(m protocol.Message) string {
-			if m.ID == "" {
-				return ""
+		of = append(of, fmt.Sprint(x.Severity, x.Safety), x.Rule, fmt.Sprintf("%+v", x.Place), x.Source)
+		for _, m := range []protocol.Message{x.What, x.Why, x.Hint} {
+			if m.ID != "" {
+				of = append(of, s.edition.Voice.Say(m))
 			}
-			return s.edition.Voice.Say(m)
 		}
-		fmt.Fprintf(h, "%v %q %+v %q %q %q %q %v\n", x.Severity, x.Rule, x.Place, said(x.What), said(x.Why), said(x.Hint), x.Source, x.Safety)
 		if x.By != nil {
-			fmt.Fprintf(h, "%+v\n", *x.By)
+			of = append(of, fmt.Sprintf("%+v", *x.By))
 		}
 	}
-	return hex.EncodeToString(h.Sum(nil))
+	return Name(of...)
 }

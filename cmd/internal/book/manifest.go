@@ -32,6 +32,7 @@ func marked(sums []string) []byte {
 type stands struct {
 	info    fs.FileInfo       // nil where there is nothing
 	written map[string]string // the files of the book with their sums; nil of an empty folder
+	marker  string            // a name for its marker (Name)
 	folders map[string]bool
 }
 
@@ -61,36 +62,44 @@ func (p *place) look(name string) (stands, error) {
 		return stands{}, p.told(err)
 	}
 	if len(entries) > 0 {
-		if s.written, err = p.manifest(name); err != nil {
+		if s.written, s.marker, err = p.manifest(name); err != nil {
 			return refused(entries[0].Name(), ErrForeign)
 		}
 	}
-	s.folders = map[string]bool{".": true}
-	for file := range s.written {
-		for dir := path.Dir(file); dir != "."; dir = path.Dir(dir) {
-			s.folders[dir] = true
-		}
-	}
+	s.folders = foldersOf(s.written)
+	s.folders["."] = true
 	return s, p.asWritten(name, s)
 }
 
-// manifest reads which files a marker says that the program wrote, with their sums.
-func (p *place) manifest(name string) (map[string]string, error) {
+// foldersOf are the folders that files are in, but for the book itself.
+func foldersOf(written map[string]string) map[string]bool {
+	out := map[string]bool{}
+	for file := range written {
+		for dir := path.Dir(file); dir != "."; dir = path.Dir(dir) {
+			out[dir] = true
+		}
+	}
+	return out
+}
+
+// manifest reads which files a marker says that the program wrote, with their sums, and
+// gives a name for the marker.
+func (p *place) manifest(name string) (written map[string]string, marker string, err error) {
 	text, err := p.parent.ReadFile(path.Join(name, Marker))
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	body, ok := strings.CutPrefix(string(text), markerHead)
 	if !ok {
-		return nil, fmt.Errorf("%s is not a marker", Marker)
+		return nil, "", fmt.Errorf("%s is not a marker", Marker)
 	}
-	written := map[string]string{Marker: ""}
+	written = map[string]string{Marker: ""}
 	for line := range strings.Lines(body) {
 		if sum, file, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  "); ok && fs.ValidPath(file) {
 			written[file] = sum
 		}
 	}
-	return written, nil
+	return written, Name(string(text)), nil
 }
 
 // asWritten refuses a book that somebody has put something of their own into, has
@@ -159,11 +168,10 @@ func (p *place) sum(at string) (string, error) {
 // book only what the program wrote goes, the marker last: should somebody have put
 // something into it, that stays, and is told.
 func (p *place) discard(name string) error {
-	written, err := p.manifest(name)
+	written, _, err := p.manifest(name)
 	if err != nil {
 		return p.told(p.parent.RemoveAll(name))
 	}
-	folders := map[string]bool{}
 	remove := func(file string) error {
 		if err := p.parent.Remove(path.Join(name, file)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return filing.Named(filepath.Join(filepath.Dir(p.folder), name, filepath.FromSlash(file)), err)
@@ -171,15 +179,13 @@ func (p *place) discard(name string) error {
 		return nil
 	}
 	for file := range written {
-		for dir := path.Dir(file); dir != "."; dir = path.Dir(dir) {
-			folders[dir] = true
-		}
 		if file != Marker {
 			if err := remove(file); err != nil {
 				return err
 			}
 		}
 	}
+	folders := foldersOf(written)
 	deepest := slices.Backward(slices.Sorted(maps.Keys(folders))) // behind those that they are in
 	for _, dir := range deepest {
 		_ = remove(dir) // what is in it yet is found below
