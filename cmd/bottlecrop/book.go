@@ -112,7 +112,7 @@ The book needs no server and no network: open out/index.html in any browser.`,
 			if folder == "" {
 				folder = filepath.Join(s.farm, "out")
 			}
-			err = book.Renew(c.Context(), folder, pages, keptBooks(), how.counted(f.voice, len(pages)))
+			err = book.Publish(c.Context(), folder, pages, keptBooks(), how.counted(f.voice, len(pages)))
 			if err != nil && f.broken(err) {
 				return t.refusal(f, all)
 			}

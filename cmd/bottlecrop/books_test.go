@@ -141,7 +141,7 @@ func sharedBook(t *testing.T, name string, change func(*farm)) string {
 	if name != "demo" && !checks.Whole() {
 		pages = slices.DeleteFunc(pages, func(p book.Page) bool { return sized.MatchString(p.Path) && !isOpened(p.Path) })
 	}
-	require.NoError(t, book.Publish(t.Context(), out, pages))
+	require.NoError(t, book.Publish(t.Context(), out, pages, nil, nil))
 	shared.books[name] = out
 	return out
 }

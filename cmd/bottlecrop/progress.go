@@ -131,10 +131,10 @@ func (p *progress) stop() {
 }
 
 // counted has the line say how many of so many pages are in their place, and gives what
-// to call with each of them.
+// to call with each of them, nil where nobody waits.
 func (p *progress) counted(v *words.Voice, all int) (done func()) {
 	if p == nil {
-		return func() {}
+		return nil
 	}
 	var set atomic.Int64
 	p.says(func() string {

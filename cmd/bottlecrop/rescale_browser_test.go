@@ -59,7 +59,7 @@ func moduleBook(t *testing.T) (folder string, sessions map[string]*rescale.Sessi
 	pages, err := book.Pages(in)
 	require.NoError(t, err)
 	folder = filepath.Join(t.TempDir(), "book")
-	require.NoError(t, book.Publish(t.Context(), folder, pages))
+	require.NoError(t, book.Publish(t.Context(), folder, pages, nil, nil))
 	return folder, sessions
 }
 

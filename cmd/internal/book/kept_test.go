@@ -65,9 +65,9 @@ func TestWhatIsNotTheProgramsStays(t *testing.T) {
 			t.Run(name+" "+when, func(t *testing.T) {
 				parent := t.TempDir()
 				out := filepath.Join(parent, "out")
-				require.NoError(t, book.Publish(t.Context(), out, files("one")))
+				require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 				long(t, out)
-				err := book.Publish(t.Context(), out, pages(t, out))
+				err := book.Publish(t.Context(), out, pages(t, out), nil, nil)
 				require.ErrorIs(t, err, c.why)
 				var refused *book.Refused
 				require.ErrorAs(t, err, &refused)
@@ -101,10 +101,10 @@ func long(t *testing.T, out string) {
 // A page that was touched, copied or fetched anew, and is as it was, is no change.
 func TestATouchedBookIsTheProgramsStill(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	at := time.Now().Add(time.Hour)
 	require.NoError(t, os.Chtimes(filepath.Join(out, "index.html"), at, at))
-	require.NoError(t, book.Publish(t.Context(), out, files("two")))
+	require.NoError(t, book.Publish(t.Context(), out, files("two"), nil, nil))
 	assert.Equal(t, "two", read(t, out, "index.html"))
 }
 
@@ -139,14 +139,14 @@ func TestFolderBecomesALink(t *testing.T) {
 			require.NoError(t, os.MkdirAll(filepath.Join(own, "enoki"), 0o755))
 			require.NoError(t, os.WriteFile(filepath.Join(own, "index.html"), []byte("mine"), 0o644))
 			require.NoError(t, os.WriteFile(filepath.Join(own, "enoki/sheet-12.html"), []byte("mine"), 0o644))
-			require.NoError(t, book.Publish(t.Context(), out, files("one")))
+			require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 			moved := ""
 			// Many pages, so that some are written before and some after.
 			pages := during(func() { moved = swap(t, parent, out, own) })
 			for i := range 50 {
 				pages = append(pages, file("late/"+strings.Repeat("x", i+1)+".html", "two"))
 			}
-			err := book.Publish(t.Context(), out, pages)
+			err := book.Publish(t.Context(), out, pages, nil, nil)
 			var refused *book.Refused
 			require.ErrorAs(t, err, &refused, "%v", err)
 			assert.Equal(t, []string{"enoki", "index.html"}, names(t, own))
@@ -167,7 +167,7 @@ func TestTwoAtOnce(t *testing.T) {
 	errs := make([]error, 6)
 	for i := range errs {
 		text := strings.Repeat("x", i+1)
-		all.Go(func() { errs[i] = book.Publish(t.Context(), out, files(text)) })
+		all.Go(func() { errs[i] = book.Publish(t.Context(), out, files(text), nil, nil) })
 	}
 	all.Wait()
 	for _, err := range errs {
@@ -184,14 +184,14 @@ func TestWaitingIsStopped(t *testing.T) {
 	}
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	other, err := os.Open(parent)
 	require.NoError(t, err)
 	defer other.Close()
 	require.NoError(t, filing.Lock(t.Context(), other))
 	ctx, stop := context.WithTimeout(t.Context(), 50*time.Millisecond)
 	defer stop()
-	require.ErrorIs(t, book.Publish(ctx, out, files("two")), context.DeadlineExceeded)
+	require.ErrorIs(t, book.Publish(ctx, out, files("two"), nil, nil), context.DeadlineExceeded)
 	assert.Equal(t, "one", read(t, out, "index.html"))
 	assert.Equal(t, []string{"out"}, names(t, parent))
 }
@@ -201,7 +201,7 @@ func TestPublishKeepsTheModeOfTheFolder(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
 	require.NoError(t, os.Mkdir(out, 0o750))
 	for range 2 {
-		require.NoError(t, book.Publish(t.Context(), out, files("one")))
+		require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 		info, err := os.Stat(out)
 		require.NoError(t, err)
 		assert.Equal(t, os.FileMode(0o750), info.Mode().Perm())
@@ -213,15 +213,15 @@ func TestPublishKeepsTheModeOfTheFolder(t *testing.T) {
 func TestLeftoversOfKilledRuns(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	old := filepath.Join(parent, ".bottlecrop-new-7")
-	require.NoError(t, book.Publish(t.Context(), old, files("zero")))
+	require.NoError(t, book.Publish(t.Context(), old, files("zero"), nil, nil))
 	require.NoError(t, os.WriteFile(filepath.Join(old, "enoki/notes.txt"), []byte("mine"), 0o644))
 	foreign := filepath.Join(parent, ".bottlecrop-new-notes")
 	require.NoError(t, os.Mkdir(foreign, 0o755))
 	require.NoError(t, os.Symlink("out", filepath.Join(parent, ".bottlecrop-new-8")))
 
-	err := book.Publish(t.Context(), out, files("two"))
+	err := book.Publish(t.Context(), out, files("two"), nil, nil)
 	var refused *book.Refused
 	require.ErrorAs(t, err, &refused)
 	assert.Equal(t, book.Refused{Folder: old, Entry: "enoki/notes.txt", Why: book.ErrExtra}, *refused)
@@ -230,13 +230,13 @@ func TestLeftoversOfKilledRuns(t *testing.T) {
 
 	inner := ""
 	require.NoError(t, book.Publish(t.Context(), out, during(func() {
-		require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "other"), files("three")))
+		require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "other"), files("three"), nil, nil))
 		for _, name := range names(t, parent) {
 			if strings.HasPrefix(name, ".bottlecrop-new-") {
 				inner += name + " "
 			}
 		}
-	})))
+	}), nil, nil))
 	assert.Len(t, strings.Fields(inner), 3, "the book under way, the link and the foreign folder: %s", inner)
 	assert.Equal(t, "two", read(t, out, "index.html"))
 	assert.Equal(t, []string{".bottlecrop-new-8", ".bottlecrop-new-notes", "notes.txt", "other", "out"}, names(t, parent))
@@ -248,6 +248,6 @@ func TestPublishThroughALinkToNowhere(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
 	require.NoError(t, os.Symlink("nowhere", out))
-	require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrNotFolder)
+	require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrNotFolder)
 	assert.Equal(t, []string{"out"}, names(t, parent))
 }

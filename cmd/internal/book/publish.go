@@ -64,14 +64,11 @@ type place struct {
 //
 // Nothing is synced to the disk: after a power cut a book may be torn, and is made again
 // from the farm folder.
-func Publish(ctx context.Context, folder string, pages []Page) error {
-	return Renew(ctx, folder, pages, nil, func() {})
-}
-
-// Renew is Publish that takes pages from the book that stands, where they are made of the
-// same by their names (Page.Of), which it keeps for the next time. Done is called with
-// each page that is in its place, by several at a time.
-func Renew(ctx context.Context, folder string, pages []Page, kept Kept, done func()) error {
+//
+// Pages are taken from the book that stands, where they are made of the same by their
+// names (Page.Of), which are kept for the next time; without kept all are set. done is
+// called with each page that is in its place, by several at a time; it may be nil.
+func Publish(ctx context.Context, folder string, pages []Page, kept Kept, done func()) error {
 	defer filing.Begin()()
 	p, err := placeOf(folder)
 	if err != nil {
@@ -240,7 +237,9 @@ func (f *fresh) write(ctx context.Context, pages []Page, again *again, done func
 		}
 	}
 	err := Set(ctx, pages, func(i int, page File) error {
-		defer done()
+		if done != nil {
+			defer done()
+		}
 		if page.Path == Marker {
 			return fmt.Errorf("book: %q is no path for a page", page.Path)
 		}

@@ -45,8 +45,8 @@ func names(t *testing.T, dir string) []string {
 func TestPublishReplacesAWholeBook(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
-	require.NoError(t, book.Publish(t.Context(), out, files("two")[1:]))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
+	require.NoError(t, book.Publish(t.Context(), out, files("two")[1:], nil, nil))
 	assert.Equal(t, "two", read(t, out, "index.html"))
 	assert.NoFileExists(t, filepath.Join(out, "enoki/sheet-12.html"), "a page of the old book is left")
 	assert.Equal(t, []string{"out"}, names(t, parent), "something is left beside the book")
@@ -54,7 +54,7 @@ func TestPublishReplacesAWholeBook(t *testing.T) {
 
 func TestPublishIntoAnEmptyFolder(t *testing.T) {
 	out := t.TempDir()
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	assert.Equal(t, "one", read(t, out, "enoki/sheet-12.html"))
 }
 
@@ -62,20 +62,20 @@ func TestPublishRefuses(t *testing.T) {
 	t.Run("a folder that it did not make", func(t *testing.T) {
 		out := t.TempDir()
 		require.NoError(t, os.WriteFile(filepath.Join(out, "thesis.txt"), []byte("mine"), 0o644))
-		require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrForeign)
+		require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrForeign)
 		assert.Equal(t, []string{"thesis.txt"}, names(t, out))
 		assert.Equal(t, "mine", read(t, out, "thesis.txt"))
 	})
 	t.Run("a folder with a false marker", func(t *testing.T) {
 		out := t.TempDir()
 		require.NoError(t, os.WriteFile(filepath.Join(out, book.Marker), []byte("hello"), 0o644))
-		require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrForeign)
+		require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrForeign)
 	})
 	t.Run("a book with something of the grower's in it", func(t *testing.T) {
 		out := filepath.Join(t.TempDir(), "out")
-		require.NoError(t, book.Publish(t.Context(), out, files("one")))
+		require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 		require.NoError(t, os.WriteFile(filepath.Join(out, "enoki/notes.txt"), []byte("mine"), 0o644))
-		err := book.Publish(t.Context(), out, files("two"))
+		err := book.Publish(t.Context(), out, files("two"), nil, nil)
 		require.ErrorIs(t, err, book.ErrExtra)
 		assert.ErrorContains(t, err, "enoki/notes.txt")
 		assert.Equal(t, "one", read(t, out, "index.html"))
@@ -84,7 +84,7 @@ func TestPublishRefuses(t *testing.T) {
 	t.Run("a file", func(t *testing.T) {
 		out := filepath.Join(t.TempDir(), "out")
 		require.NoError(t, os.WriteFile(out, []byte("mine"), 0o644))
-		require.ErrorIs(t, book.Publish(t.Context(), out, files("one")), book.ErrNotFolder)
+		require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrNotFolder)
 		assert.Equal(t, "mine", read(t, out))
 	})
 }
@@ -93,12 +93,12 @@ func TestPublishRefuses(t *testing.T) {
 func TestPublishFailsWhole(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	bad := append(files("two"), file("index.html/below-a-file.html", ""))
-	require.Error(t, book.Publish(t.Context(), out, bad))
+	require.Error(t, book.Publish(t.Context(), out, bad, nil, nil))
 	assert.Equal(t, "one", read(t, out, "index.html"))
 	assert.Equal(t, []string{"out"}, names(t, parent))
-	require.Error(t, book.Publish(t.Context(), out, []book.Page{file("../escape.html", "")}))
+	require.Error(t, book.Publish(t.Context(), out, []book.Page{file("../escape.html", "")}, nil, nil))
 	assert.Equal(t, []string{"out"}, names(t, parent))
 }
 
@@ -107,17 +107,17 @@ func TestPublishFailsWhole(t *testing.T) {
 func TestPublishAfterAKilledRun(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	half := filepath.Join(parent, ".bottlecrop-new-123")
 	require.NoError(t, os.MkdirAll(half, 0o755))
 	require.NoError(t, os.WriteFile(filepath.Join(half, "index.html"), []byte("ha"), 0o644))
 	require.NoError(t, os.Rename(out, filepath.Join(parent, ".bottlecrop-old-out")))
 
 	bad := []book.Page{file("../escape.html", "")}
-	require.Error(t, book.Publish(t.Context(), out, bad))
+	require.Error(t, book.Publish(t.Context(), out, bad, nil, nil))
 	assert.Equal(t, "one", read(t, out, "index.html"), "the old book was not put back")
 
-	require.NoError(t, book.Publish(t.Context(), out, files("two")))
+	require.NoError(t, book.Publish(t.Context(), out, files("two"), nil, nil))
 	assert.Equal(t, "two", read(t, out, "index.html"))
 	assert.Equal(t, []string{"out"}, names(t, parent))
 }
@@ -125,10 +125,10 @@ func TestPublishAfterAKilledRun(t *testing.T) {
 func TestPublishStopsWhenCanceled(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, book.Publish(t.Context(), out, files("one")))
+	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	require.ErrorIs(t, book.Publish(ctx, out, files("two")), context.Canceled)
+	require.ErrorIs(t, book.Publish(ctx, out, files("two"), nil, nil), context.Canceled)
 	assert.Equal(t, "one", read(t, out, "index.html"))
 	assert.Equal(t, []string{"out"}, names(t, parent))
 }
@@ -139,7 +139,7 @@ func TestPublishThroughALink(t *testing.T) {
 	require.NoError(t, os.Mkdir(real, 0o755))
 	link := filepath.Join(parent, "out")
 	require.NoError(t, os.Symlink(real, link))
-	require.NoError(t, book.Publish(t.Context(), link, files("one")))
+	require.NoError(t, book.Publish(t.Context(), link, files("one"), nil, nil))
 	assert.Equal(t, "one", read(t, real, "index.html"))
 }
 
@@ -147,8 +147,8 @@ func TestManifestIsSorted(t *testing.T) {
 	parent := t.TempDir()
 	there, back := files("one"), files("one")
 	slices.Reverse(back)
-	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "there"), there))
-	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "back"), back))
+	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "there"), there, nil, nil))
+	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "back"), back, nil, nil))
 	assert.Equal(t, read(t, parent, "there", book.Marker), read(t, parent, "back", book.Marker))
 	assert.Contains(t, read(t, parent, "there", book.Marker), "  enoki/sheet-12.html\n")
 }
@@ -171,7 +171,7 @@ func TestFirstErrorIsThatOfTheFirstPage(t *testing.T) {
 				return []byte(name), nil
 			}})
 		}
-		require.EqualError(t, book.Publish(t.Context(), out, pages), "page-20.html")
+		require.EqualError(t, book.Publish(t.Context(), out, pages, nil, nil), "page-20.html")
 		assert.NoDirExists(t, out)
 	}
 }

@@ -14,7 +14,7 @@ import (
 func TestExchangeInTwo(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
-	require.NoError(t, Publish(t.Context(), out, []Page{{Path: "index.html", Set: func() ([]byte, error) { return []byte("one"), nil }}}))
+	require.NoError(t, Publish(t.Context(), out, []Page{{Path: "index.html", Set: func() ([]byte, error) { return []byte("one"), nil }}}, nil, nil))
 	p, err := placeOf(out)
 	require.NoError(t, err)
 	defer p.parent.Close()
