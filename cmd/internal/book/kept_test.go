@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
+
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/filing"
 )
@@ -76,9 +78,9 @@ func TestWhatIsNotTheProgramsStays(t *testing.T) {
 				_, err = os.Lstat(filepath.Join(out, c.entry))
 				require.NoError(t, err, "what was somebody's own is gone")
 				if strings.HasSuffix(c.entry, ".txt") {
-					assert.Equal(t, "mine", read(t, out, c.entry))
+					assert.Equal(t, "mine", checks.Text(t, out, c.entry))
 				}
-				for _, left := range names(t, parent) {
+				for _, left := range checks.Names(t, parent) {
 					assert.False(t, strings.HasPrefix(left, ".bottlecrop"), left)
 				}
 			})
@@ -105,7 +107,7 @@ func TestATouchedBookIsTheProgramsStill(t *testing.T) {
 	at := time.Now().Add(time.Hour)
 	require.NoError(t, os.Chtimes(filepath.Join(out, "index.html"), at, at))
 	require.NoError(t, book.Publish(t.Context(), out, files("two"), nil, nil))
-	assert.Equal(t, "two", read(t, out, "index.html"))
+	assert.Equal(t, "two", checks.Text(t, out, "index.html"))
 }
 
 // Whatever comes to be a link to somebody's folder while a book is written, nothing is
@@ -118,7 +120,7 @@ func TestFolderBecomesALink(t *testing.T) {
 			return filepath.Join(parent, "aside")
 		},
 		"the new book": func(t *testing.T, parent, out, own string) string {
-			for _, name := range names(t, parent) {
+			for _, name := range checks.Names(t, parent) {
 				if strings.HasPrefix(name, ".bottlecrop-new-") {
 					require.NoError(t, os.Rename(filepath.Join(parent, name), filepath.Join(parent, "aside")))
 					require.NoError(t, os.Symlink(own, filepath.Join(parent, name)))
@@ -149,12 +151,12 @@ func TestFolderBecomesALink(t *testing.T) {
 			err := book.Publish(t.Context(), out, pages, nil, nil)
 			var refused *book.Refused
 			require.ErrorAs(t, err, &refused, "%v", err)
-			assert.Equal(t, []string{"enoki", "index.html"}, names(t, own))
-			assert.Equal(t, []string{"sheet-12.html"}, names(t, filepath.Join(own, "enoki")))
-			assert.Equal(t, "mine", read(t, own, "index.html"))
-			assert.Equal(t, "mine", read(t, own, "enoki/sheet-12.html"))
-			assert.Equal(t, "one", read(t, moved, "index.html"))
-			assert.Equal(t, "one", read(t, moved, "enoki/sheet-12.html"))
+			assert.Equal(t, []string{"enoki", "index.html"}, checks.Names(t, own))
+			assert.Equal(t, []string{"sheet-12.html"}, checks.Names(t, filepath.Join(own, "enoki")))
+			assert.Equal(t, "mine", checks.Text(t, own, "index.html"))
+			assert.Equal(t, "mine", checks.Text(t, own, "enoki/sheet-12.html"))
+			assert.Equal(t, "one", checks.Text(t, moved, "index.html"))
+			assert.Equal(t, "one", checks.Text(t, moved, "enoki/sheet-12.html"))
 		})
 	}
 }
@@ -173,8 +175,8 @@ func TestTwoAtOnce(t *testing.T) {
 	for _, err := range errs {
 		require.NoError(t, err)
 	}
-	assert.Equal(t, read(t, out, "index.html"), read(t, out, "enoki/sheet-12.html"))
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, checks.Text(t, out, "index.html"), checks.Text(t, out, "enoki/sheet-12.html"))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 }
 
 // One that waits for another to put its book there can be stopped.
@@ -192,8 +194,8 @@ func TestWaitingIsStopped(t *testing.T) {
 	ctx, stop := context.WithTimeout(t.Context(), 50*time.Millisecond)
 	defer stop()
 	require.ErrorIs(t, book.Publish(ctx, out, files("two"), nil, nil), context.DeadlineExceeded)
-	assert.Equal(t, "one", read(t, out, "index.html"))
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, "one", checks.Text(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 }
 
 // A folder keeps the mode that its keeper gave it.
@@ -225,22 +227,22 @@ func TestLeftoversOfKilledRuns(t *testing.T) {
 	var refused *book.Refused
 	require.ErrorAs(t, err, &refused)
 	assert.Equal(t, book.Refused{Folder: old, Entry: "enoki/notes.txt", Why: book.ErrExtra}, *refused)
-	assert.Equal(t, "mine", read(t, old, "enoki/notes.txt"))
+	assert.Equal(t, "mine", checks.Text(t, old, "enoki/notes.txt"))
 	require.NoError(t, os.Rename(filepath.Join(old, "enoki/notes.txt"), filepath.Join(parent, "notes.txt")))
 
 	inner := ""
 	require.NoError(t, book.Publish(t.Context(), out, during(func() {
 		require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "other"), files("three"), nil, nil))
-		for _, name := range names(t, parent) {
+		for _, name := range checks.Names(t, parent) {
 			if strings.HasPrefix(name, ".bottlecrop-new-") {
 				inner += name + " "
 			}
 		}
 	}), nil, nil))
 	assert.Len(t, strings.Fields(inner), 3, "the book under way, the link and the foreign folder: %s", inner)
-	assert.Equal(t, "two", read(t, out, "index.html"))
-	assert.Equal(t, []string{".bottlecrop-new-8", ".bottlecrop-new-notes", "notes.txt", "other", "out"}, names(t, parent))
-	assert.Equal(t, "two", read(t, out, "enoki/sheet-12.html"))
+	assert.Equal(t, "two", checks.Text(t, out, "index.html"))
+	assert.Equal(t, []string{".bottlecrop-new-8", ".bottlecrop-new-notes", "notes.txt", "other", "out"}, checks.Names(t, parent))
+	assert.Equal(t, "two", checks.Text(t, out, "enoki/sheet-12.html"))
 }
 
 // A link that leads nowhere is no place for a book.
@@ -249,5 +251,5 @@ func TestPublishThroughALinkToNowhere(t *testing.T) {
 	out := filepath.Join(parent, "out")
 	require.NoError(t, os.Symlink("nowhere", out))
 	require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrNotFolder)
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 }

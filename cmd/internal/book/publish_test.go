@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
+
 	"bottlecrop/cmd/internal/book"
 )
 
@@ -24,38 +26,20 @@ func file(path, text string) book.Page {
 	return book.Page{Path: path, Set: func() ([]byte, error) { return []byte(text), nil }}
 }
 
-func read(t *testing.T, path ...string) string {
-	t.Helper()
-	text, err := os.ReadFile(filepath.Join(path...))
-	require.NoError(t, err)
-	return string(text)
-}
-
-func names(t *testing.T, dir string) []string {
-	t.Helper()
-	entries, err := os.ReadDir(dir)
-	require.NoError(t, err)
-	var out []string
-	for _, e := range entries {
-		out = append(out, e.Name())
-	}
-	return out
-}
-
 func TestPublishReplacesAWholeBook(t *testing.T) {
 	parent := t.TempDir()
 	out := filepath.Join(parent, "out")
 	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	require.NoError(t, book.Publish(t.Context(), out, files("two")[1:], nil, nil))
-	assert.Equal(t, "two", read(t, out, "index.html"))
+	assert.Equal(t, "two", checks.Text(t, out, "index.html"))
 	assert.NoFileExists(t, filepath.Join(out, "enoki/sheet-12.html"), "a page of the old book is left")
-	assert.Equal(t, []string{"out"}, names(t, parent), "something is left beside the book")
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent), "something is left beside the book")
 }
 
 func TestPublishIntoAnEmptyFolder(t *testing.T) {
 	out := t.TempDir()
 	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
-	assert.Equal(t, "one", read(t, out, "enoki/sheet-12.html"))
+	assert.Equal(t, "one", checks.Text(t, out, "enoki/sheet-12.html"))
 }
 
 func TestPublishRefuses(t *testing.T) {
@@ -63,8 +47,8 @@ func TestPublishRefuses(t *testing.T) {
 		out := t.TempDir()
 		require.NoError(t, os.WriteFile(filepath.Join(out, "thesis.txt"), []byte("mine"), 0o644))
 		require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrForeign)
-		assert.Equal(t, []string{"thesis.txt"}, names(t, out))
-		assert.Equal(t, "mine", read(t, out, "thesis.txt"))
+		assert.Equal(t, []string{"thesis.txt"}, checks.Names(t, out))
+		assert.Equal(t, "mine", checks.Text(t, out, "thesis.txt"))
 	})
 	t.Run("a folder with a false marker", func(t *testing.T) {
 		out := t.TempDir()
@@ -78,14 +62,14 @@ func TestPublishRefuses(t *testing.T) {
 		err := book.Publish(t.Context(), out, files("two"), nil, nil)
 		require.ErrorIs(t, err, book.ErrExtra)
 		assert.ErrorContains(t, err, "enoki/notes.txt")
-		assert.Equal(t, "one", read(t, out, "index.html"))
-		assert.Equal(t, "mine", read(t, out, "enoki/notes.txt"))
+		assert.Equal(t, "one", checks.Text(t, out, "index.html"))
+		assert.Equal(t, "mine", checks.Text(t, out, "enoki/notes.txt"))
 	})
 	t.Run("a file", func(t *testing.T) {
 		out := filepath.Join(t.TempDir(), "out")
 		require.NoError(t, os.WriteFile(out, []byte("mine"), 0o644))
 		require.ErrorIs(t, book.Publish(t.Context(), out, files("one"), nil, nil), book.ErrNotFolder)
-		assert.Equal(t, "mine", read(t, out))
+		assert.Equal(t, "mine", checks.Text(t, out))
 	})
 }
 
@@ -96,10 +80,10 @@ func TestPublishFailsWhole(t *testing.T) {
 	require.NoError(t, book.Publish(t.Context(), out, files("one"), nil, nil))
 	bad := append(files("two"), file("index.html/below-a-file.html", ""))
 	require.Error(t, book.Publish(t.Context(), out, bad, nil, nil))
-	assert.Equal(t, "one", read(t, out, "index.html"))
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, "one", checks.Text(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 	require.Error(t, book.Publish(t.Context(), out, []book.Page{file("../escape.html", "")}, nil, nil))
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 }
 
 // What a killed run left: a half-written new book beside the old one, or the
@@ -115,11 +99,11 @@ func TestPublishAfterAKilledRun(t *testing.T) {
 
 	bad := []book.Page{file("../escape.html", "")}
 	require.Error(t, book.Publish(t.Context(), out, bad, nil, nil))
-	assert.Equal(t, "one", read(t, out, "index.html"), "the old book was not put back")
+	assert.Equal(t, "one", checks.Text(t, out, "index.html"), "the old book was not put back")
 
 	require.NoError(t, book.Publish(t.Context(), out, files("two"), nil, nil))
-	assert.Equal(t, "two", read(t, out, "index.html"))
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, "two", checks.Text(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 }
 
 func TestPublishStopsWhenCanceled(t *testing.T) {
@@ -129,8 +113,8 @@ func TestPublishStopsWhenCanceled(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	require.ErrorIs(t, book.Publish(ctx, out, files("two"), nil, nil), context.Canceled)
-	assert.Equal(t, "one", read(t, out, "index.html"))
-	assert.Equal(t, []string{"out"}, names(t, parent))
+	assert.Equal(t, "one", checks.Text(t, out, "index.html"))
+	assert.Equal(t, []string{"out"}, checks.Names(t, parent))
 }
 
 func TestPublishThroughALink(t *testing.T) {
@@ -140,7 +124,7 @@ func TestPublishThroughALink(t *testing.T) {
 	link := filepath.Join(parent, "out")
 	require.NoError(t, os.Symlink(real, link))
 	require.NoError(t, book.Publish(t.Context(), link, files("one"), nil, nil))
-	assert.Equal(t, "one", read(t, real, "index.html"))
+	assert.Equal(t, "one", checks.Text(t, real, "index.html"))
 }
 
 func TestManifestIsSorted(t *testing.T) {
@@ -149,8 +133,8 @@ func TestManifestIsSorted(t *testing.T) {
 	slices.Reverse(back)
 	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "there"), there, nil, nil))
 	require.NoError(t, book.Publish(t.Context(), filepath.Join(parent, "back"), back, nil, nil))
-	assert.Equal(t, read(t, parent, "there", book.Marker), read(t, parent, "back", book.Marker))
-	assert.Contains(t, read(t, parent, "there", book.Marker), "  enoki/sheet-12.html\n")
+	assert.Equal(t, checks.Text(t, parent, "there", book.Marker), checks.Text(t, parent, "back", book.Marker))
+	assert.Contains(t, checks.Text(t, parent, "there", book.Marker), "  enoki/sheet-12.html\n")
 }
 
 // Pages are set several at a time, and the error is that of the first that fails; those

@@ -14,6 +14,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 func opened(t *testing.T, dir string) *os.Root {
@@ -30,24 +32,6 @@ func write(t *testing.T, file, text string) {
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 }
 
-func read(t *testing.T, file string) string {
-	t.Helper()
-	text, err := os.ReadFile(file)
-	require.NoError(t, err)
-	return string(text)
-}
-
-func names(t *testing.T, dir string) []string {
-	t.Helper()
-	entries, err := os.ReadDir(dir)
-	require.NoError(t, err)
-	var out []string
-	for _, e := range entries {
-		out = append(out, e.Name())
-	}
-	return out
-}
-
 func TestPutKeepsTheModeAndLeavesNothing(t *testing.T) {
 	dir := t.TempDir()
 	file := filepath.Join(dir, "protocols", "a.toml")
@@ -58,11 +42,11 @@ func TestPutKeepsTheModeAndLeavesNothing(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "old", string(held.Text))
 	require.NoError(t, held.Put(t.Context(), root, []byte("new")))
-	assert.Equal(t, "new", read(t, file))
+	assert.Equal(t, "new", checks.Text(t, file))
 	info, err := os.Stat(file)
 	require.NoError(t, err)
 	assert.Equal(t, os.FileMode(0o660), info.Mode().Perm())
-	assert.Equal(t, []string{"a.toml"}, names(t, filepath.Dir(file)))
+	assert.Equal(t, []string{"a.toml"}, checks.Names(t, filepath.Dir(file)))
 	assert.False(t, UnderWay())
 }
 
@@ -91,16 +75,16 @@ func TestPutRefusesWhatChanged(t *testing.T) {
 			held, err := Hold(root, "a.toml")
 			require.NoError(t, err)
 			change(t, file)
-			before, text := names(t, dir), []byte(nil)
+			before, text := checks.Names(t, dir), []byte(nil)
 			if t, err := os.ReadFile(file); err == nil {
 				text = t
 			}
 			err = held.Put(t.Context(), root, []byte("new"))
 			var refused *Refused
 			require.ErrorAs(t, err, &refused)
-			assert.Equal(t, before, names(t, dir))
+			assert.Equal(t, before, checks.Names(t, dir))
 			if text != nil {
-				assert.Equal(t, string(text), read(t, file))
+				assert.Equal(t, string(text), checks.Text(t, file))
 			}
 		})
 	}
@@ -126,14 +110,14 @@ func TestOneOfManyWritersIsDone(t *testing.T) {
 		for i, err := range results {
 			if err == nil {
 				done++
-				assert.Equal(t, fmt.Sprintf("%d by %d", round, i), read(t, file))
+				assert.Equal(t, fmt.Sprintf("%d by %d", round, i), checks.Text(t, file))
 			} else {
 				require.ErrorIs(t, err, ErrChanged)
 			}
 		}
 		require.Equal(t, 1, done)
 	}
-	assert.Equal(t, []string{"a.toml"}, names(t, dir))
+	assert.Equal(t, []string{"a.toml"}, checks.Names(t, dir))
 }
 
 // A run that waits for another can be stopped.
@@ -153,8 +137,8 @@ func TestPutCanBeStopped(t *testing.T) {
 	ctx, stop := context.WithTimeout(t.Context(), 50*time.Millisecond)
 	defer stop()
 	require.ErrorIs(t, held.Put(ctx, root, []byte("new")), context.DeadlineExceeded)
-	assert.Equal(t, "old", read(t, file))
-	assert.Equal(t, []string{"a.toml"}, names(t, dir))
+	assert.Equal(t, "old", checks.Text(t, file))
+	assert.Equal(t, []string{"a.toml"}, checks.Names(t, dir))
 }
 
 func TestHoldRefuses(t *testing.T) {
@@ -187,16 +171,16 @@ func TestLeftoversAreCleared(t *testing.T) {
 	root := opened(t, dir)
 	alive, err := begin(root, ".", 0o600)
 	require.NoError(t, err)
-	before := names(t, dir)
+	before := checks.Names(t, dir)
 	held, err := Hold(root, "a.toml")
 	require.NoError(t, err)
 	require.NoError(t, held.Put(t.Context(), root, []byte("new")))
-	after := names(t, dir)
+	after := checks.Names(t, dir)
 	assert.NotContains(t, after, halfPrefix+"0123456789abcdef")
 	assert.Len(t, after, len(before)-1)
 	assert.Contains(t, after, alive.name)
 	alive.discard()
-	assert.Len(t, names(t, dir), len(before)-2)
+	assert.Len(t, checks.Names(t, dir), len(before)-2)
 }
 
 // A name that slipped costs nobody a text, and a link is followed.
@@ -206,11 +190,11 @@ func TestPutByName(t *testing.T) {
 	at := func(name string) string { return filepath.Join(dir, name) }
 	require.NoError(t, Put(at("a.pdf"), []byte("%PDF-1"), like))
 	require.NoError(t, Put(at("a.pdf"), []byte("%PDF-2"), like))
-	assert.Equal(t, "%PDF-2", read(t, at("a.pdf")))
+	assert.Equal(t, "%PDF-2", checks.Text(t, at("a.pdf")))
 
 	write(t, at("mine.pdf"), "my thesis")
 	require.ErrorIs(t, Put(at("mine.pdf"), []byte("%PDF-1"), like), ErrForeign)
-	assert.Equal(t, "my thesis", read(t, at("mine.pdf")))
+	assert.Equal(t, "my thesis", checks.Text(t, at("mine.pdf")))
 	write(t, at("empty.pdf"), "")
 	require.NoError(t, Put(at("empty.pdf"), []byte("%PDF-1"), like))
 	require.ErrorIs(t, Put(dir, []byte("%PDF-1"), like), ErrNotFile)
@@ -223,13 +207,13 @@ func TestPutByName(t *testing.T) {
 	write(t, at("share/b.pdf"), "%PDF-1")
 	require.NoError(t, os.Symlink(filepath.Join("share", "b.pdf"), at("link.pdf")))
 	require.NoError(t, Put(at("link.pdf"), []byte("%PDF-2"), like))
-	assert.Equal(t, "%PDF-2", read(t, at("share/b.pdf")))
+	assert.Equal(t, "%PDF-2", checks.Text(t, at("share/b.pdf")))
 	info, err := os.Lstat(at("link.pdf"))
 	require.NoError(t, err)
 	assert.NotZero(t, info.Mode()&os.ModeSymlink)
 	require.NoError(t, os.Symlink("nowhere", at("astray.pdf")))
 	require.Error(t, Put(at("astray.pdf"), []byte("%PDF-2"), like))
-	for _, name := range append(names(t, dir), names(t, at("share"))...) {
+	for _, name := range append(checks.Names(t, dir), checks.Names(t, at("share"))...) {
 		assert.False(t, strings.HasPrefix(name, ".bottlecrop"), name)
 	}
 }
@@ -239,10 +223,10 @@ func TestCreateIsNeverOver(t *testing.T) {
 	root := opened(t, dir)
 	require.NoError(t, Create(root, "a.toml", []byte("one")))
 	require.ErrorIs(t, Create(root, "a.toml", []byte("two")), ErrThere)
-	assert.Equal(t, "one", read(t, filepath.Join(dir, "a.toml")))
+	assert.Equal(t, "one", checks.Text(t, filepath.Join(dir, "a.toml")))
 	require.NoError(t, os.Symlink("nowhere", filepath.Join(dir, "link.toml")))
 	require.ErrorIs(t, Create(root, "link.toml", []byte("two")), ErrThere)
-	assert.Equal(t, []string{"a.toml", "link.toml"}, names(t, dir))
+	assert.Equal(t, []string{"a.toml", "link.toml"}, checks.Names(t, dir))
 }
 
 // The folder of a run that was killed goes with the next one, that of one that lives and
@@ -273,11 +257,11 @@ func TestScratch(t *testing.T) {
 	third, doneThree, err := Scratch("print", func(folder string) { told = append(told, folder) })
 	require.NoError(t, err)
 	assert.Equal(t, []string{filepath.Join(system, "bottlecrop-print-2")}, told)
-	assert.ElementsMatch(t, []string{"bottlecrop-print-mine", "bottlecrop-press-1", filepath.Base(alive), filepath.Base(second), filepath.Base(third)}, names(t, system))
+	assert.ElementsMatch(t, []string{"bottlecrop-print-mine", "bottlecrop-press-1", filepath.Base(alive), filepath.Base(second), filepath.Base(third)}, checks.Names(t, system))
 	for _, f := range []func() error{done, doneToo, doneThree} {
 		require.NoError(t, f())
 	}
-	assert.ElementsMatch(t, []string{"bottlecrop-print-mine", "bottlecrop-press-1"}, names(t, system))
+	assert.ElementsMatch(t, []string{"bottlecrop-print-mine", "bottlecrop-press-1"}, checks.Names(t, system))
 	assert.False(t, UnderWay())
 }
 

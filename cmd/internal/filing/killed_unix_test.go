@@ -18,6 +18,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 // writerOf is the environment variable that makes this test a program that does nothing
@@ -79,9 +81,9 @@ func TestKilledWriter(t *testing.T) {
 		time.Sleep(time.Duration(random.Float64() * float64(30*time.Millisecond)))
 		require.NoError(t, cmd.Process.Kill())
 		_ = cmd.Wait()
-		now := read(t, file)
+		now := checks.Text(t, file)
 		require.True(t, now == texts[0] || now == texts[1], "%d bytes, neither the old text nor the new one", len(now))
-		beside := len(names(t, dir)) - 1
+		beside := len(checks.Names(t, dir)) - 1
 		if beside > 0 {
 			half++
 		}
@@ -92,7 +94,7 @@ func TestKilledWriter(t *testing.T) {
 	held, err := Hold(root, "a.toml")
 	require.NoError(t, err)
 	require.NoError(t, held.Put(t.Context(), root, []byte("last")))
-	assert.Equal(t, "last", read(t, file))
-	assert.Equal(t, []string{"a.toml"}, names(t, dir))
+	assert.Equal(t, "last", checks.Text(t, file))
+	assert.Equal(t, []string{"a.toml"}, checks.Names(t, dir))
 	t.Logf("%d kills, %d of them while a file was half written", kills, half)
 }
