@@ -40,7 +40,7 @@ func unshare() {
 }
 
 // sharedFolder is a folder that is there until the last test has ended.
-func sharedFolder(t *testing.T, name string) string {
+func sharedFolder(t testing.TB, name string) string {
 	t.Helper()
 	if shared.folder == "" {
 		dir, err := os.MkdirTemp("", "bottlecrop-tests-")
@@ -52,7 +52,7 @@ func sharedFolder(t *testing.T, name string) string {
 
 // browser is a tab of headless Chromium. On a machine without one it skips the test,
 // and in CI it fails.
-func browser(t *testing.T) context.Context {
+func browser(t testing.TB) context.Context {
 	t.Helper()
 	need(t, "chromium")
 	if shared.browser == nil {

@@ -19,7 +19,7 @@ import (
 
 // need skips a test that needs a program which the machine does not have, and
 // fails it in CI.
-func need(t *testing.T, program string) {
+func need(t testing.TB, program string) {
 	t.Helper()
 	if _, err := exec.LookPath(program); err != nil {
 		if os.Getenv("CI") != "" {

@@ -25,7 +25,7 @@ import (
 
 // moduleBook is a book of two protocols of the demo farm, in both languages, with the
 // module; and its sessions, by protocol and folder.
-func moduleBook(t *testing.T) (folder string, sessions map[string]*rescale.Session) {
+func moduleBook(t testing.TB) (folder string, sessions map[string]*rescale.Session) {
 	t.Helper()
 	module, err := builtModule()
 	require.NoError(t, err)
