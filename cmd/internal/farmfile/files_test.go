@@ -36,6 +36,7 @@ func TestUnreadableFiles(t *testing.T) {
 		"an escape in a comment":   {"# \x1B[31m\n", "file.control", [3]int{1, 3, 4}},
 		"a delete":                 {"a = '\x7F'\n", "file.control", [3]int{1, 6, 7}},
 		"a lone carriage return":   {"a = 1\rb = 2\n", "file.control", [3]int{1, 6, 7}},
+		"one before a line end":    {"a = 1\r\r\nb = 2\r\n", "file.control", [3]int{1, 6, 7}},
 		"a page of binary":         {strings.Repeat("\x89PNG\r\n\x1A\n", 100), "file.not_utf8", [3]int{1, 1, 2}},
 	} {
 		t.Run(name, func(t *testing.T) {

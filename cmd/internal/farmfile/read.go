@@ -50,8 +50,8 @@ var carried sync.Map // of string to *document
 
 // parse reads what a file holds, and reports all that keeps it from being read. Lines may
 // end as they do on Windows: a text over several lines, and a fingerprint, are the same.
-func (d *document) parse(src []byte, out *findings) {
-	src = bytes.ReplaceAll(src, []byte("\r\n"), []byte("\n"))
+func (d *document) parse(read []byte, out *findings) {
+	src := bytes.ReplaceAll(read, []byte("\r\n"), []byte("\n"))
 	if same, ok := carried.Load(string(src)); ok {
 		d.tree, d.index = same.(*document).tree, same.(*document).index
 		return
@@ -60,13 +60,14 @@ func (d *document) parse(src []byte, out *findings) {
 		out.file(rule, d.name, d.subject, args{}, hint, nil)
 		return
 	}
-	if at, bad := badByte(src); bad {
-		d.index = newIndex(src)
+	// Before its line ends are replaced, which would make one of CR CR LF.
+	if at, bad := badByte(read); bad {
+		d.index = newIndex(read)
 		rule, hint := "file.control", "control"
-		if src[at] >= utf8.RuneSelf {
+		if read[at] >= utf8.RuneSelf {
 			rule, hint = "file.not_utf8", "utf8"
 		}
-		d.report(rule, span{at, at + 1}, "", args{"byte": fmt.Sprintf("0x%02X", src[at])}, hint, nil, out)
+		d.report(rule, span{at, at + 1}, "", args{"byte": fmt.Sprintf("0x%02X", read[at])}, hint, nil, out)
 		return
 	}
 	x, slips := scan(src)

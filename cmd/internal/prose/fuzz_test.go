@@ -110,7 +110,11 @@ func FuzzGuide(f *testing.F) {
 		outside, title, article := around(t, page)
 		require.Equal(t, without, outside, "%q changes what stands around it", markdown)
 		if plain := text.Title(); utf8.ValidString(plain) && !strings.ContainsAny(plain, "\x00\r") {
-			require.Equal(t, plain+" · F", title)
+			want := "F" // a guide that is called as the farm is
+			if plain != want {
+				want = plain + " · F"
+			}
+			require.Equal(t, want, title)
 		}
 		harmless(t, article, markdown, pictures)
 		titles := 0
