@@ -33,9 +33,9 @@ func need(t testing.TB, program string) {
 // to take under two minutes, and a browser is slow.
 func some[T any](list []T) []T { return checks.Every(8, list) }
 
-// few is all of a long list in CI, and every 61st elsewhere. That is a prime: what a list
+// few is all of a long list in CI, and every 113th elsewhere. That is a prime: what a list
 // has by turns, books and widths, comes up by turns.
-func few[T any](list []T) []T { return checks.Every(61, list) }
+func few[T any](list []T) []T { return checks.Every(113, list) }
 
 // kinds are one page of each kind.
 var kinds = []string{

@@ -15,6 +15,7 @@ import (
 	"golang.org/x/net/html"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/press"
 )
@@ -99,8 +100,10 @@ func TestPrintInTwoLanguages(t *testing.T) {
 	for _, title := range cards {
 		assert.Contains(t, string(outline), title)
 	}
-	again, _ := printedTo(t, filepath.Join(dir, "two.pdf"), "en,es", only)
-	assert.True(t, bytes.Equal(pdf, again), "other bytes")
+	if checks.Whole() {
+		again, _ := printedTo(t, filepath.Join(dir, "two.pdf"), "en,es", only)
+		assert.True(t, bytes.Equal(pdf, again), "other bytes")
+	}
 }
 
 // twoBooks is the demo farm's book in its languages for a paper, with some protocols and

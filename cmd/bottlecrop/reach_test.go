@@ -189,7 +189,7 @@ func TestEveryLimitCanBeCrossed(t *testing.T) {
 	for _, row := range limit.All() {
 		assert.Contains(t, reaches, row.ID, "say in reach_table_test.go how a farm's files cross it; a limit that none can cross is to be deleted")
 	}
-	for _, row := range checks.Every(3, limit.All()) {
+	for _, row := range checks.Every(7, limit.All()) {
 		t.Run(row.ID, func(t *testing.T) {
 			season := strings.HasPrefix(row.ID, "season.")
 			r := reaches[row.ID]

@@ -11,6 +11,8 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bottlecrop/cmd/internal/checks"
 )
 
 // ask types a query into the field of the search page as a reader does, and
@@ -64,7 +66,7 @@ func TestSearchInABrowser(t *testing.T) {
 	ctx := browser(t)
 	out := demoBook(t)
 	page := "file://" + filepath.Join(out, "search.html")
-	for _, width := range []int64{1280, 390} {
+	for _, width := range checks.Every(2, []int64{390, 1280}) {
 		require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(page)))
 		get := func(query string) answer {
 			got := askFor(t, ctx, query)

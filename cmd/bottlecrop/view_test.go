@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/protocol"
 )
 
@@ -147,8 +148,12 @@ func TestAViewIsTheBook(t *testing.T) {
 		}, false},
 		{"and gone", "protocols/oyster-b.toml", func() { require.NoError(t, os.Remove(dir+"/protocols/oyster-b.toml")) }, false},
 	}
-	for _, step := range steps {
+	for i, step := range steps {
 		step.do()
+		if i%3 == 2 && !checks.Whole() { // what follows goes on from there
+			require.NoError(t, x.follow(t.Context(), []string{step.file}), step.name)
+			continue
+		}
 		want := pagesOf(t, dir, true, viewed...)
 		require.GreaterOrEqual(t, len(want), len(viewed)-2)
 		if p := x.soon([]string{step.file}); step.soon {

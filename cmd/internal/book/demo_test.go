@@ -18,6 +18,7 @@ import (
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/change"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
@@ -134,6 +135,9 @@ func placed(folder *farmfile.Folder, list []protocol.Finding) []protocol.Finding
 	}
 	return out
 }
+
+// systems are both systems of units in CI, and the metric one elsewhere.
+var systems = checks.Every(2, []unit.System{unit.Metric, unit.US})
 
 // render is the demo book by path. It is made once for each system of units, and
 // a test must not change it.

@@ -23,7 +23,7 @@ import (
 // The page of all limits has every row of the table, with what it allows, what
 // happens else, its reason, its remedy and its source.
 func TestEveryLimitStandsOnItsPage(t *testing.T) {
-	for _, sys := range []unit.System{unit.Metric, unit.US} {
+	for _, sys := range systems {
 		in := demo(t, sys)
 		doc := demoPages(t, sys)[leaf.LimitsPath]
 		rows := all(doc, class("limit-row"))

@@ -105,7 +105,7 @@ func TestNoPressureAboveASmallRating(t *testing.T) {
 	require.NotEmpty(t, above(t, "hold at 104 kPa", 15*psi, nil))
 	require.Empty(t, above(t, "hold at 15 psi, in air of 171 kPa", 15*psi, map[string]bool{"171 kPa": true}))
 	require.Regexp(t, raising, "Raise the gauge.")
-	for _, sys := range []unit.System{unit.Metric, unit.US} {
+	for _, sys := range systems {
 		base := demo(t, sys)
 		var err error
 		base.Edition, err = base.Edition.Ready()
@@ -153,7 +153,10 @@ func TestNoPressureAboveASmallRating(t *testing.T) {
 // short for the height, is refused, and what the author is told instead is no
 // more pressure.
 func TestWhatIsRefusedAtASmallRating(t *testing.T) {
-	bases := map[unit.System]book.Input{unit.Metric: demo(t, unit.Metric), unit.US: demo(t, unit.US)}
+	bases := map[unit.System]book.Input{}
+	for _, sys := range systems {
+		bases[sys] = demo(t, sys)
+	}
 	for _, c := range []struct {
 		name        string
 		gauge, band unit.Gauge

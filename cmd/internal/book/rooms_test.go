@@ -63,7 +63,7 @@ func TestRoomsStandAmongTheLimits(t *testing.T) {
 // The worker's card has no design figure: what the crop gives off, duties, margins and
 // ceilings stand on the author's page, and each of them with its working.
 func TestRoomCardsStayPlain(t *testing.T) {
-	for _, sys := range []unit.System{unit.Metric, unit.US} {
+	for _, sys := range systems {
 		in := demo(t, sys)
 		docs := demoPages(t, sys)
 		for _, r := range in.Climate.Rooms {

@@ -6,13 +6,12 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"bottlecrop/cmd/internal/leaf"
-	"bottlecrop/cmd/internal/unit"
 )
 
 // What is printed under "How is this worked out?" of a room gives, worked out anew by
 // the reader of these tests, what is printed as the result.
 func TestPrintedWorkingsOfRoomsGiveThePrintedValues(t *testing.T) {
-	for _, sys := range []unit.System{unit.Metric, unit.US} {
+	for _, sys := range systems {
 		in := demo(t, sys)
 		docs := demoPages(t, sys)
 		formulas := 0

@@ -30,7 +30,7 @@ const (
 // knows nothing of package working, formula and inputs give the result, as far
 // as the printed digits go. All protocols, all sizes, both systems of units.
 func TestPrintedWorkingsGiveThePrintedValues(t *testing.T) {
-	for _, sys := range []unit.System{unit.Metric, unit.US} {
+	for _, sys := range systems {
 		in := demo(t, sys)
 		docs := demoPages(t, sys)
 		formulas := 0
