@@ -103,6 +103,31 @@ func TestStateHoldsTogether(t *testing.T) {
 	})
 }
 
+// At a wet bulb the heat is in balance (its definition: adiabatic saturation): air and
+// the water that it takes up at the wick, at 4186 J/(kg·K), hold together what the
+// saturated air does. Hot air that is dry or wet has a bulb too, though saturated air of
+// its own temperature would be vapor by more than half.
+func TestWickIsInBalance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		dry := rapid.Float64Range(280, 460).Draw(t, "dry bulb")
+		most := math.Min(0.5, 0.9*full(t, math.Min(dry, 350)))
+		w := most * rapid.Float64Range(0.05, 1).Draw(t, "part")
+		wet := checksEval(t, air.WetBulb, values{"T": dry, "W": w, "p": sea})
+		if wet < 273.16 {
+			return // its wick may be ice
+		}
+		assert.Less(t, wet, dry)
+		saturated := full(t, wet)
+		before := checksEval(t, air.Enthalpy, values{"T": dry, "W": w}) + (saturated-w)*4186*(wet-273.15)
+		assert.InDelta(t, checksEval(t, air.Enthalpy, values{"T": wet, "W": saturated}), before, 0.1)
+	})
+}
+
+// full is the humidity ratio of saturated air at sea level.
+func full(t require.TestingT, kelvin float64) float64 {
+	return checksEval(t, air.HumidityRatio, values{"p_v": must(air.SaturationPressure(kelvin)), "p": sea})
+}
+
 func TestWhichWayMoistAirGoes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c, rh, p := drawn(t)
@@ -172,6 +197,13 @@ func TestOutsideTheRangeIsAnError(t *testing.T) {
 		"grams in a kilogram":  at(air.Enthalpy, values{"T": 281, "W": 6}),
 		"wet bulb above air":   at(air.RatioFromWetBulb, values{"T": 281, "T_wb": 282, "p": sea}),
 		"drier than dry":       at(air.RatioFromWetBulb, values{"T": 313, "T_wb": 273.2, "p": sea}),
+		"air of an oven":       at(air.RatioFromWetBulb, values{"T": 480, "T_wb": 330, "p": sea}),
+		"a wick near boiling":  at(air.RatioFromWetBulb, values{"T": 373, "T_wb": 370, "p": sea}),
+		"thin air at a wick":   at(air.RatioFromWetBulb, values{"T": 281, "T_wb": 279, "p": 40e3}),
+		"thin air by a bulb":   at(air.WetBulb, values{"T": 281, "W": 0.006, "p": 40e3}),
+		"celsius by a bulb":    at(air.WetBulb, values{"T": 8, "W": 0.006, "p": sea}),
+		"bone-dry":             at(air.WetBulb, values{"T": 281, "W": 0, "p": sea}),
+		"steam about a bulb":   at(air.WetBulb, values{"T": 450, "W": 0.6, "p": sea}),
 		"fog":                  at(air.WetBulb, values{"T": 281, "W": 0.02, "p": sea}),
 		"setpoint of outdoors": at(air.FreshAir, values{"G": 1e-5, "C_set": 425e-6, "C_out": 425e-6}),
 		"negative emission":    at(air.FreshAir, values{"G": -1e-5, "C_set": 1e-3, "C_out": 425e-6}),

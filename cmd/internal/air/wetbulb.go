@@ -1,6 +1,8 @@
 package air
 
 import (
+	"math"
+
 	"bottlecrop/cmd/internal/working"
 )
 
@@ -19,34 +21,35 @@ func RatioOfWetBulb(t, wet, p float64) (float64, error) {
 	if _, err := warmth(t); err != nil {
 		return 0, err
 	}
-	w, err := ratioOfWetBulb(t, wet, p, wet < freezing)
+	full, err := saturatedRatio(wet, p)
 	if err != nil {
 		return 0, err
 	}
+	w := ratioOfWetBulb(t, wet, full, wet < freezing)
 	return w, working.Within("humidity ratio from the wet bulb", "", w, 0, 1, "no air is so dry: is the wick wet and in moving air?")
 }
 
-func ratioOfWetBulb(t, wet, p float64, iced bool) (float64, error) {
-	vapor, err := SaturationPressure(wet)
-	if err != nil {
-		return 0, err
-	}
-	full, err := HumidityRatio.At(map[string]float64{"p_v": vapor, "p": p})
-	if err != nil {
-		return 0, err
-	}
+// saturatedRatio is the humidity ratio of saturated air of t (K) at the pressure p (Pa).
+func saturatedRatio(t, p float64) (float64, error) {
+	return HumidityRatio.At(map[string]float64{"p_v": math.Exp(lnSaturation(t)), "p": p})
+}
+
+// ratioOfWetBulb is the humidity ratio of air of t (K) whose wick, wet or iced, has
+// wet (K), where saturated air has the humidity ratio full.
+func ratioOfWetBulb(t, wet, full float64, iced bool) float64 {
 	// In °C and kJ/kg, as the equations are printed.
 	air, bulb := t-freezing, wet-freezing
 	if iced {
-		return ((2830-0.24*bulb)*full - 1.006*(air-bulb)) / (2830 + 1.86*air - 2.1*bulb), nil
+		return ((2830-0.24*bulb)*full - 1.006*(air-bulb)) / (2830 + 1.86*air - 2.1*bulb)
 	}
-	return ((2501-2.326*bulb)*full - 1.006*(air-bulb)) / (2501 + 1.86*air - 4.186*bulb), nil
+	return ((2501-2.326*bulb)*full - 1.006*(air-bulb)) / (2501 + 1.86*air - 4.186*bulb)
 }
 
 // WetBulbOf is the wet-bulb temperature in K of air of t (K), the humidity ratio
 // w and the pressure p (Pa), to 1e-9 K: the inverse of RatioOfWetBulb. Where a
 // wet wick and an iced one are both possible (a bulb within about 1 K below
-// freezing), it is the wet one. Fog is an error.
+// freezing), it is the wet one. Fog is an error, and so is air at whose wick more than
+// half of the pressure would be vapor's, or that is too dry for DewPointOf.
 func WetBulbOf(t, w, p float64) (float64, error) {
 	vapor, err := VaporOfRatio.At(map[string]float64{"W": w, "p": p})
 	if err != nil {
@@ -63,23 +66,22 @@ func WetBulbOf(t, w, p float64) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
+	// Air at a wick so warm that more than half of it would be vapor holds more water
+	// than is asked for: the bulb is colder.
+	under := func(wet float64, iced bool) bool {
+		full, err := saturatedRatio(wet, p)
+		return err == nil && ratioOfWetBulb(t, wet, full, iced) <= w
+	}
 	low, high, iced := min(dew, t), t, t < freezing
 	if !iced && low < freezing {
-		atZero, err := ratioOfWetBulb(t, freezing, p, false)
-		if err != nil {
-			return 0, err
-		}
-		if iced = w < atZero; iced {
+		if iced = !under(freezing, false); iced {
 			high = freezing
 		} else {
 			low = freezing
 		}
 	}
-	return bisect(low, high, func(wet float64) bool {
-		x, e := ratioOfWetBulb(t, wet, p, iced)
-		if e != nil && err == nil {
-			err = e
-		}
-		return x < w
-	}), err
+	wet := bisect(low, high, func(wet float64) bool { return under(wet, iced) })
+	// Where only a bulb beyond that would do, the search ends at its edge.
+	_, err = saturatedRatio(wet+1e-8, p)
+	return wet, err
 }

@@ -50,12 +50,9 @@ var PercentIncreaseBase = working.NewLaw("x / (1 + inc)", "definition", nil)
 // or is rejected with chance p in each (0 to 1) and retires after N rounds (0
 // or more): (1 − (1 − p)^N) / p, and N itself where p is 0.
 var ExpectedUses = working.NewLaw("expected_uses(p, N)", "mean of a geometric life, (1 - (1 - p)^N) / p, cut off at N",
-	map[string]working.Function{"expected_uses": expectedUses})
+	map[string]working.Function{"expected_uses": working.Exactly(2, expectedUses)})
 
 func expectedUses(args ...float64) (float64, error) {
-	if len(args) != 2 {
-		return 0, fmt.Errorf("takes two values, %d were given", len(args))
-	}
 	p, rounds := args[0], args[1]
 	switch {
 	case !(p >= 0 && p <= 1):

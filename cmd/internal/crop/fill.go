@@ -14,12 +14,9 @@ import (
 // which no more than n - good are lost, see chance.Fill.
 var ToFill = working.NewLaw("fill(good, confidence, lost, clustering)",
 	"the smallest n with P(lost of n <= n - good) >= confidence; binomial, and beta-binomial where losses cluster",
-	map[string]working.Function{"fill": fill})
+	map[string]working.Function{"fill": working.Exactly(4, fill)})
 
 func fill(args ...float64) (float64, error) {
-	if len(args) != 4 {
-		return 0, fmt.Errorf("takes four values, %d were given", len(args))
-	}
 	if args[0] != math.Trunc(args[0]) {
 		return 0, fmt.Errorf("%v good ones are no whole number", args[0])
 	}

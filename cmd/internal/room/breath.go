@@ -1,8 +1,6 @@
 package room
 
 import (
-	"math"
-
 	"bottlecrop/cmd/internal/air"
 	"bottlecrop/cmd/internal/working"
 )
@@ -88,18 +86,16 @@ const GrowingFactor = 2.0
 
 // oyster puts the two published heats into a rate.
 func oyster() Rate {
-	heat := math.NaN()
-	if v, err := HeatPerCO2.At(map[string]float64{"H": GlucoseHeat, "M": air.MolarMassCO2}); err == nil {
-		heat = v
+	at := func(law *working.Law, constants map[string]float64) float64 {
+		v, err := law.At(constants)
+		if err != nil {
+			panic(err) // they are of this file, and have been tried
+		}
+		return v
 	}
-	per, err := RateOfHeat.At(map[string]float64{"q": WarmOysterHeat / 3600, "h": heat})
-	if err != nil {
-		panic(err) // constants of this file
-	}
-	q10, err := TenDegrees.At(map[string]float64{"q_1": WarmOysterHeat, "q_2": ColdOysterHeat, "T_1": WarmOysterAt, "T_2": ColdOysterAt})
-	if err != nil {
-		panic(err)
-	}
+	heat := at(HeatPerCO2, map[string]float64{"H": GlucoseHeat, "M": air.MolarMassCO2})
+	per := at(RateOfHeat, map[string]float64{"q": WarmOysterHeat / 3600, "h": heat})
+	q10 := at(TenDegrees, map[string]float64{"q_1": WarmOysterHeat, "q_2": ColdOysterHeat, "T_1": WarmOysterAt, "T_2": ColdOysterAt})
 	return Rate{per, WarmOysterAt, q10, "oyster after harvest, Bohling and Hansen, Acta Horticulturae 258 (1989) 573, from the heat of respiration"}
 }
 

@@ -96,6 +96,7 @@ func TestWhatAGapMeans(t *testing.T) {
 		return trace.New(in).Recall(trace.Node{Kind: trace.Batch, Code: enoki}).Batches[0].Balance
 	}
 	asIs := spent(55.9)
+	assert.Contains(t, v.Say(asIs.Said()[1]), "that explains it")
 	more := spent(55.9 - 10)
 	assert.InDelta(t, asIs.Gap+10-asIs.AirHigh, more.Unexplained, 1e-9)
 	assert.Contains(t, v.Say(more.Said()[1]), "is not explained: look for waste")

@@ -182,12 +182,9 @@ func (w *Web) vessels(r protocol.Result, n Node) int {
 	return 0
 }
 
-// ofMixes is how many vessels some mixes of a batch filled, by the loads that they went
+// ofMixes is how many vessels these mixes of a batch filled, by the loads that they went
 // into: those whose run held, so that none counts twice.
 func (w *Web) ofMixes(r protocol.Result, mixes []int) (vessels int, known bool) {
-	if len(mixes) == 0 {
-		return 0, false
-	}
 	told := map[int]bool{}
 	for _, l := range r.Loads {
 		if w.runs[l.Run].Failed != "" {

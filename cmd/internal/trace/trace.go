@@ -163,12 +163,6 @@ func (w *Web) Forward(n Node) []Node { return reach(w.next, n) }
 // Back is all that went into something, sorted.
 func (w *Web) Back(n Node) []Node { return reach(w.prev, n) }
 
-// Into is what something went into directly, and From what went into it directly.
-func (w *Web) Into(n Node) []Node { return w.next[n] }
-
-// From is what went into something directly.
-func (w *Web) From(n Node) []Node { return w.prev[n] }
-
 // reach follows steps as far as they lead. Each node is visited once, so that a circle,
 // which the reader of files refuses, would not hang it either.
 func reach(step map[Node][]Node, from Node) []Node {
@@ -201,6 +195,3 @@ func Of(kind Kind, list []Node) []Node {
 
 // Result is a batch as written down.
 func (w *Web) Result(code string) protocol.Result { return w.batches[code] }
-
-// Ingredient is what a lot of goods is of.
-func (w *Web) Ingredient(lot string) string { return w.goods[lot] }
