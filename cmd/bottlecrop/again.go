@@ -3,7 +3,6 @@ package main
 import (
 	"crypto/sha256"
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 
@@ -52,7 +51,8 @@ func (f *farm) names(in *book.Input, flags *pflag.FlagSet, s *settings) {
 		protocols[p.Name] = p
 	}
 	apart := func(name string) bool {
-		return path.Dir(name) == protocol.Folder && protocol.IsProtocol(name) || name == protocol.Folder || slices.Contains(ownPages, name) || strings.HasSuffix(name, ".md")
+		_, isProtocol := protocol.NameOf(name)
+		return isProtocol || name == protocol.Folder || slices.Contains(ownPages, name) || strings.HasSuffix(name, ".md")
 	}
 	ground := append(w.answers(apart), asked...)
 	for _, g := range f.guides { // a step leads to a guide by its name

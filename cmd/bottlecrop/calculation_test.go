@@ -42,8 +42,8 @@ func (d *digest) String() string {
 // ofFarm is true for what a farm's own files give, but for its library: that of the demo
 // farm is the program's.
 func ofFarm(q *working.Quantity) bool {
-	return q.Law == nil && (q.Origin.Document == protocol.FarmDocument || protocol.IsProtocol(q.Origin.Document) &&
-		strings.HasPrefix(q.Origin.Document, protocol.Folder+"/") && strings.Count(q.Origin.Document, "/") == 1)
+	_, isProtocol := protocol.NameOf(q.Origin.Document)
+	return q.Law == nil && (q.Origin.Document == protocol.FarmDocument || isProtocol)
 }
 
 // witness is a line of the file, and how it begins: what it is of.

@@ -128,8 +128,7 @@ func (f *farm) open(sizes []int) {
 		panic(err) // the pattern is ours
 	}
 	for _, name := range names {
-		// Hidden files are no protocols: editors keep copies under such names.
-		if protocol.IsProtocol(name) && !strings.HasPrefix(path.Base(name), ".") {
+		if _, isProtocol := protocol.NameOf(name); isProtocol {
 			f.files++
 		}
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"os"
-	"path"
 	"slices"
 	"strings"
 	"sync"
@@ -87,10 +86,10 @@ func (x *viewer) soon(changed []string) *preview {
 // those, guides and templates are all that did.
 func protocolsOf(changed []string) (names []string, ok bool) {
 	for _, file := range changed {
-		name, isTOML := strings.CutSuffix(path.Base(file), ".toml")
+		name, isProtocol := protocol.NameOf(file)
 		switch {
 		case strings.HasPrefix(file, "site/"), strings.HasPrefix(file, ownFolder+"/"):
-		case isTOML && protocol.Document(name) == file && protocol.IsProtocol(file):
+		case isProtocol:
 			names = append(names, name)
 		default:
 			return nil, false

@@ -135,7 +135,7 @@ func (f *Folder) list(farm fs.FS) (names []string, ok bool) {
 	for _, e := range entries {
 		file := e.Name()
 		name, isTOML := cutTOML(file)
-		if !isTOML || strings.HasPrefix(file, ".") || !protocol.IsProtocol(protocol.Folder+"/"+file) {
+		if !isTOML || strings.HasPrefix(file, ".") || protocol.IsFarms(protocol.Folder+"/"+file) {
 			continue
 		}
 		any = true

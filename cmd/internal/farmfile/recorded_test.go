@@ -31,7 +31,7 @@ func TestAnyKeyOfARecordedFarmIsRenamedAndBack(t *testing.T) {
 		require.NoError(t, err)
 		document := protocol.Document(strings.TrimSuffix(path.Base(filepath.ToSlash(file)), ".toml"))
 		in := document
-		if isProtocolFile(document) {
+		if !protocol.IsFarms(document) {
 			in = protocol.Document("*")
 		}
 		var keys []string

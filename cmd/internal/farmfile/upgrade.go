@@ -47,7 +47,8 @@ func upgrade(document string, src []byte, steps [][]Renamed) (out []byte, rename
 	}
 	for ; now < last; now++ {
 		for _, r := range steps[now-1] {
-			if r.In != document && (r.In != protocol.Document("*") || !isProtocolFile(document)) {
+			_, isProtocol := protocol.NameOf(document)
+			if r.In != document && (r.In != protocol.Document("*") || !isProtocol) {
 				continue
 			}
 			next, there, err := rename(src, r)
@@ -63,11 +64,6 @@ func upgrade(document string, src []byte, steps [][]Renamed) (out []byte, rename
 		}
 	}
 	return src, renamed, nil
-}
-
-// isProtocolFile reports whether a document is a protocol's.
-func isProtocolFile(document string) bool {
-	return path.Dir(document) == protocol.Folder && path.Ext(document) == ".toml" && protocol.IsProtocol(document)
 }
 
 // Documents lists the files of a farm folder that are read as TOML, sorted.

@@ -1,7 +1,9 @@
 package protocol
 
 import (
+	"path"
 	"strconv"
+	"strings"
 
 	"bottlecrop/cmd/internal/working"
 )
@@ -16,14 +18,24 @@ const (
 // Document is the path of the file of the protocol with that name.
 func Document(name string) string { return Folder + "/" + name + ".toml" }
 
-// IsProtocol reports whether a file in the folder of protocols is one, by its
-// path: some names are those of other files.
-func IsProtocol(document string) bool {
+// IsFarms reports whether a file in the folder of protocols is the farm's and no
+// protocol's, by its path.
+func IsFarms(document string) bool {
 	switch document {
 	case FarmDocument, StockDocument, OrdersDocument, ResultsDocument:
-		return false
+		return true
 	}
-	return true
+	return false
+}
+
+// NameOf is the name of the protocol that a file of a farm folder holds, by its path; ok
+// is false where it holds none. Editors keep copies under names that begin with a point.
+func NameOf(document string) (name string, ok bool) {
+	name, ok = strings.CutSuffix(path.Base(document), ".toml")
+	if !ok || strings.HasPrefix(name, ".") || document != Document(name) || IsFarms(document) {
+		return "", false
+	}
+	return name, true
 }
 
 // InFarm is the place of a key of the farm's file.

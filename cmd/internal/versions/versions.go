@@ -131,7 +131,8 @@ func counts(file string) bool {
 	case file == protocol.FarmDocument:
 		return true
 	}
-	return isProtocol(folder)
+	_, isProtocol := protocol.NameOf(file)
+	return isProtocol
 }
 
 // The folders beside the protocols of which the farm's file and the methods depend.
@@ -139,10 +140,6 @@ const (
 	libraryFolder  = "library"
 	evidenceFolder = "evidence"
 )
-
-func isProtocol(file string) bool {
-	return strings.HasSuffix(file, ".toml") && protocol.IsProtocol(protocol.Folder+"/"+file)
-}
 
 // path is where one protocol went through the states of the branch and of its sides.
 type path struct {
@@ -169,12 +166,13 @@ func (w *work) path(name string, branch, side []*state) (path, error) {
 			return p, err
 		}
 		for _, f := range s.change.Files {
+			was, wasProtocol := protocol.NameOf(f.Was)
 			switch {
 			case f.Kind != history.Renamed:
-			case f.Was == protocol.Document(name) && st.job == nil:
-				st.became = nameOf(f.Path)
-			case f.Path == protocol.Document(name) && isProtocol(strings.TrimPrefix(f.Was, protocol.Folder+"/")):
-				name = nameOf(f.Was)
+			case was == name && st.job == nil:
+				st.became, _ = protocol.NameOf(f.Path)
+			case f.Path == protocol.Document(name) && wasProtocol:
+				name = was
 				if !slices.Contains(p.names, name) {
 					p.names = append(p.names, name)
 				}
@@ -195,10 +193,6 @@ func (w *work) path(name string, branch, side []*state) (path, error) {
 		}
 	}
 	return p, nil
-}
-
-func nameOf(file string) string {
-	return strings.TrimSuffix(strings.TrimPrefix(file, protocol.Folder+"/"), ".toml")
 }
 
 // versions puts neighbors that mean the same together.

@@ -87,11 +87,12 @@ func (w *work) states(list []history.Change) ([]*state, error) {
 		var on strings.Builder
 		for _, i := range items {
 			whole := protocol.Folder + "/" + i.Name
+			name, isProtocol := protocol.NameOf(whole)
 			switch {
 			case i.Mode.IsDir() && (i.Name == libraryFolder || i.Name == evidenceFolder), whole == protocol.FarmDocument:
 				on.WriteString(i.Mode.String() + i.ID)
-			case isProtocol(i.Name):
-				s.files[nameOf(whole)] = i
+			case isProtocol:
+				s.files[name] = i
 			default:
 				continue
 			}
