@@ -5,11 +5,13 @@ import (
 	"io"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/farmfile"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
@@ -74,12 +76,29 @@ func (f *farm) links() {
 	if protocol.Worst(f.findings) == protocol.Error {
 		return
 	}
-	in := book.Input{Entries: f.entries, Guides: f.guides}
+	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Climate: f.climate(nil), Trace: f.traced(), Review: f.review}
 	in.Results, _ = f.record() // what keeps it from being worked out keeps the book from being made
-	in.Trace = f.traced()
-	for _, l := range in.Lost() {
+	texts := slices.Clone(f.guides)
+	for _, tag := range f.languages()[1:] {
+		v, err := words.In(tag, f.voice.Units().WithPoint())
+		if err != nil {
+			panic(err) // the reader has refused a language that there is not
+		}
+		other := in
+		other.Edition.Voice, other.Edition.Folder, other.Guides = v, tag, f.elsewhere[base(tag)]
+		in.Others = append(in.Others, other)
+		texts = append(texts, other.Guides...)
+	}
+	lost, err := in.Lost()
+	if err != nil {
+		return // two pages of one path, which is said as the book is made
+	}
+	for _, l := range lost {
+		if len(f.folder.Orders.Orders) > 0 && leaf.IsOfSeason(l.Path) {
+			continue // not planned yet; the book refuses a week that is not in it
+		}
 		place := protocol.Place{File: l.Document}
-		for _, g := range f.guides {
+		for _, g := range texts {
 			if g.Document == l.Document {
 				place = spot(l.Document, string(g.Markdown), "](", l.Written)
 			}

@@ -34,22 +34,26 @@ type Page struct {
 // protocol by protocol, and then what is the farm's. An error is one that stands in the
 // way of all of them: a template that is none, two pages of one path.
 func Pages(in Input) ([]Page, error) {
+	pages, _, err := in.listed(leaf.Edition.Ready)
+	return pages, err
+}
+
+// listed is Pages with what each language has, in editions as ready makes them: pages
+// that are only listed need none with templates.
+func (in Input) listed(ready func(leaf.Edition) (leaf.Edition, error)) (pages []Page, shelves []*shelf, err error) {
 	in = in.beside()
-	all := append([]Input{in}, in.Others...)
-	shelves := make([]*shelf, len(all))
 	most := 0
-	var pages []Page
-	for i, one := range all {
-		e, err := one.Edition.Ready()
+	for _, one := range append([]Input{in}, in.Others...) {
+		e, err := ready(one.Edition)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
-		shelves[i] = &shelf{in: one, edition: e, has: map[string]bool{}, pages: &pages, of: one.Of}
+		shelves = append(shelves, &shelf{in: one, edition: e, has: map[string]bool{}, pages: &pages, of: one.Of})
 		most = max(most, len(one.Entries))
 	}
 	for _, s := range shelves {
 		if err := s.look(); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		s.anySize(s.in.Module)
 	}
@@ -65,7 +69,7 @@ func Pages(in Input) ([]Page, error) {
 	for _, s := range shelves {
 		s.ofTheFarm()
 	}
-	return pages, unlike(pages)
+	return pages, shelves, unlike(pages)
 }
 
 // Twice says that two pages would have one path: a protocol or a guide has the name of

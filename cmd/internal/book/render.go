@@ -67,77 +67,29 @@ type Guide struct {
 type Astray struct {
 	Document string // of the guide
 	Written  string // the link as it stands there
+	Path     string // where it leads in the book; "" where that can be nowhere
 }
 
-// Lost lists the links of guides that lead to no page, without setting a page:
-// what Render would refuse, soon enough to tell where it stands.
-func (in Input) Lost() []Astray {
-	has := map[string]bool{}
-	for _, p := range in.addresses() {
-		has[p] = true
+// Lost lists the links of guides that lead to no page in their language, without setting
+// a page: what Render would refuse, soon enough to tell where it stands. A guide that
+// stands in several languages as it is written in one is looked at in each. An error is
+// one of Pages.
+func (in Input) Lost() ([]Astray, error) {
+	_, shelves, err := in.listed(func(e leaf.Edition) (leaf.Edition, error) { return e, nil })
+	if err != nil {
+		return nil, err
 	}
 	var out []Astray
-	for _, g := range in.Guides {
-		for _, l := range (prose.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Links() {
-			if !has[l.Path] {
-				out = append(out, Astray{g.Document, l.Written})
+	for _, s := range shelves {
+		for _, g := range s.in.Guides {
+			for _, l := range (prose.Text{Name: g.Name, Document: g.Document, Markdown: g.Markdown}).Links() {
+				if a := (Astray{g.Document, l.Written, l.Path}); !s.has[l.Path] && !slices.Contains(out, a) {
+					out = append(out, a)
+				}
 			}
 		}
 	}
-	return out
-}
-
-// addresses lists the pages of the book.
-func (in Input) addresses() []string {
-	out := []string{leaf.HomePath, leaf.LimitsPath, leaf.SpeciesPath, leaf.IngredientsPath, leaf.VesselsPath, leaf.SterilizersPath, leaf.TroubleEntriesPath, leaf.SearchPath, leaf.IndexPath}
-	for _, g := range in.Guides {
-		out = append(out, leaf.GuidePath(g.Name))
-	}
-	if len(in.Entries) > 0 {
-		out = append(out, leaf.ShiftPath)
-	}
-	if in.Results != nil {
-		out = append(out, leaf.ResultsPath, leaf.ResultsWorkingPath)
-	}
-	if in.Trace != nil {
-		out = append(out, leaf.TracePath)
-	}
-	if in.Review != nil {
-		out = append(out, leaf.ReviewPath)
-	}
-	if in.Edition.Farm.Hygiene != nil {
-		out = append(out, leaf.HygienePath)
-	}
-	if in.Climate != nil {
-		out = append(out, leaf.RoomsPath)
-		for _, room := range in.Climate.Rooms {
-			out = append(out, leaf.RoomPath(room.ID), leaf.RoomWorkingPath(room.ID))
-		}
-	}
-	if in.Season != nil {
-		out = append(out, leaf.SeasonPath)
-		for _, monday := range in.Season.Mondays() {
-			out = append(out, leaf.WeekPath(monday))
-		}
-	}
-	edition := in.beside().Edition
-	for _, e := range in.Entries {
-		name := e.Process.Input.Protocol.Name
-		out = append(out, leaf.ProtocolPath(name), leaf.TrainerPath(name), leaf.ReleasePath(name), leaf.TroublesPath(name), leaf.SterilizerCardPath(name), leaf.EvidencePath(name))
-		if e.Process.Grain != nil {
-			out = append(out, leaf.GrainPath(name))
-		}
-		if e.Changes != nil {
-			out = append(out, leaf.ChangesPath(name))
-		}
-		if e.Past != nil {
-			out = append(out, leaf.VersionsPath(name))
-		}
-		for _, b := range e.Batches {
-			out = append(append(out, leaf.WorkingPath(name, b.Vessels)), edition.DocumentPaths(b)...)
-		}
-	}
-	return out
+	return out, nil
 }
 
 // File is one file of a book.

@@ -2,6 +2,7 @@ package leaf
 
 import (
 	"slices"
+	"strings"
 
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/protocol"
@@ -24,7 +25,12 @@ type Season struct {
 const SeasonPath = "season.html"
 
 // WeekPath is the page of the week of a day.
-func WeekPath(d calendar.Date) string { return "weeks/" + d.WeekName() + ".html" }
+func WeekPath(d calendar.Date) string { return weeks + d.WeekName() + ".html" }
+
+const weeks = "weeks/"
+
+// IsOfSeason reports whether a page is there for a planned season alone.
+func IsOfSeason(path string) bool { return path == SeasonPath || strings.HasPrefix(path, weeks) }
 
 // DayMessage is a day with its weekday and week, as plans head them.
 func DayMessage(d calendar.Date) protocol.Message {
