@@ -12,6 +12,8 @@ import (
 	"strings"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/climate"
@@ -154,19 +156,18 @@ func (f *farm) workOut(sizes []int) {
 	known := f.memory.begin(f, sizes)
 	all := make([]worked, len(f.folder.Protocols))
 	f.site() // once for all of them
-	var wait sync.WaitGroup
-	workers := min(runtime.GOMAXPROCS(0), len(all))
-	for k := range workers {
-		wait.Go(func() {
-			for i := k; i < len(all); i += workers {
-				p, ok := f.folder.Protocols[i], false
-				if all[i], ok = known.find(f, p); !ok {
-					all[i] = f.plan(p, sizes)
-				}
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for i, p := range f.folder.Protocols {
+		several.Go(func() error {
+			ok := false
+			if all[i], ok = known.find(f, p); !ok {
+				all[i] = f.plan(p, sizes)
 			}
+			return nil
 		})
 	}
-	wait.Wait()
+	_ = several.Wait() // none fails
 	for i, x := range all {
 		known.keep(f, f.folder.Protocols[i], x)
 		f.findings = append(f.findings, x.findings...)

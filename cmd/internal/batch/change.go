@@ -3,8 +3,10 @@ package batch
 import (
 	"maps"
 	"math"
+	"runtime"
 	"slices"
-	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
@@ -55,15 +57,15 @@ func (b *Batch) Changes() []Change {
 	trials := b.trials()
 	out := make([]Change, len(trials))
 	// Each is a calculation of its own that shares nothing but what is remembered.
-	var all sync.WaitGroup
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
 	for i, t := range trials {
 		out[i].Input, out[i].Of = t.input, t.of
-		all.Add(2)
 		paid := b.Costed() && t.input != NitrogenOf
-		go func() { defer all.Done(); out[i].Less = b.outcome(t.less, paid) }()
-		go func() { defer all.Done(); out[i].More = b.outcome(t.more, paid) }()
+		several.Go(func() error { out[i].Less = b.outcome(t.less, paid); return nil })
+		several.Go(func() error { out[i].More = b.outcome(t.more, paid); return nil })
 	}
-	all.Wait()
+	_ = several.Wait() // none fails
 	return out
 }
 

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -12,6 +13,8 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/leaf"
@@ -98,40 +101,30 @@ func unlike(pages []Page) error {
 // page is let go of once it is set, so that a long book takes no more room than a short
 // one. The error is that of the first page that fails, in the order of the pages.
 func Set(ctx context.Context, pages []Page, write func(i int, f File) error) error {
-	var next atomic.Int64
+	errs := make([]error, len(pages))
 	var stopped atomic.Bool
-	var guard sync.Mutex
-	var failed error
-	at := len(pages)
-	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(pages)) {
-		workers.Go(func() {
-			for !stopped.Load() {
-				i := int(next.Add(1)) - 1
-				if i >= len(pages) {
-					return
-				}
-				err := ctx.Err()
-				if err == nil {
-					var data []byte
-					if data, err = pages[i].Set(); err == nil {
-						err = write(i, File{pages[i].Path, data})
-					}
-				}
-				pages[i].Set = nil
-				if err != nil {
-					stopped.Store(true)
-					guard.Lock()
-					if i < at { // all before it were begun, and are waited for
-						at, failed = i, err
-					}
-					guard.Unlock()
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range pages {
+		if stopped.Load() { // all before it were begun, and are waited for
+			break
+		}
+		several.Go(func() error {
+			if errs[i] = ctx.Err(); errs[i] == nil {
+				var data []byte
+				if data, errs[i] = pages[i].Set(); errs[i] == nil {
+					errs[i] = write(i, File{pages[i].Path, data})
 				}
 			}
+			pages[i].Set = nil
+			if errs[i] != nil {
+				stopped.Store(true)
+			}
+			return nil
 		})
 	}
-	workers.Wait()
-	return failed
+	_ = several.Wait() // the error is the first in the order of the pages, not of the clock
+	return cmp.Or(errs...)
 }
 
 // tellers tell each batch of a book once in each of its languages, for the pages of that

@@ -5,7 +5,8 @@ import (
 	"math"
 	"runtime"
 	"slices"
-	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"bottlecrop/cmd/internal/heat"
 )
@@ -138,22 +139,16 @@ func (s Scatter) samples(doses []float64, each int) Samples {
 // account; the first that fails is the error.
 func (s Scatter) doses(draws [][inputs]float64, g heat.Grid, fallen bool) ([]float64, error) {
 	out, errs := make([]float64, len(draws)), make([]error, len(draws))
-	var wait sync.WaitGroup
-	workers := min(runtime.GOMAXPROCS(0), len(draws))
-	for w := range workers {
-		wait.Go(func() {
-			for i := w; i < len(draws); i += workers {
-				out[i], errs[i] = s.dose(draws[i], g, fallen)
-			}
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for i, d := range draws {
+		several.Go(func() error {
+			out[i], errs[i] = s.dose(d, g, fallen)
+			return errs[i]
 		})
 	}
-	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
+	_ = several.Wait() // the error is the first in the order of the samples, not of the clock
+	return out, cmp.Or(errs...)
 }
 
 // dose is what the slowest place of one sample gets, s.

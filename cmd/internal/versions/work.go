@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/history"
 	"bottlecrop/cmd/internal/protocol"
@@ -222,24 +224,17 @@ func (w *work) read() error {
 		}
 	}
 	slices.SortFunc(open, func(a, b *source) int { return strings.Compare(a.name+"\n"+a.id, b.name+"\n"+b.id) })
-	work := make(chan *source)
-	errs := make([]error, runtime.GOMAXPROCS(0))
-	var all sync.WaitGroup
-	for k := range errs {
-		all.Go(func() {
-			for x := range work {
-				if errs[k] == nil {
-					errs[k] = w.group(x, groups[x], parents[x])
-				}
+	several, ctx := errgroup.WithContext(w.ctx)
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for _, x := range open {
+		several.Go(func() error {
+			if err := ctx.Err(); err != nil { // another has failed, or somebody ends it
+				return err
 			}
+			return w.group(x, groups[x], parents[x])
 		})
 	}
-	for _, x := range open {
-		work <- x
-	}
-	close(work)
-	all.Wait()
-	if err := errors.Join(errs...); err != nil {
+	if err := several.Wait(); err != nil {
 		return err
 	}
 	for _, j := range w.jobs {
