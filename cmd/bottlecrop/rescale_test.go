@@ -191,7 +191,7 @@ func (s carriedSession) random(r *rand.Rand) (call, text string) {
 		fields.Set("air", []string{"96.4 kPa", "850 m", "1,2 bar", "2100 ft"}[r.IntN(4)])
 	}
 	if r.IntN(12) == 0 { // what nobody means
-		fields.Set([]string{"n", "day", "have", "air", "m." + parts[0].ID, "zzz"}[r.IntN(6)], []string{"", "0", "-1", "1e9", "1000001", "<b>", "NaN %", "9999-99-99", "\x00"}[r.IntN(9)])
+		fields.Set([]string{"n", "day", "have", "air", "m." + parts[0].ID, "zzz"}[r.IntN(6)], []string{"", "0", "-1", "1e9", "100001", "<b>", "NaN %", "9999-99-99", "\x00"}[r.IntN(9)])
 	}
 	return "work", fields.Encode()
 }

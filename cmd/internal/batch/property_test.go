@@ -222,11 +222,11 @@ func TestMeasuredMoisture(t *testing.T) {
 
 func TestComputeRefusesSizes(t *testing.T) {
 	p := plan(t, input(t, "enoki-850"))
-	for _, n := range []int{0, -1, 1_000_001} {
+	for _, n := range []int{0, -1, 100_001} {
 		_, err := batch.Compute(p, n)
 		require.Error(t, err, "%d", n)
 	}
-	for _, n := range []int{1, 1_000_000} {
+	for _, n := range []int{1, 100_000} {
 		_, err := batch.Compute(p, n)
 		require.NoError(t, err, "%d", n)
 	}

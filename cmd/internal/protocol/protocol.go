@@ -22,7 +22,7 @@ func (r *Range[T]) Span() (low, high *T) { return &r.Low, &r.High }
 
 // MostVessels is the largest batch, in vessels to grow, that a file or a command
 // may ask for (design choice; a limit warns far below).
-const MostVessels = 1_000_000
+const MostVessels = 100_000
 
 // Protocol is one file protocols/NAME.toml, after the values of the protocol
 // that it is based on have been filled in.

@@ -17,7 +17,7 @@ import (
 func FuzzFragment(f *testing.F) {
 	for _, s := range []string{"n=48", "good=40", "n=137&start=2026-12-01", "n=137&delivery=2026-12-01", "n=48&m.soy-hull=14.2&m.wheat-bran=9",
 		"short.soy-hull=12.4kg", "n=48&air=96.4kPa", "n=48&air=850m&page=record", "n=48&m.soy-hull=100g%2F86g", "n=48&n=49", "n=048&air=0850.0m",
-		"short.soy-hull=12%2C4+kg&m.soy-hull=99.999", "page=record", "n=48&page=..%2Fx", "%zz", "n=1000000", "n=1000001", "n=48;air=1", "#", "", "n=%F0%9F%8D%84",
+		"short.soy-hull=12%2C4+kg&m.soy-hull=99.999", "page=record", "n=48&page=..%2Fx", "%zz", "n=100000", "n=100001", "n=48;air=1", "#", "", "n=%F0%9F%8D%84",
 		"short.soy-hull=%2B.5+short+ton", "n=48&air=%E2%88%925m", "good=1&short.soy-hull=1t&n=2", "n=48&m.soy-hull=0.001", "n=48&m.soy-hull=99.999", "short.soy-hull=1e9t", "n=48&page=" + strings.Repeat("\xfc", 700), "n=48&page=%20record", "n=48&air=" + strings.Repeat("9", 1900) + "m", "short.soy-hull=1+fl+oz"} {
 		f.Add(s)
 	}
