@@ -7,10 +7,8 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
-	"net/url"
 	"path"
 	"strings"
-	"sync"
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
@@ -22,8 +20,6 @@ import (
 	"github.com/yuin/goldmark/util"
 
 	"bottlecrop/cmd/internal/leaf"
-	"bottlecrop/cmd/internal/procedure"
-	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -203,135 +199,6 @@ func (g *guide) prepare(doc ast.Node) error {
 	return nil
 }
 
-// opens is false for addresses that a page must not lead to: of another scheme than those
-// of the web, of mail and of telephones, since any of them may start some program of the
-// reader's machine, and of another machine without a scheme, which on a page from the disk
-// is a file of that machine's.
-func opens(u *url.URL) bool {
-	switch u.Scheme {
-	case "":
-		return u.Host == "" && u.User == nil // "//x@" is still another machine
-	case "https", "http":
-		return u.Host != ""
-	}
-	return u.Scheme == "mailto" || u.Scheme == "tel"
-}
-
-// address is where a link or a picture leads: what stands in the Markdown with its escapes
-// and references resolved, as the renderer does it when it is too late to look.
-func address(written []byte) (*url.URL, error) {
-	return url.Parse(string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(written)))))
-}
-
-// destination is an address as Markdown has it: what the renderer resolves of it is the
-// address again.
-func destination(u *url.URL) []byte {
-	return []byte(strings.NewReplacer(`\`, `\\`, "&", "&amp;").Replace(u.String()))
-}
-
-// autoOpens is opens for an address that stands in the text as it is, <https://example.org>.
-func autoOpens(n *ast.AutoLink, source []byte) bool {
-	u, err := url.Parse(string(n.URL(source)))
-	return n.AutoLinkType == ast.AutoLinkEmail || err == nil && u.Scheme != "" && opens(u)
-}
-
-// link makes a link to NAME.md one to NAME.html, and notes links that stay in
-// the book.
-func (g *guide) link(n *ast.Link) error {
-	u, err := address(n.Destination)
-	if err != nil {
-		return fmt.Errorf("the link %q is no address: %w", n.Destination, err)
-	}
-	written := n.Destination
-	n.Destination = destination(u)
-	switch {
-	case !opens(u):
-		return fmt.Errorf("the link %q leads neither to a page nor to the web: write https, http, mailto or tel before its colon", written)
-	case u.Scheme != "" || u.Path == "":
-		return nil
-	}
-	if strings.HasPrefix(u.Path, "/") {
-		return fmt.Errorf("the link %q starts with a slash: a book can lie in any folder, so write it relative to this page", written)
-	}
-	if name, ok := strings.CutSuffix(u.Path, ".md"); ok {
-		u.Path = name + ".html"
-		n.Destination = destination(u)
-	}
-	g.links = append(g.links, path.Join(g.folder, u.Path))
-	return nil
-}
-
-// safetyMessage is a quote that begins with a signal word in bold.
-type safetyMessage struct {
-	ast.BaseBlock
-	signal procedure.Signal
-}
-
-var kindSafety = ast.NewNodeKind("SafetyMessage")
-
-func (*safetyMessage) Kind() ast.NodeKind              { return kindSafety }
-func (s *safetyMessage) Dump(source []byte, level int) { ast.DumpHelper(s, source, level, nil, nil) }
-
-// signals are the signal words of all languages: a page may be read in a book of another.
-var signals = sync.OnceValue(func() map[string]procedure.Signal {
-	out := map[string]procedure.Signal{}
-	for _, language := range words.Languages() {
-		v, err := words.In(language, unit.Metric)
-		if err != nil {
-			panic(err) // it is compiled in
-		}
-		for _, s := range []procedure.Signal{procedure.Danger, procedure.Warning, procedure.Caution, procedure.Notice} {
-			out[leaf.SignalWord(v, s)] = s
-		}
-	}
-	return out
-})
-
-// safetyOf returns the safety message that a quote stands for, its signal word
-// taken off, or nil for a plain quote.
-func safetyOf(q *ast.Blockquote, source []byte) *safetyMessage {
-	p, ok := q.FirstChild().(*ast.Paragraph)
-	if !ok {
-		return nil
-	}
-	word, ok := p.FirstChild().(*ast.Emphasis)
-	if !ok || word.Level != 2 {
-		return nil
-	}
-	signal, ok := signals()[strings.TrimRight(plainText(word, source), ".:")]
-	if !ok {
-		return nil
-	}
-	p.RemoveChild(p, word)
-	for t, ok := p.FirstChild().(*ast.Text); ok; t, ok = p.FirstChild().(*ast.Text) {
-		t.Segment = t.Segment.TrimLeftSpace(source)
-		if !t.Segment.IsEmpty() {
-			strengthen(p, t, source)
-			break
-		}
-		p.RemoveChild(p, t) // the signal word stood on a line of its own
-	}
-	s := &safetyMessage{signal: signal}
-	for c := q.FirstChild(); c != nil; c = q.FirstChild() {
-		s.AppendChild(s, c)
-	}
-	return s
-}
-
-// strengthen sets the first sentence of a safety message, the hazard, heavier
-// than what it does and how to avoid it.
-func strengthen(p *ast.Paragraph, t *ast.Text, source []byte) {
-	first, rest := leaf.Sentences(string(t.Segment.Value(source)))
-	if len(rest) == 0 {
-		return
-	}
-	cut := t.Segment.Start + len(first)
-	hazard := ast.NewEmphasis(2)
-	hazard.AppendChild(hazard, ast.NewTextSegment(text.NewSegment(t.Segment.Start, cut)))
-	p.InsertBefore(p, t, hazard)
-	t.Segment = t.Segment.WithStart(cut)
-}
-
 // plainText is the words of a node without their marks.
 func plainText(n ast.Node, source []byte) string {
 	var b strings.Builder
@@ -368,17 +235,6 @@ func (g *guideNodes) RegisterFuncs(r renderer.NodeRendererFuncRegisterer) {
 	r.Register(kindOriginal, g.original)
 	r.Register(east.KindTable, g.table)
 	r.Register(east.KindTableCell, g.cell)
-}
-
-func (g *guideNodes) safety(w util.BufWriter, _ []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-	signal := n.(*safetyMessage).signal
-	if entering {
-		word := template.HTMLEscapeString(leaf.SignalWord(g.voice, signal))
-		fmt.Fprintf(w, `<div class="safety %s"><p class="signal"><svg class="sign" aria-hidden="true" focusable="false"><use href="#sign-%s"/></svg><span class="signal-word">%s</span></p>`+"\n"+`<div class="safety-text">`, signal, signal, word)
-	} else {
-		_, _ = w.WriteString("</div></div>\n")
-	}
-	return ast.WalkContinue, nil
 }
 
 // table gives each table a caption: the heading that it stands under, and which
