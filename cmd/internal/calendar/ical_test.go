@@ -83,12 +83,7 @@ func feed(t require.TestingT) calendar.Feed {
 func TestReadBackByPython(t *testing.T) {
 	want, err := feed(t).Text()
 	require.NoError(t, err)
-	if *update {
-		require.NoError(t, os.WriteFile("testdata/feed.ics", []byte(want), 0o644))
-	}
-	got, err := os.ReadFile("testdata/feed.ics")
-	require.NoError(t, err)
-	require.Equal(t, want, string(got), "go test -update, and then testdata/read_back.py")
+	checks.Golden(t, "testdata/feed.ics", want, *update) // and then testdata/read_back.py
 
 	f, err := os.Open("testdata/feed.read-back.csv")
 	require.NoError(t, err)

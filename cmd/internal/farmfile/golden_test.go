@@ -13,9 +13,9 @@ import (
 	"testing/fstest"
 
 	"github.com/rogpeppe/go-internal/txtar"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/protocol"
 )
 
@@ -143,7 +143,7 @@ func TestGolden(t *testing.T) {
 				return
 			}
 			require.GreaterOrEqual(t, i, 0, "no want in %s; run with -update and read what it writes", path)
-			assert.Equal(t, string(a.Files[i].Data), got)
+			checks.Same(t, path, string(a.Files[i].Data), got)
 		})
 	}
 }

@@ -36,14 +36,7 @@ func TestSchemaIsFresh(t *testing.T) {
 	e.SetIndent("", " ")
 	require.NoError(t, e.Encode(m.make()))
 	require.Empty(t, m.missing, "the tables of README.md say nothing of these keys")
-	made := visible(out.String())
-	file := repository + "/protocols/schema.json"
-	if *update {
-		require.NoError(t, os.WriteFile(file, []byte(made), 0o644))
-	}
-	have, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.True(t, string(have) == made, "protocols/schema.json is not that of the types and the README: write it anew with -update")
+	checks.Golden(t, repository+"/protocols/schema.json", visible(out.String()), *update)
 }
 
 // visible writes as escapes what nobody would see in a file, or what would turn the

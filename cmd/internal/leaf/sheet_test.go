@@ -1,7 +1,6 @@
 package leaf_test
 
 import (
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -11,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/protocol"
@@ -65,13 +65,7 @@ func sheetTextGolden(t *testing.T, n int) {
 	}
 	got, err := leaf.SheetText(e, p, method)
 	require.NoError(t, err)
-	golden := "testdata/sheet-oyster-" + strconv.Itoa(n) + ".txt"
-	if *update {
-		require.NoError(t, os.WriteFile(golden, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(golden)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got)
+	checks.Golden(t, "testdata/sheet-oyster-"+strconv.Itoa(n)+".txt", got, *update)
 }
 
 func TestSheetTextFitsATerminal(t *testing.T) {
