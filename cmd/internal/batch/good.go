@@ -32,7 +32,7 @@ func (e *TooMany) Error() string {
 // confidence, at such losses.
 type NeverEnough struct {
 	Good             int
-	Confidence, Lost float64
+	Confidence, Lost float64 // shares from 0 to 1: of batches, and of vessels
 }
 
 // Error implements error.

@@ -14,7 +14,7 @@ const (
 	PortionPart = 30
 )
 
-// Reading is a mass as a person reads it off one of the farm's scales: rounded
+// Reading is a mass (kg) as a person reads it off one of the farm's scales: rounded
 // to the largest step of 1, 2 or 5 times a power of ten of the scale's unit
 // that is no coarser than the mass divided by part, and that the scale can
 // show. The scale is the finest that carries the mass; where it reads more

@@ -48,13 +48,13 @@ type Scale struct {
 	law  *working.Law // how Step came from what the scale reads; nil where it is that
 }
 
-// Amount is a mass as that scale reads it.
+// Amount is a mass (kg) as that scale reads it.
 func (s Scale) Amount(mass float64) unit.Amount {
 	return unit.Amount{Kind: unit.MassOf, Value: mass, Step: s.Step, Unit: s.Unit}
 }
 
-// Beside is a mass of all mixes in the unit of the same row's mass in one mix: a
-// scale that reads 0.1 g is not read in kilograms with four decimals.
+// Beside is a mass of all mixes in the unit of the same row's mass in each mix (both
+// kg): a scale that reads 0.1 g is not read in kilograms with four decimals.
 func (s Scale) Beside(all, each float64, sys unit.System) unit.Amount {
 	a := s.Amount(all)
 	if a.Unit == "" {

@@ -84,7 +84,8 @@ func RuleOfThree(n int) (float64, error) {
 }
 
 // Sample is how many have to be looked at, none of them bad, to say with that
-// confidence that less than a share is bad.
+// confidence that less than a share is bad: the least n with (1 - share)^n no more than
+// 1 - confidence.
 func Sample(share, confidence float64) (int, error) {
 	if err := confident(confidence); err != nil {
 		return 0, err

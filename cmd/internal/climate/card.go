@@ -18,7 +18,7 @@ const (
 	dampest = 0.99 // above it any meter shows anything
 )
 
-// Span is a low and a high value.
+// Span is a low and a high value, in SI units.
 type Span struct{ Low, High float64 }
 
 // Card is what the card at a room's door says: setpoints with their bands, where an

@@ -45,7 +45,8 @@ func judged(l *working.Ledger, names map[string]string, at working.Origin) []pro
 	return found
 }
 
-// apart is how far the air of a room is from what a stage wants.
+// apart is how far the relative humidity RH_room of a room is from RH_stage, which a stage
+// wants: both and the result are shares from 0 to 1.
 var apart = working.NewLaw("abs(RH_room - RH_stage)", "definition", nil)
 
 // climateOf is the stage whose air a stage has: vessels ripen in the air that they

@@ -71,7 +71,7 @@ var WasteAvoided = working.NewLaw("b - m_v / U - m_l / U_l", "balance of masses"
 // waste than the bags, b (kg) for each use. It holds for b above zero.
 var BreakEven = working.NewLaw("ceil(m_v / b)", definition, nil)
 
-// BreakEvenWithLid is BreakEven with the lid's wear in the account: m_l (kg)
-// spread over its U_l uses. It holds where a lid's wear alone, m_l / U_l, is
-// less than b; else no number of uses will do.
+// BreakEvenWithLid is BreakEven, of the same m_v (kg) and b (kg), with the lid's wear in
+// the account: m_l (kg) spread over its U_l uses. It holds where a lid's wear alone,
+// m_l / U_l, is less than b; else no number of uses will do.
 var BreakEvenWithLid = working.NewLaw("ceil(m_v / (b - m_l / U_l))", definition, nil)

@@ -41,7 +41,7 @@ const (
 	FromHouse   = "house"   // the house formula, which keeps a mineral as it is
 )
 
-// Range is a span of values; an end that is left open is infinite.
+// Range is a span of values in SI units; an end that is left open is infinite.
 type Range struct{ Low, High float64 }
 
 // Use is an ingredient at hand; without bounds, its usual ones hold.
@@ -55,10 +55,10 @@ type Use struct {
 type Request struct {
 	Goal     Goal
 	Use      []Use
-	Nitrogen *Range // share of dry matter
-	CN       *Range // carbon to nitrogen ratio
-	Ash      *Range // share of dry matter
-	Air      *float64
+	Nitrogen *Range   // share of dry matter
+	CN       *Range   // carbon to nitrogen ratio
+	Ash      *Range   // share of dry matter
+	Air      *float64 // least air-filled share of the volume, 0 to below 1
 }
 
 // Line is one ingredient of a design.
@@ -69,7 +69,7 @@ type Line struct {
 	House, Now float64 // shares of dry matter
 }
 
-// Figure is one quantity that was held to a target.
+// Figure is one quantity that was held to a target, in SI units.
 type Figure struct {
 	Quantity   string
 	Target     Range

@@ -117,7 +117,7 @@ func (d *desk) refusal(err error) error {
 	return err
 }
 
-// Amount is a value of a quantity that a design is held to, as it is printed.
+// Amount is a value, in SI units, of a quantity that a design is held to, as it is printed.
 func Amount(quantity string, v float64) unit.Amount {
 	if quantity == "carbon_to_nitrogen" {
 		return unit.Amount{Kind: unit.None, Value: v, Step: 0.1}

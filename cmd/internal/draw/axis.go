@@ -2,7 +2,7 @@ package draw
 
 import "math"
 
-// Axis is the stretch of values that a bar shows.
+// Axis is the stretch of values that a bar shows, in the unit of its values.
 type Axis struct {
 	From, To float64
 	Log      bool // by powers of ten; From is above zero

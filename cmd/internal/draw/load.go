@@ -22,7 +22,7 @@ type LoadLayer struct {
 	Places []Place
 }
 
-// Place is a vessel: its center from the left front corner of the layer.
+// Place is a vessel: its center in m from the left front corner of the layer.
 type Place struct {
 	X, Y   float64
 	Mark   string // a letter; "" for none

@@ -34,7 +34,7 @@ const (
 	rankedFoot  = 6
 )
 
-// Height is how high the drawing is.
+// Height is how high the drawing is, in units of the picture.
 func (d Ranked) Height() float64 { return rankedTop + rankedEach*float64(len(d.Levers)) + rankedFoot }
 
 // String is the drawing as SVG.

@@ -123,7 +123,7 @@ func shelve(r Room) shelved {
 	return out
 }
 
-// SeasonWidth is how wide a panel of so many days is.
+// SeasonWidth is how wide a panel of so many days is, in units of the picture.
 func SeasonWidth(days int) float64 { return seasonDay * float64(days) }
 
 // Panels draws the season as pictures of so many days each, with each mark in the same

@@ -37,7 +37,7 @@ const (
 	stripMost  = 1000 // greatest over least that the scale shows; what is smaller stands at its end
 )
 
-// Height is how high the drawing is.
+// Height is how high the drawing is, in units of the picture.
 func (d Strip) Height() float64 { return stripTop + stripEach*float64(len(d.Groups)) + stripFoot }
 
 // scale is laid over all that is shown, with some room.

@@ -34,7 +34,7 @@ var StockFor = working.NewLaw("V * C_2 / C_1", dilution, nil)
 // water; of alcohol it is not, which shrinks as it mixes: see WaterFor.
 var Rest = working.NewLaw("V - V_1", definition, nil)
 
-// OnMark is a volume in m³ as a measure with marks every step (m³) shows it.
+// OnMark is a volume V (m³) as a measure with marks every step (m³) shows it, in m³.
 var OnMark = working.NewLaw("round(V, step)", definition, nil)
 
 // Made is the strength that V_1 (m³) of strength C_1 comes to in V (m³).

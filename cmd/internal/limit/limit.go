@@ -92,7 +92,7 @@ func (l Limit) resolve(get func(name string) (float64, bool)) Range {
 	return Range{l.Low.resolve(get), l.High.resolve(get)}
 }
 
-// Crossed reports whether a value is outside, and the end that it crosses.
+// Crossed reports whether a value, in SI units, is outside, and the end that it crosses.
 func (r Range) Crossed(value float64) (bound float64, above, crossed bool) {
 	if math.IsNaN(value) {
 		return 0, false, false

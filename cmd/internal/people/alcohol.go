@@ -42,18 +42,20 @@ var liquid = working.Between("liquid", "m³", 0, 1, "it is a volume in m³")
 var VaporSealed = working.NewLaw("liquid(V_l) * share(x) * rho / M * V_m / V", idealGas,
 	map[string]working.Function{"liquid": liquid, "share": share})
 
-// LiquidFor is the solution in m³ that brings a room to the share C of vapor:
-// the inverse of VaporSealed.
+// LiquidFor is the solution in m³ that brings a room to the share C of vapor: the
+// inverse of VaporSealed, with its V (m³), x (0.01 to 1), rho (kg/m³), M (kg/mol) and
+// V_m (m³).
 var LiquidFor = working.NewLaw("share(C) * V * M / (strength(x) * rho * V_m)", idealGas, map[string]working.Function{
 	"share": share, "strength": working.Between("strength", "", 0.01, 1, "a share by volume, not a percentage")})
 
 // Evaporating is the vapor in m³/s that comes off while V_l (m³) of a solution
-// is used and dries in the time t (s); the other symbols as in VaporSealed. With
-// fresh air, air.After and air.Mean go on from here.
+// is used and dries in the time t (s); x, rho (kg/m³), M (kg/mol) and V_m (m³) as in
+// VaporSealed. With fresh air, air.After and air.Mean go on from here.
 var Evaporating = working.NewLaw("liquid(V_l) * share(x) * rho / M * V_m / t", idealGas,
 	map[string]working.Function{"liquid": liquid, "share": share})
 
-// Wiped is the liquid in m³ that a cloth leaves on an area (m²) as a film (m).
+// Wiped is the liquid in m³ that a cloth leaves on an area (m²) as a film of the
+// thickness d (m, to 1 mm).
 var Wiped = working.NewLaw("area * thin(d)", definition, map[string]working.Function{
 	"thin": working.Between("film of liquid", "m", 0, 1e-3, "thicker runs off")})
 

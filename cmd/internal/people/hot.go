@@ -34,12 +34,12 @@ var metabolic = map[string]working.Function{
 	"work": working.Between("heat of the body", "W", 100, 600, "116 W is rest, 300 W is moderate and 520 W very heavy work")}
 
 // HeatLimit is the wet-bulb globe temperature in K above which a person who is
-// used to heat needs rests or less work, at the body's heat M (W); clothes are
-// light.
+// used to heat needs rests or less work, at the body's heat M (W, 100 to 600);
+// clothes are light.
 var HeatLimit = working.NewLaw("329.85 - 11.5 * ln(work(M)) / ln(10)", heatCriteria, metabolic)
 
-// HeatAlert is the same for who is not used to heat: the first two weeks of hot
-// work, or of a hot season.
+// HeatAlert is the same in K, of M (W), for who is not used to heat: the first two weeks
+// of hot work, or of a hot season.
 var HeatAlert = working.NewLaw("333.05 - 14.1 * ln(work(M)) / ln(10)", heatCriteria, metabolic)
 
 // Burn is the temperature in K of bare metal from which on skin burns that

@@ -61,7 +61,8 @@ var (
 	Vertical = working.NewLaw("up_to(V, V_most) * (1 - k * abs(V - V_0))", manual+", section 1.3.2",
 		map[string]working.Function{"up_to": reachable("height of the hands", "m")})
 	// Distance falls with the way D (m) up or down between origin and
-	// destination, to 0 above D_long; shorter than D_short counts as D_short.
+	// destination, by the length d (m), to 0 above D_long; shorter than D_short
+	// counts as D_short.
 	Distance = working.NewLaw("up_to(D, D_long) * (0.82 + d / max(D_short, D))", manual+", section 1.3.3",
 		map[string]working.Function{"up_to": reachable("way of the load", "m")})
 	// Asymmetry falls with the twist A (degrees) of the body, to 0 above 135.
@@ -76,7 +77,9 @@ var (
 )
 
 // WeightLimit is the recommended weight limit RWL in kg: what nearly all healthy
-// people could lift over a shift of 8 h without a raised risk to the back.
+// people could lift over a shift of 8 h without a raised risk to the back. It is the
+// load constant LC (kg) times the multipliers above: HM Horizontal, VM Vertical, DM
+// Distance, AM Asymmetry, FM Frequency, and CM that of a Coupling.
 var WeightLimit = working.NewLaw("LC * HM * VM * DM * AM * FM * CM", manual+", section 1.2", nil)
 
 // Index is the lifting index: the load L (kg) over its recommended weight limit
@@ -84,8 +87,8 @@ var WeightLimit = working.NewLaw("LC * HM * VM * DM * AM * FM * CM", manual+", s
 var Index = working.NewLaw("L / RWL", manual+", section 1.2", nil)
 
 // PatternFrequency is the frequency in lifts a second that stands for F during
-// t_lift (s) of each pattern (s), where the rest is light work: for patterns of
-// at most 15 min.
+// t_lift (s) of each pattern of the length t (s), where the rest is light work: for
+// patterns of at most 15 min.
 var PatternFrequency = working.NewLaw("F * t_lift / pattern(t)", manual+", section 1.3.5.5",
 	map[string]working.Function{"pattern": working.Between("length of the pattern", "s", 1, 15*60, "longer spells of lifting are not averaged")})
 

@@ -29,8 +29,8 @@ var OffMean = working.NewLaw("(x - n * p) * (x - n * p) / (n * p * (1 - p))", "P
 // them: Pearson's statistic X over its degrees of freedom, 1 at least.
 var Apart = working.NewLaw("max(1, X / (k - 1))", "dispersion of counts: McCullagh and Nelder, Generalized Linear Models, section 4.5 (from memory)", nil)
 
-// Worth is how many vessels of their own n that came in clusters are worth, and
-// likewise of those lost: a design effect f.
+// Worth is how many vessels of their own n that came in clusters are worth, and WorthLost
+// likewise x that were lost, at most n of them: a design effect f.
 var (
 	Worth     = working.NewLaw("max(1, floor(n / f))", "design effect: Kish, Survey Sampling, 1965 (from memory)", nil)
 	WorthLost = working.NewLaw("min(n, round(x / f, 1))", "design effect: Kish, Survey Sampling, 1965 (from memory)", nil)
@@ -190,7 +190,7 @@ type Days struct {
 	Batches int
 	Least   int
 	Most    int
-	Mean    float64
+	Mean    float64 // days
 
 	// As the protocol assumes it; Known is false where there is none.
 	Known                    bool

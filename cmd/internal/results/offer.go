@@ -14,11 +14,11 @@ import (
 // Offer is a value of the record that a grower may assume from now on. Nothing takes
 // it but a grower who writes it down.
 type Offer struct {
-	ID       string // "lost", "days" or "efficiency"
-	Document string // the file to change
-	Lines    string // what to write there, as TOML
-	Species  string // what the protocol is to name as its species, for "efficiency"; "" where it may stay
-	Was, Now float64
+	ID       string  // "lost", "days" or "efficiency"
+	Document string  // the file to change
+	Lines    string  // what to write there, as TOML
+	Species  string  // what the protocol is to name as its species, for "efficiency"; "" where it may stay
+	Was, Now float64 // shares for "lost" and "efficiency", else days
 	Low      float64 // between which the record has it; NaN where it can't say
 	High     float64
 	Batches  int

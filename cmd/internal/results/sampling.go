@@ -91,7 +91,7 @@ func Plan(letter string, quality float64) (Single, error) {
 	}
 }
 
-// Passes is how often a lot of which so many are bad is accepted: by the
+// Passes is how often, from 0 to 1, a lot of which so many are bad is accepted: by the
 // hypergeometric distribution where the sample is more than a tenth of the lot, else
 // by the binomial.
 func (s Single) Passes(lot, bad int) (float64, error) {
@@ -114,7 +114,7 @@ type Lot struct {
 
 // LotPlan is a plan for a lot, and how weak it is.
 type LotPlan struct {
-	Quality float64
+	Quality float64 // bad ones of a hundred
 	Single
 	All    bool // the sample is the whole lot: look at every one
 	Passes []Passing
@@ -124,7 +124,7 @@ type LotPlan struct {
 type Passing struct {
 	Share  float64 // of bad ones, as asked
 	Bad    int     // that this is of the lot, rounded up
-	Chance float64
+	Chance float64 // from 0 to 1
 }
 
 // shown are the quality limits of which plans are told, and asked the shares of bad

@@ -28,7 +28,7 @@ type Load struct {
 	Walls   float64 // heat capacity of one vessel and its lid, J/K
 }
 
-// Account is where the heat of a run went, J. Input is what the heater gave, by
+// Account is where the heat of a run went, all in J. Input is what the heater gave, by
 // its power and the time that it was on; in the hold it gives what is needed.
 type Account struct {
 	Input                             float64

@@ -9,10 +9,10 @@ import (
 
 // Channel is what a channel of a logger went through.
 type Channel struct {
-	Lowest, Highest float64 // K
-	Dose            float64 // s at the reference of F0, up to the time that was asked for
-	Above           []float64
-	LeftOut         float64 // between readings too far apart, which neither counts, s
+	Lowest, Highest float64   // K
+	Dose            float64   // s at the reference of F0, up to the time that was asked for
+	Above           []float64 // s above each of the temperatures that were asked for
+	LeftOut         float64   // between readings too far apart, which neither counts, s
 }
 
 // ChannelOf sums up a channel: its dose up to a time, and how long it was above

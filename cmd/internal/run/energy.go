@@ -14,8 +14,8 @@ var (
 	// Heated is the heat in J that brings a mass m (kg) of a specific heat c
 	// from the temperature T_0 to T.
 	Heated = working.NewLaw("m * c * (T - T_0)", "definition of heat capacity", nil)
-	// HeatedEach is the same for n vessels with m_s kg of substrate in m_v kg of
-	// vessel and lid. Heat that has not got to the middle of the substrate by the
+	// HeatedEach is the same for n vessels with m_s kg of substrate of the specific
+	// heat c_s in m_v kg of vessel and lid of c_v, from T_0 to T. Heat that has not got to the middle of the substrate by the
 	// end of the hold is counted, so it is an upper bound.
 	HeatedEach = working.NewLaw("n * (m_s * c_s + m_v * c_v) * (T - T_0)", "definition of heat capacity", nil)
 	// Surface is the outside of a chamber of the volume V (m³), taken as a
@@ -24,11 +24,12 @@ var (
 	// Lost is the heat in W that a surface A with the conductance h loses at the
 	// temperature T to a room of T_room.
 	Lost = working.NewLaw("h * A * (T - T_room)", "Newton's law of cooling", nil)
-	// UpLeast is the come-up in s without a load and without losses, P being the
-	// heat that goes in, W.
+	// UpLeast is the come-up in s without a load and without losses: the chamber takes
+	// Q_metal and its charge Q_water (J), and P (W) goes in.
 	UpLeast = working.NewLaw("(Q_metal + Q_water) / above_zero(P)", "balance of heat, lower bound", aboveZero)
-	// UpMost is the come-up in s with a load that is hot all through at the end,
-	// at the losses L (W) of the end.
+	// UpMost is the come-up in s with a load that is hot all through at the end, having
+	// taken Q_load (J) beside Q_metal and Q_water, with P (W) at the losses L (W) of
+	// the end.
 	UpMost = working.NewLaw("(Q_metal + Q_water + Q_load) / above_zero(P - L)", "balance of heat, upper bound", aboveZero)
 	// Strength is the heater's power P as a multiple of the losses, of which L
 	// goes through the wall and S leaves as steam. At 1 it can just keep the
@@ -53,16 +54,17 @@ var (
 	// HeldUp is the water in kg that stays on the load when M condenses there:
 	// on lids, in trays, as drops.
 	HeldUp = working.NewLaw("0.1 * M", "a tenth: design choice, no source", nil)
-	// Gone is the water as a volume in m³ that is not in the bottom at the end:
-	// vented, leaked, or on the load.
+	// Gone is the water as a volume in m³ that is not in the bottom at the end: vented
+	// (m_vent), leaked (m_leak), or on the load (m_load), kg.
 	Gone = working.NewLaw("(m_vent + m_leak + m_load) / 998", "balance of water", nil)
-	// RunsDry is the charge in m³ below which the bottom is barer than w at the
-	// end of the run.
+	// RunsDry is the charge in m³ below which the bottom is barer than w (m³) at the
+	// end of a run in which V (m³) is gone.
 	RunsDry = working.NewLaw("w + V", "balance of water", nil)
-	// LeastCharge is the charge in m³ with half of what blows off to spare.
+	// LeastCharge is the charge in m³ that leaves w (m³) with half of what blows off,
+	// m_vent and m_leak (kg), to spare; m_load (kg) stays on the load.
 	LeastCharge = working.NewLaw("w + (1.5 * (m_vent + m_leak) + m_load) / 998", "half of the steam again to spare: design choice, no source", nil)
 	// MadeUp is the water in m³ that a boiler of its own has to replace in a run:
-	// there the condensate M (kg) is lost as well.
+	// there the condensate M (kg) is lost beside m_vent and m_leak (kg).
 	MadeUp = working.NewLaw("(m_vent + m_leak + M) / 998", "balance of water", nil)
 	// ChargeMass is the mass in kg of a charge V (m³).
 	ChargeMass = working.NewLaw("998 * V", "density of water at 20 °C", nil)
@@ -71,18 +73,20 @@ var (
 // Cooling with the heat off. It is an upper bound: steam that leaks out and a
 // load that is cooler inside make it faster.
 var (
-	// Slackens is the time in s in which what holds the heat Q at T (J above
-	// T_0) comes to 1/e of the way to the room's temperature.
+	// Slackens is the time in s in which what holds the heat Q at T (J above T_0), in
+	// a surface A (m²) with the conductance h (W/(m²·K)), comes to 1/e of the way to
+	// the room's temperature.
 	Slackens = working.NewLaw("Q / (T - T_0) / (h * A)", "Newton's law of cooling, as one body", nil)
-	// FallsTo is the time in s from T down to T_1 in a room of T_room.
+	// FallsTo is the time in s from T down to T_1 in a room of T_room (K), tau (s) being
+	// that of Slackens.
 	FallsTo = working.NewLaw("tau * ln((T - T_room) / (T_1 - T_room))", "Newton's law of cooling, as one body", nil)
 )
 
-// Planned is the come-up in s that a day is planned with: that of a full load in
-// whole minutes, but no less than the fastest that somebody saw.
+// Planned is the come-up in s that a day is planned with: that of a full load, t_full, in
+// whole minutes, but no less than the fastest that somebody saw, t_fast (both s).
 var Planned = working.NewLaw("max(t_fast, 60 * ceil(t_full / 60))", "the longer of the two; up to a whole minute", nil)
 
-// OfComputed is a metered energy as a multiple of the computed one.
+// OfComputed is a metered energy E (J) as a multiple of the computed one, E_calc (J).
 var OfComputed = working.NewLaw("E / above_zero(E_calc)", "definition", aboveZero)
 
 var latent = map[string]working.Function{"latent_heat": func(a ...float64) (float64, error) {

@@ -68,7 +68,7 @@ type Reason string
 type Refusal struct {
 	Reason         Reason
 	Kind           unit.Kind // of the two figures
-	Found, Allowed float64
+	Found, Allowed float64   // in SI units
 }
 
 // The reasons. Each has figures: what was found, and what would have done.

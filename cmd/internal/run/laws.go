@@ -98,10 +98,10 @@ func HoldTold(h float64) float64 { return math.Min(unit.Up(h/60)*60, LongestHold
 
 // What a case is made of.
 var (
-	// Half is half of d.
+	// Half is half of d, in the same unit.
 	Half = working.NewLaw("d / 2", "definition", nil)
 	// MeanBore is the radius of a cylinder as deep as a tapered hole and of the
-	// same volume, of the diameters d1 and d2.
+	// same volume, of the diameters d1 and d2, m.
 	MeanBore = working.NewLaw("sqrt((d1^2 + d1 * d2 + d2^2) / 12)", "volume of a cone's frustum", nil)
 	// BoreInFill is how deep a hole of h reaches in substrate that stands H high
 	// when it is taken as a cylinder: the hole's own floor stays f above the base.
@@ -109,7 +109,7 @@ var (
 	// FillHeight is the height in m of V (m³) of substrate as a cylinder of the
 	// radius R.
 	FillHeight = working.NewLaw("V / (3.141592653589793 * R^2)", "volume of a cylinder", nil)
-	// Midway is the mean of two temperatures.
+	// Midway is the mean of two temperatures T_1 and T_2, K.
 	Midway = working.NewLaw("(T_1 + T_2) / 2", "mean", nil)
 	// Film is the conductance of the steam's film on a vessel, W/(m²·K): with y
 	// of air in it a twentieth of that without.

@@ -73,7 +73,7 @@ const (
 	Decades             // as often in each part of a power of ten; ends above zero
 )
 
-// Interval is where the values of an input lie.
+// Interval is where the values of an input lie, in its SI unit.
 type Interval struct {
 	Form      Form
 	Low, High float64

@@ -39,7 +39,7 @@ type Samples struct {
 	BadVessels  float64     // share under the target, of the vessels in the other runs; 0 without such a run
 }
 
-// Percentiles of samples.
+// Percentiles of samples, in their SI unit.
 type Percentiles struct{ P5, P50, P95 float64 }
 
 // Influence is how closely F0 follows what was drawn: Spearman's rank

@@ -137,7 +137,7 @@ type Resource struct {
 	Bounded  bool      // false where the farm did not say how much it has: then it is counted and binds nothing
 	Taken    []float64 // by day from Season.First
 	Dirty    []float64 // of vessels: those of Taken that are emptied and not washed and dry; nil for other kinds
-	Peak     float64
+	Peak     float64   // the most of Taken, on PeakDay
 	PeakDay  calendar.Date
 	Mean     float64 // of the days on which there is a choice: working days for line, runs, bench, washing and hours
 }

@@ -137,7 +137,8 @@ func (t Tray) rings(across, gap float64) []Spot {
 // slack is a measure that no ruler shows, m.
 const slack = 1e-9
 
-// TrayPlaces is how many vessels of the width d stand on a tray with gaps.
+// TrayPlaces is how many vessels of the width d stand with gaps on a tray of the width w
+// and the depth l, or on a round one of the diameter d_tray; all in m.
 var TrayPlaces = working.NewLaw("places(w, l, d_tray, d)", "straight or staggered rows, or rings, with 10 mm around each vessel",
 	map[string]working.Function{"places": func(a ...float64) (float64, error) {
 		if len(a) != 4 || !(a[3] > 0) {
@@ -147,7 +148,8 @@ var TrayPlaces = working.NewLaw("places(w, l, d_tray, d)", "straight or staggere
 	}})
 
 // NarrowestOfTray is the width that a vessel may have at most to stand on a tray
-// of the width w and the depth l, m. RoundTray is the same for a round one.
+// of the width w and the depth l, m. RoundTray is the same for a round one of the
+// diameter d_tray, m.
 var (
 	NarrowestOfTray = working.NewLaw("min(w, l)", "definition", nil)
 	RoundTray       = working.NewLaw("d_tray", "definition", nil)
@@ -156,7 +158,8 @@ var (
 // OutsideWidth is the outside diameter of a vessel of the inside D with a wall s, m.
 var OutsideWidth = working.NewLaw("D + 2 * s", "definition", nil)
 
-// LoadOfTrays is the load of cap vessels as a multiple of the places on all trays.
+// LoadOfTrays is the load of cap vessels as a multiple of the places on all trays, k on
+// each.
 var LoadOfTrays = working.NewLaw("cap / max(1, trays * k)", "definition", nil)
 
 // Use is what stands on a spot.

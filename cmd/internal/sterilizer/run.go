@@ -35,8 +35,8 @@ var Controls = working.NewLaw("loads * c", "definition", nil)
 // makes them out of n vessels.
 var LargestLoad = working.NewLaw("ceil(n / loads)", "definition", nil)
 
-// Cover is how many times the substrate of a load, its equal share of T kg,
-// fills the largest load of v vessels with M kg each.
+// Cover is how many times the substrate of a load, its equal share of T kg for so many
+// loads, fills the largest load of v vessels with M kg each.
 var Cover = working.NewLaw("T / loads / (v * M)", "definition", nil)
 
 // GaugeHighest is the top of the gauge's band in Pa: the set pressure p_gauge

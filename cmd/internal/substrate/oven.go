@@ -33,7 +33,7 @@ const (
 	UsualSampleUS = 4 * 0.028349523125 // 4 oz; NIST SP 811 App. B.8
 )
 
-// LeastSample is the usual sample in a system of units.
+// LeastSample is the mass in kg of the usual sample in a system of units.
 func LeastSample(sys unit.System) float64 {
 	if sys.IsUS() {
 		return UsualSampleUS

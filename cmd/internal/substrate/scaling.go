@@ -41,7 +41,7 @@ var InAllMixes = working.NewLaw("q * k", "definition", nil)
 // from 4 to 30 °C (from memory).
 var WaterVolume = working.NewLaw("W / 1000", "1.00 kg/L, within 0.5 % from 4 to 30 °C, from memory", nil)
 
-// MoistureOff is how far an ingredient's moisture m_in is from its usual one,
+// MoistureOff is how far an ingredient's moisture m_in is from its usual one, m_usual,
 // both wet-basis fractions.
 var MoistureOff = working.NewLaw("abs(m_in - m_usual)", "definition", nil)
 

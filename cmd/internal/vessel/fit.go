@@ -29,9 +29,9 @@ var OfCylinder = working.NewLaw("V_brim / (pi * D^2 / 4 * H)", "volume of a cyli
 // each, their lids of m_l (kg) and their substrate of M (kg).
 var CrateMass = working.NewLaw("n * (m_v + m_l + M) + m_c", "balance of masses", nil)
 
-// CrateSpawned is the mass in kg of that crate on its way to the shelves: the
-// substrate's mass has changed by the part lam of it in the sterilizer, and each
-// vessel has S (kg) of spawn.
+// CrateSpawned is the mass in kg of that crate, n, m_v, m_l, M and m_c as in CrateMass, on
+// its way to the shelves: the substrate's mass has changed by the part lam of it in the
+// sterilizer, and each vessel has S (kg) of spawn.
 var CrateSpawned = working.NewLaw("n * (m_v + m_l + M * (1 + lam) + S) + m_c", "balance of masses", nil)
 
 // Heavier is the heavier in kg of two states of a crate, m_1 and m_2 (kg).

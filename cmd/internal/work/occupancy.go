@@ -7,7 +7,8 @@ import "bottlecrop/cmd/internal/working"
 // that as many go as come.
 var Occupancy = working.NewLaw("lambda * W", "Little 1961, Operations Research 9:383, from memory", nil)
 
-// Stay is Little's law the other way round: for how long W each stays.
+// Stay is Little's law the other way round: for how long W each stays where L stand and
+// lambda come in for each unit of time.
 var Stay = working.NewLaw("L / lambda", "Little 1961, Operations Research 9:383, from memory", nil)
 
 // Utilization is the share of what there is, C, that is taken, D.

@@ -77,8 +77,8 @@ var (
 	// pace.
 	LoadEvery = working.NewLaw("300 * ceil(max(c, a) / 300)", inFives, nil)
 
-	// ShiftNeeded is how long a day with one load is: from the first scale to the
-	// last vessel in clean air. All of it is attended. A run is not left alone;
+	// ShiftNeeded is how long a day with one load is, with a on the line and c in the
+	// sterilizer: from the first scale to the last vessel in clean air. All of it is attended. A run is not left alone;
 	// and a load that is left to cool in the closed chamber draws in unfiltered
 	// air.
 	ShiftNeeded = working.NewLaw("a + c", timetable, nil)
@@ -94,7 +94,7 @@ var (
 	// Days is how many days n loads take at m a day.
 	Days = working.NewLaw("ceil(n / m)", timetable, nil)
 
-	// DayLength is how long a day of m loads is.
+	// DayLength is how long a day of m loads is: a, c and e as in LoadsADay.
 	DayLength = working.NewLaw("a + (m - 1) * e + c", timetable, nil)
 
 	// Start is the time t of the first thing of a day.

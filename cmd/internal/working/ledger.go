@@ -76,7 +76,7 @@ func (l *Ledger) All() []*Quantity {
 	return append(slices.Clip(l.base.All()), l.list...)
 }
 
-// Given enters a value that was written down by somebody.
+// Given enters a value, in SI units, that was written down by somebody.
 func (l *Ledger) Given(name string, k unit.Kind, value float64, at Origin) *Quantity {
 	return l.add(&Quantity{Name: name, Kind: k, Value: value, Origin: at})
 }

@@ -24,8 +24,9 @@ func (e RangeError) Error() string {
 	return text
 }
 
-// Within returns a RangeError for a value outside the range, both ends
-// included; no number is outside every range.
+// Within returns a RangeError for a value outside the range, both ends included; no
+// number is outside every range. The three are in the unit that it is told, "" for a
+// plain number.
 func Within(quantity, unit string, found, least, most float64, why string) error {
 	if found >= least && found <= most {
 		return nil
