@@ -93,7 +93,7 @@ type pair struct {
 }
 
 func meetAll(before, after Side, vessels int, v *words.Voice) (*pair, error) {
-	p := &pair{before: before, after: after, vessels: vessels, voice: v, inputs: Inputs(before, after)}
+	p := &pair{before: before, after: after, vessels: vessels, voice: v, inputs: inputsOf(before, after)}
 	for _, side := range []struct {
 		of    Side
 		after bool

@@ -108,7 +108,7 @@ const (
 // the method counts: a price or a room is not.
 func Rise(before, after Side, sizes []int, v *words.Voice) (Number, []Difference, error) {
 	taken := map[string]bool{}
-	for _, c := range Inputs(before, after) {
+	for _, c := range inputsOf(before, after) {
 		if c.Method {
 			taken[c.path] = true
 		}

@@ -109,8 +109,8 @@ func namesOf[T any](lists ...map[string]T) map[string]bool {
 	return out
 }
 
-// Inputs lists what two sides have written differently, in the order of their parts.
-func Inputs(before, after Side) []*Change {
+// inputsOf lists what two sides have written differently, in the order of their parts.
+func inputsOf(before, after Side) []*Change {
 	var out []*Change
 	meet(before, after, func(c *Change) bool {
 		out = append(out, c)

@@ -114,8 +114,8 @@ type Room struct {
 // nothing of its air can be worked out.
 func Settled(r protocol.Room) bool { return r.Air != nil && r.Humidity != nil && r.CO2Most != nil }
 
-// Grows reports whether a stage of a vessel may have its place in a room.
-func Grows(r protocol.Room) bool {
+// grows reports whether a stage of a vessel may have its place in a room.
+func grows(r protocol.Room) bool {
 	return slices.ContainsFunc(r.For, func(s string) bool { return s != protocol.RoomCooling && s != protocol.RoomBench })
 }
 

@@ -58,10 +58,10 @@ func climateOf(stage string) string {
 	return stage
 }
 
-// Full is what the i-th room of the farm is full of where it breathes most of all that
+// full is what the i-th room of the farm is full of where it breathes most of all that
 // may stand there; nothing where it grows nothing or the farm has not said how much it
 // takes.
-func Full(s *Site, i int, processes []*process.Process) []Standing {
+func full(s *Site, i int, processes []*process.Process) []Standing {
 	r := s.Farm.Rooms[i]
 	if r.Places == 0 || !Settled(r) {
 		return nil
@@ -82,8 +82,8 @@ func Full(s *Site, i int, processes []*process.Process) []Standing {
 func Rooms(s *Site, processes []*process.Process) []*Room {
 	var out []*Room
 	for i, r := range s.Farm.Rooms {
-		if Settled(r) && Grows(r) {
-			out = append(out, Work(s, i, Full(s, i, processes)))
+		if Settled(r) && grows(r) {
+			out = append(out, Work(s, i, full(s, i, processes)))
 		}
 	}
 	return out
@@ -100,7 +100,7 @@ func Findings(s *Site, processes []*process.Process) []protocol.Finding {
 	}
 	for i, r := range s.Farm.Rooms {
 		switch {
-		case !Grows(r):
+		case !grows(r):
 		case !Settled(r):
 			out = append(out, protocol.Finding{
 				Severity: protocol.Note, Rule: "room.unsettled", Origin: protocol.InFarm(protocol.RoomKey(i, "id")),
@@ -108,7 +108,7 @@ func Findings(s *Site, processes []*process.Process) []protocol.Finding {
 				Hint: protocol.Message{ID: "room.unsettled.hint"},
 			})
 		default:
-			out = append(out, Work(s, i, Full(s, i, processes)).Findings...)
+			out = append(out, Work(s, i, full(s, i, processes)).Findings...)
 		}
 	}
 	return out

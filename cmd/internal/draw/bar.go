@@ -38,8 +38,8 @@ type Tick struct {
 // Measures of a bar. A letter's width is that of an average figure of the
 // book's font at the size that the stylesheet gives to it, 13 units.
 const (
-	BarWidth  = 300
-	BarHeight = 47
+	barWidth  = 300
+	barHeight = 47
 	barTop    = 19
 	barFoot   = 31
 	numberAt  = 11 // base line of the mark's number
@@ -50,10 +50,10 @@ const (
 
 // String is the bar as SVG.
 func (b Bar) String() string {
-	p := New("bar", BarWidth, BarHeight, b.Title, b.Description)
+	p := New("bar", barWidth, barHeight, b.Title, b.Description)
 	var allowed, warned, refused, frame, edges, wedge, stem Line
 	for _, z := range b.Zones {
-		x0, x1 := b.Axis.place(z.From, BarWidth), b.Axis.place(z.To, BarWidth)
+		x0, x1 := b.Axis.place(z.From, barWidth), b.Axis.place(z.To, barWidth)
 		if x1-x0 < 0.1 {
 			continue
 		}
@@ -70,7 +70,7 @@ func (b Bar) String() string {
 	}
 	var taken [][2]float64
 	for _, e := range b.Edges {
-		x := b.Axis.place(e.At, BarWidth)
+		x := b.Axis.place(e.At, barWidth)
 		edges.Move(x, barTop-2).Down(barFoot + 3)
 		if from, to, at := label(x, e.Label); e.Label != "" && free(taken, from, to) {
 			taken = append(taken, [2]float64{from, to})
@@ -78,7 +78,7 @@ func (b Bar) String() string {
 		}
 	}
 	for _, z := range b.Zones {
-		x := (b.Axis.place(z.From, BarWidth) + b.Axis.place(z.To, BarWidth)) / 2
+		x := (b.Axis.place(z.From, barWidth) + b.Axis.place(z.To, barWidth)) / 2
 		if from, to, at := label(x, z.Label); z.Label != "" && free(taken, from, to) {
 			taken = append(taken, [2]float64{from, to})
 			p.Text("edge", foothold(from, to, at), edgeAt, at, z.Label)
@@ -90,7 +90,7 @@ func (b Bar) String() string {
 	p.Path("allowed", &allowed)
 	p.Path("edge-line", &edges)
 	if b.Mark != nil {
-		x := b.Axis.place(b.Mark.At, BarWidth)
+		x := b.Axis.place(b.Mark.At, barWidth)
 		from, to, at := label(x, b.Mark.Label)
 		p.Text("found", foothold(from, to, at), numberAt, at, b.Mark.Label)
 		stem.Move(x, barTop-3).Down(barFoot + 2)
@@ -109,8 +109,8 @@ func label(x float64, text string) (from, to float64, at Anchor) {
 	switch {
 	case x-wide/2 < 0:
 		return 0, wide, Start
-	case x+wide/2 > BarWidth:
-		return BarWidth - wide, BarWidth, End
+	case x+wide/2 > barWidth:
+		return barWidth - wide, barWidth, End
 	}
 	return x - wide/2, x + wide/2, Middle
 }

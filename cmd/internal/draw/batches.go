@@ -27,8 +27,8 @@ type BatchDot struct {
 
 // Measures of the drawing of batches.
 const (
-	BatchesWidth   = 430
-	BatchesHeight  = 226
+	batchesWidth   = 430
+	batchesHeight  = 226
 	batchesLeft    = 44 // where the scale's line is
 	batchesRight   = 346
 	batchesTop     = 40 // under the names of what is beyond
@@ -42,7 +42,7 @@ func (d Batches) String() string {
 	if len(d.Batches) == 0 {
 		panic("draw: no batches to draw")
 	}
-	p := New("batches", BatchesWidth, BatchesHeight, d.Title, d.Description)
+	p := New("batches", batchesWidth, batchesHeight, d.Title, d.Description)
 	top := d.top()
 	y := func(v float64) float64 {
 		return batchesFoot - math.Min(1, v/top)*(batchesFoot-batchesTop)
@@ -128,7 +128,7 @@ func (p *Picture) levels(d Batches, y func(float64) float64) {
 		var line Line
 		line.Move(batchesLeft, y(l.tick.At)).Across(batchesRight)
 		p.Path(l.class, &line)
-		lines := folded(l.tick.Label, BatchesWidth-batchesRight-breath-1)
+		lines := folded(l.tick.Label, batchesWidth-batchesRight-breath-1)
 		want, room, labels = append(want, y(l.tick.At)), append(room, lineHeight*float64(len(lines))+2), append(labels, lines)
 	}
 	for i, at := range spread(want, room, batchesTop-lineHeight, batchesFoot+lineHeight/2) {

@@ -20,8 +20,8 @@ type BoreLook struct {
 
 // Measures of the drawing.
 const (
-	BoreLookWidth  = 124
-	BoreLookHeight = 160
+	boreLookWidth  = 124
+	boreLookHeight = 160
 	boreLookFoot   = 40 // for what is said below
 
 	boreRodWidth = 226
@@ -34,10 +34,10 @@ func (d BoreLook) String() string {
 		return d.made()
 	}
 	s := d.Shape
-	p := New("bore-look", BoreLookWidth, BoreLookHeight, d.Title, d.Description)
+	p := New("bore-look", boreLookWidth, boreLookHeight, d.Title, d.Description)
 	const edge = 5
-	scale := math.Min((BoreLookHeight-boreLookFoot-2*edge)/(s.Height+2*s.Wall), (BoreLookWidth-2*edge)/(s.Body+2*s.Wall))
-	v := view{BoreLookWidth / 2, BoreLookHeight - boreLookFoot - edge - s.Wall*scale, scale}
+	scale := math.Min((boreLookHeight-boreLookFoot-2*edge)/(s.Height+2*s.Wall), (boreLookWidth-2*edge)/(s.Body+2*s.Wall))
+	v := view{boreLookWidth / 2, boreLookHeight - boreLookFoot - edge - s.Wall*scale, scale}
 	fill := s.Height - d.Line
 	if !d.FellIn {
 		p.Path("substrate", v.substrate(s, fill, d.Bore))
@@ -49,7 +49,7 @@ func (d BoreLook) String() string {
 		top = math.Min(s.Height, fill*1.15)
 	}
 	p.Path("wall", v.wall(s, top))
-	p.label(d.Verdict, BoreLookWidth/2, BoreLookHeight-boreLookFoot/2, Middle)
+	p.label(d.Verdict, boreLookWidth/2, boreLookHeight-boreLookFoot/2, Middle)
 	return p.String()
 }
 
@@ -57,10 +57,10 @@ func (d BoreLook) String() string {
 func (d BoreLook) made() string {
 	const edge = 5
 	s, b := d.Shape, d.Bore
-	const high = BoreLookHeight + boreRodAbove - boreLookFoot
+	const high = boreLookHeight + boreRodAbove - boreLookFoot
 	p := New("bore-made", boreRodWidth, high, d.Title, d.Description)
 	foot := float64(high - 3*edge) // a dimension line that is too short for its heads goes on below
-	scale := math.Min((foot-boreRodAbove-edge)/(s.Height+s.Wall), (BoreLookWidth-2*edge)/(s.Body+2*s.Wall))
+	scale := math.Min((foot-boreRodAbove-edge)/(s.Height+s.Wall), (boreLookWidth-2*edge)/(s.Body+2*s.Wall))
 	v := view{edge + (s.Body/2+s.Wall)*scale, foot - s.Wall*scale, scale}
 	fill := s.Height - d.Line
 	p.Path("substrate", v.substrate(s, fill, b))

@@ -16,7 +16,7 @@ type Circulation struct {
 
 // Measures of a circulation.
 const (
-	CirculationWidth = 360
+	circulationWidth = 360
 	circulationTop   = 66 // name, and label of the peak
 	circulationHigh  = 92
 	circulationFoot  = 40
@@ -29,19 +29,19 @@ func (d Circulation) String() string {
 		panic("draw: a circulation without days")
 	}
 	// How many there are stands behind the name, or below it.
-	name := folded(d.Name, CirculationWidth)
+	name := folded(d.Name, circulationWidth)
 	holds := 0
-	if fuller*(length(d.Name)+length(d.Holds))+3*breath > CirculationWidth {
+	if fuller*(length(d.Name)+length(d.Holds))+3*breath > circulationWidth {
 		holds = len(name)
 	}
 	deeper := lineHeight * float64(max(len(name)-1, holds))
-	p := New("circulation", CirculationWidth, circulationTop+deeper+circulationHigh+circulationFoot, d.Title, d.Description)
+	p := New("circulation", circulationWidth, circulationTop+deeper+circulationHigh+circulationFoot, d.Title, d.Description)
 	top := math.Max(d.Owned, 1)
 	for i := range d.InUse {
 		top = math.Max(top, d.InUse[i]+d.Dirty[i])
 	}
 	foot := circulationTop + deeper + circulationHigh
-	x := func(day int) float64 { return CirculationWidth * float64(day) / float64(len(d.InUse)) }
+	x := func(day int) float64 { return circulationWidth * float64(day) / float64(len(d.InUse)) }
 	y := func(v float64) float64 { return foot - circulationHigh*v/top }
 	area := func(low, high func(day int) float64) *Line {
 		l := new(Line)
@@ -60,9 +60,9 @@ func (d Circulation) String() string {
 	p.Path("in-use", area(nothing, used))
 	p.Path("dirty", area(used, out))
 	var base, most, leader Line
-	base.Move(0, foot).Across(CirculationWidth)
+	base.Move(0, foot).Across(circulationWidth)
 	if d.Owned > 0 {
-		most.Move(0, y(d.Owned)).Across(CirculationWidth)
+		most.Move(0, y(d.Owned)).Across(circulationWidth)
 	}
 	type lettering struct {
 		class, text string
@@ -70,11 +70,11 @@ func (d Circulation) String() string {
 		at          Anchor
 	}
 	p.lines("figure-word", 0, 14, Start, name)
-	said := []lettering{{"said", d.Holds, CirculationWidth, 14 + lineHeight*float64(holds), End}}
+	said := []lettering{{"said", d.Holds, circulationWidth, 14 + lineHeight*float64(holds), End}}
 	end := -math.MaxFloat64
 	for _, w := range d.Weeks {
 		base.Move(x(w.Day), foot).Down(foot + 5)
-		if from := x(w.Day) + 2; from > end+breath && from+math.Max(length(w.Name), length(w.Date)) <= CirculationWidth {
+		if from := x(w.Day) + 2; from > end+breath && from+math.Max(length(w.Name), length(w.Date)) <= circulationWidth {
 			base.Move(x(w.Day), foot+5).Down(foot + 9)
 			said = append(said, lettering{"figure-word", w.Name, from, foot + 20, Start}, lettering{"said", w.Date, from, foot + 34, Start})
 			end = from + math.Max(length(w.Name), length(w.Date))
@@ -83,7 +83,7 @@ func (d Circulation) String() string {
 	mid := x(d.Peak) + x(1)/2
 	leader.Move(mid, circulationTop+deeper-10).Down(y(out(d.Peak)))
 	half := math.Max(length(d.AtPeak.Measure), length(d.AtPeak.Words)) / 2
-	at := math.Min(math.Max(mid, half), CirculationWidth-half)
+	at := math.Min(math.Max(mid, half), circulationWidth-half)
 	p.Path("base", &base)
 	p.Path("most", &most)
 	p.Path("leader", &leader)

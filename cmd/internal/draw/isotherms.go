@@ -30,7 +30,7 @@ type Spot struct {
 
 // Measures of the drawing of isotherms.
 const (
-	IsothermsWidth = 200
+	isothermsWidth = 200
 	isothermsWide  = 176 // of the vessel, at most
 	isothermsHigh  = 300
 	isothermsHead  = 24
@@ -55,11 +55,11 @@ func (d Isotherms) String() string {
 	}
 	tall := math.Max(s.Height, d.Height)
 	scale := math.Min(isothermsWide/(2*math.Max(s.Body/2, d.Radius)+2*s.Wall), isothermsHigh/tall)
-	v := view{IsothermsWidth / 2, isothermsHead + tall*scale, scale}
+	v := view{isothermsWidth / 2, isothermsHead + tall*scale, scale}
 	below := v.base + v.thick(s)*scale
-	p := New("isotherms", IsothermsWidth, below+isothermsFoot, d.Title, d.Description)
-	d.Slowest.Label = d.Slowest.Label.within(IsothermsWidth * fuller)
-	p.Text("figure-word", IsothermsWidth/2, 14, Middle, d.Heading)
+	p := New("isotherms", isothermsWidth, below+isothermsFoot, d.Title, d.Description)
+	d.Slowest.Label = d.Slowest.Label.within(isothermsWidth * fuller)
+	p.Text("figure-word", isothermsWidth/2, 14, Middle, d.Heading)
 
 	var vessel, body, bore Line
 	side := s.side(s.Height)
@@ -110,7 +110,7 @@ func (d Isotherms) String() string {
 // picture.
 func (d Isotherms) foot(x float64) float64 {
 	half := d.Slowest.Label.long()/2 + 1
-	return math.Max(half, math.Min(x, IsothermsWidth-half))
+	return math.Max(half, math.Min(x, isothermsWidth-half))
 }
 
 // crosses are where the slowest place is cut: a ring is cut twice.
@@ -209,7 +209,7 @@ func (i *isotherm) settle(levels []isotherm, own int, obstacles [][][2]float64, 
 				continue
 			}
 			box := boxOf(x, y+halfLine, Middle, i.level.Label)
-			if box.X0 < 0 || box.X1 > IsothermsWidth || hit(box, taken) {
+			if box.X0 < 0 || box.X1 > isothermsWidth || hit(box, taken) {
 				continue
 			}
 			box = box.grown(clear)

@@ -123,7 +123,7 @@ type CapLook struct {
 
 // Measures of the drawing.
 const (
-	capLookWidth = BoreLookWidth
+	capLookWidth = boreLookWidth
 	capLookHigh  = 136
 	capTip       = 0.13 // rad; a grain of some millimeters
 )

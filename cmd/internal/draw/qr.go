@@ -108,9 +108,6 @@ func planOf(v coding.Version, l coding.Level, m coding.Mask) (*coding.Plan, erro
 // Modules is how many modules it is wide, the quiet zone on both sides with it.
 func (q QR) Modules() int { return len(q.grid) + 2*QuietZone }
 
-// Dark reports whether a module is dark, by column and row without the quiet zone.
-func (q QR) Dark(x, y int) bool { return q.grid[y][x] }
-
 // SVG is the code as one path on white, in ink of its own so that it stays black on
 // white on a dark page. A module is so many millimeters wide; what the code is for is
 // told to who can't see it.

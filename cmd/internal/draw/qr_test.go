@@ -34,7 +34,7 @@ func TestQRIsAsAnotherEncoderMakesIt(t *testing.T) {
 		require.Equal(t, other.GetMaskPattern(), q.Mask)
 		for y := range other.GetMatrix().GetHeight() {
 			for x := range other.GetMatrix().GetWidth() {
-				require.Equal(t, other.GetMatrix().Get(x, y) == 1, q.Dark(x, y), "module %d, %d", x, y)
+				require.Equal(t, other.GetMatrix().Get(x, y) == 1, q.grid[y][x], "module %d, %d", x, y)
 			}
 		}
 	})

@@ -34,12 +34,12 @@ const (
 	rankedFoot  = 6
 )
 
-// Height is how high the drawing is, in units of the picture.
-func (d Ranked) Height() float64 { return rankedTop + rankedEach*float64(len(d.Levers)) + rankedFoot }
+// height is how high the drawing is, in units of the picture.
+func (d Ranked) height() float64 { return rankedTop + rankedEach*float64(len(d.Levers)) + rankedFoot }
 
 // String is the drawing as SVG.
 func (d Ranked) String() string {
-	p := New("ranked", RankedWidth, d.Height(), d.Title, d.Description)
+	p := New("ranked", RankedWidth, d.height(), d.Title, d.Description)
 	most, room := 0.0, 0.0
 	for _, l := range d.Levers {
 		for _, t := range []Tick{l.Less, l.More} {

@@ -31,7 +31,7 @@ type Phase struct {
 
 // Measures of the drawing of a run.
 const (
-	RunWidth   = 438
+	runWidth   = 438
 	runLeft    = 58
 	runRight   = 322
 	runAside   = 334 // where the labels at the right begin
@@ -41,7 +41,6 @@ const (
 	runDoses   = 92
 	runFoot    = 22
 	runCross   = 4.5 // half of a cross
-	RunHeight  = runPlotTop + runPlot + runBetween + runDoses + runFoot
 )
 
 // frame is a scale of values on a stretch of the picture.
@@ -101,7 +100,7 @@ func (d Run) String() string {
 	if dosed {
 		foot += runBetween + runDoses
 	}
-	p := New("run", RunWidth, foot+runFoot, d.Title, d.Description)
+	p := New("run", runWidth, foot+runFoot, d.Title, d.Description)
 	time := frame{0, d.Minutes[n-1], runLeft, runRight}
 	low, high := math.Inf(1), math.Inf(-1)
 	for k := range n {
@@ -237,7 +236,7 @@ func (d Run) phases(p *Picture, time frame, foot float64) {
 		}
 		names, want, room = append(names, f.Name), append(want, (x0+x1)/2), append(room, length(f.Name)+3*breath)
 	}
-	for k, x := range spread(want, room, 0, RunWidth) {
+	for k, x := range spread(want, room, 0, runWidth) {
 		p.Text("said", x, y, Middle, names[k])
 		if narrow[names[k]] {
 			lines.Move(x, y+5).Draw(want[k], runPlotTop-1)

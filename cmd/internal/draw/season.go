@@ -123,8 +123,8 @@ func shelve(r Room) shelved {
 	return out
 }
 
-// SeasonWidth is how wide a panel of so many days is, in units of the picture.
-func SeasonWidth(days int) float64 { return seasonDay * float64(days) }
+// seasonWidth is how wide a panel of so many days is, in units of the picture.
+func seasonWidth(days int) float64 { return seasonDay * float64(days) }
 
 // Panels draws the season as pictures of so many days each, with each mark in the same
 // row in all. A room that is empty for all days of one has no more than a row there.
@@ -155,7 +155,7 @@ func (s Season) panel(all []shelved, from, to, days int, title, description stri
 	for _, r := range rooms {
 		height += seasonHead + seasonRow*float64(r.rows)
 	}
-	wide := SeasonWidth(days)
+	wide := seasonWidth(days)
 	p := New("season", wide, height, title, description)
 	x := func(day int) float64 { return seasonDay * float64(day-from) }
 	var hair, base, most Line

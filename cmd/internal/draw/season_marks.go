@@ -60,7 +60,7 @@ type KeyMark struct {
 
 // String is the key as SVG, as wide as a panel of so many days.
 func (k Key) String(days int) string {
-	wide := SeasonWidth(days)
+	wide := seasonWidth(days)
 	const line = 22
 	type spot struct{ x, y float64 }
 	var at []spot

@@ -37,8 +37,8 @@ const (
 	stripMost  = 1000 // greatest over least that the scale shows; what is smaller stands at its end
 )
 
-// Height is how high the drawing is, in units of the picture.
-func (d Strip) Height() float64 { return stripTop + stripEach*float64(len(d.Groups)) + stripFoot }
+// height is how high the drawing is, in units of the picture.
+func (d Strip) height() float64 { return stripTop + stripEach*float64(len(d.Groups)) + stripFoot }
 
 // scale is laid over all that is shown, with some room.
 func (d Strip) scale() Axis {
@@ -62,9 +62,9 @@ func (d Strip) String() string {
 	if len(d.Groups) == 0 || !(axis.From > 0) || math.IsInf(axis.To, 1) {
 		panic("draw: a strip without a scale")
 	}
-	p := New("strip", StripWidth, d.Height(), d.Title, d.Description)
+	p := New("strip", StripWidth, d.height(), d.Title, d.Description)
 	at := func(v float64) float64 { return stripLeft + axis.share(v)*(stripRight-stripLeft) }
-	foot := d.Height() - stripFoot
+	foot := d.height() - stripFoot
 
 	var hair, base Line
 	end := -math.MaxFloat64 // of the label before

@@ -21,9 +21,9 @@ type Vessel struct {
 	Mass, Lid, CollarHeight                Label
 }
 
-// VesselWidth is how wide the drawing of a vessel is. Its height depends on the
+// vesselWidth is how wide the drawing of a vessel is. Its height depends on the
 // vessel: most are drawn to the same scale, so that a larger one is larger.
-const VesselWidth = 356
+const vesselWidth = 356
 
 const (
 	vesselScale = 1150 // units to a meter
@@ -49,10 +49,10 @@ func (d Vessel) String() string {
 	fill := s.Height - d.Line
 	m := d.measured(v, fill)
 	for i, r := range m.right {
-		m.right[i].label = r.label.within(VesselWidth - vesselAside - 1)
+		m.right[i].label = r.label.within(vesselWidth - vesselAside - 1)
 	}
 	high := math.Max(v.base+v.thick(s)*scale+8, m.room())
-	p := New("vessel-cut", VesselWidth, high, d.Title, d.Description)
+	p := New("vessel-cut", vesselWidth, high, d.Title, d.Description)
 	if s.Form == Bag {
 		v.bag(p, s, fill, d.Bore)
 	} else {

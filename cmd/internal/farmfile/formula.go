@@ -70,7 +70,7 @@ func SetFormula(src []byte, parts []protocol.Part) ([]byte, error) {
 	slices.SortFunc(gone, func(a, b int) int { return cmp.Compare(b, a) })
 	for _, i := range gone {
 		if err == nil {
-			out, err = Remove(out, protocol.Item(list, i))
+			out, err = remove(out, protocol.Item(list, i))
 		}
 	}
 	if err != nil {

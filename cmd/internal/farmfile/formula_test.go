@@ -29,7 +29,7 @@ func TestRemove(t *testing.T) {
 		{"in one of a list", "[[a]]\n[[a.s]]\nx = 1\n[[a.s]]\nx = 2\n", "a[0].s[1]", "[[a]]\n[[a.s]]\nx = 1\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := Remove([]byte(c.src), c.key)
+			got, err := remove([]byte(c.src), c.key)
 			require.NoError(t, err)
 			assert.Equal(t, c.want, string(got))
 		})
@@ -47,7 +47,7 @@ func TestRemoveRefuses(t *testing.T) {
 		{"[[s]]\n[[s.t]]\nx = 1\n[[s]]\n", "s[0]", "tables of its own"},
 		{"[[s]\n", "s[0]", "the file to write into"},
 	} {
-		got, err := Remove([]byte(c.src), c.key)
+		got, err := remove([]byte(c.src), c.key)
 		require.ErrorContains(t, err, c.want, c.src)
 		assert.Nil(t, got)
 	}
@@ -157,7 +157,7 @@ func FuzzRemove(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, src []byte, key string) {
-		got, err := Remove(src, key)
+		got, err := remove(src, key)
 		if err != nil {
 			require.Nil(t, got)
 			return

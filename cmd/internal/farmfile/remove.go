@@ -6,12 +6,12 @@ import (
 	"slices"
 )
 
-// Remove takes one table out of a list of tables that each have a [[header]],
+// remove takes one table out of a list of tables that each have a [[header]],
 // and leaves every other byte as it is but for one blank line beside it. Remarks
 // on lines of their own stay, also between the keys of the table: they may be
 // about the whole list. The result is read again: if anything but that table
 // were to change, Remove returns an error instead.
-func Remove(src []byte, key string) ([]byte, error) {
+func remove(src []byte, key string) ([]byte, error) {
 	steps, ok := parsePath(key)
 	if !ok || len(steps) < 2 || steps[len(steps)-1].item < 0 {
 		return nil, fmt.Errorf("farmfile: %q is no path of a table in a list", key)

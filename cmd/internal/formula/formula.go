@@ -47,8 +47,8 @@ type Ingredient struct {
 	Cost      float64 // of a kg of its dry matter
 }
 
-// Fixed reports whether the bounds leave no choice.
-func (i Ingredient) Fixed() bool { return i.Low == i.High }
+// fixed reports whether the bounds leave no choice.
+func (i Ingredient) fixed() bool { return i.Low == i.High }
 
 // Target is a range for Σ Top·x / Σ Bottom·x. Low and High may be infinite; the
 // same for both is one value to be met.
@@ -61,9 +61,9 @@ type Target struct {
 	Loosen    float64 // how much of a change of a bound the account tells the effect of
 }
 
-// Value is what shares make of the target. It is infinite or not a number where
+// value is what shares make of the target. It is infinite or not a number where
 // Bottom sums to 0.
-func (t Target) Value(shares []float64) float64 {
+func (t Target) value(shares []float64) float64 {
 	top, bottom := 0.0, 0.0
 	for i, x := range shares {
 		top += float64(t.Top[i] * x)

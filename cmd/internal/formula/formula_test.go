@@ -43,7 +43,7 @@ func TestGolden(t *testing.T) {
 		r, err := Solve(golden(target))
 		require.NoError(t, err, row)
 		table.Row(t, row).Meet(t, r.Exact[:3]...)
-		assert.InDelta(t, target.Low, target.Value(r.Shares), target.Give, row)
+		assert.InDelta(t, target.Low, target.value(r.Shares), target.Give, row)
 		onGrid(t, r.Shares)
 	}
 }

@@ -129,7 +129,7 @@ func (p Problem) grid(exact, from []float64) *grid {
 	// largest of the others takes what is over.
 	over, largest := 0.0, -1
 	for i, in := range p.Ingredients {
-		if in.Fixed() {
+		if in.fixed() {
 			g.base[i] = in.Low
 			over += in.Low
 		} else if largest < 0 || from[i] > from[largest]+near {
@@ -144,7 +144,7 @@ func (p Problem) grid(exact, from []float64) *grid {
 		}
 	}
 	for i, in := range p.Ingredients {
-		if in.Fixed() {
+		if in.fixed() {
 			continue
 		}
 		g.low[i] = int(math.Ceil((in.Low-g.base[i])*steps - 1e-6))

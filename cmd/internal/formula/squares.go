@@ -119,7 +119,7 @@ func (p Problem) conditions() (equal [][]float64, bars []bar) {
 	}
 	exactly(one)
 	for i, in := range p.Ingredients {
-		if in.Fixed() {
+		if in.fixed() {
 			exactly(unit(i, 1))
 			continue
 		}

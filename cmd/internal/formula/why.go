@@ -96,7 +96,7 @@ func (p Problem) touches(b Bound, x []float64) (by float64, on bool) {
 		}
 	}
 	for i, in := range p.Ingredients {
-		if in.ID == b.Of && !in.Fixed() {
+		if in.ID == b.Of && !in.fixed() {
 			edge := in.Low
 			if b.Upper {
 				edge = in.High
@@ -189,7 +189,7 @@ func (p Problem) reach(t Target) (low, high float64, ok bool) {
 	end := func(sign float64) float64 {
 		x, a := begin, make([]float64, len(t.Top))
 		for range 100 {
-			at := t.Value(x)
+			at := t.value(x)
 			for i := range a {
 				a[i] = sign * (t.Top[i] - float64(at*below[i]))
 			}
@@ -199,7 +199,7 @@ func (p Problem) reach(t Target) (low, high float64, ok bool) {
 			}
 			x = y
 		}
-		return t.Value(x)
+		return t.value(x)
 	}
 	low, high = end(1), math.Inf(1)
 	if dot(below, p.extreme(below)) > 1e-12 {

@@ -12,13 +12,13 @@ import (
 	"bottlecrop/cmd/internal/unit"
 )
 
-// CardsPath is the sheet of cards for the crates of a batch.
-func CardsPath(name string, vessels int) string {
+// cardsPath is the sheet of cards for the crates of a batch.
+func cardsPath(name string, vessels int) string {
 	return ofSize(name, "labels", vessels)
 }
 
-// BottleLabelsPath is the sheet of labels for its vessels one by one.
-func BottleLabelsPath(name string, vessels int) string {
+// bottleLabelsPath is the sheet of labels for its vessels one by one.
+func bottleLabelsPath(name string, vessels int) string {
 	return ofSize(name, "bottle-labels", vessels)
 }
 
@@ -53,7 +53,7 @@ type label struct {
 func Cards(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 	sheet := e.Farm.Cards()
 	list := record.Cards(b, sheet.Columns*sheet.Rows)
-	page := e.labelPage(b, CardsPath(b.Process.Input.Protocol.Name, b.Vessels), "cards", sheet, method)
+	page := e.labelPage(b, cardsPath(b.Process.Input.Protocol.Name, b.Vessels), "cards", sheet, method)
 	page.ToBook = e.onLabel(b, sheet, cardFor)
 	page.Lead = e.say("book.cards.lead", "n", len(list))
 	if e.Farm.Crate == nil {
@@ -90,7 +90,7 @@ func (e Edition) crateCard(b *batch.Batch, c record.Card) label {
 // BottleLabels sets the labels of a batch's vessels, one for each to grow.
 func BottleLabels(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 	sheet, _ := e.Farm.BottleLabels()
-	page := e.labelPage(b, BottleLabelsPath(b.Process.Input.Protocol.Name, b.Vessels), "bottle_labels", sheet, method)
+	page := e.labelPage(b, bottleLabelsPath(b.Process.Input.Protocol.Name, b.Vessels), "bottle_labels", sheet, method)
 	page.Bottles, page.ToBook = true, e.onLabel(b, sheet, bottleFor)
 	page.Lead = e.say("book.bottle_labels.lead", "n", b.Vessels)
 	for _, places := range record.Lay(sheet, b.Vessels) {

@@ -50,13 +50,13 @@ func (t Told) card(at work.Station) wallCard {
 func documents() []document {
 	return []document{
 		{SheetPath, words.Message("book.sheet.kind"), everyBatch, ofProcedure(Sheet)},
-		{WallCardsPath, words.Message("book.wall.all"), everyBatch, ofProcedure(WallCards)},
-		{RecordPath, words.Message("book.record.kind"), everyBatch, ofProcedure(Record)},
-		{LoadMapPath, words.Message("book.load_map.kind"), mapped, ofBatch(LoadMap)},
-		{CardsPath, words.Message("book.cards.kind"), everyBatch, ofBatch(Cards)},
-		{BottleLabelsPath, words.Message("book.bottle_labels.kind"), labelsBottles, ofBatch(BottleLabels)},
-		{TrainingPath, words.Message("book.training.kind"), everyBatch, ofProcedure(Training)},
-		{TrainingKeyPath, words.Message("book.training_key.kind"), everyBatch, ofProcedure(TrainingKey)},
+		{wallCardsPath, words.Message("book.wall.all"), everyBatch, ofProcedure(WallCards)},
+		{recordPath, words.Message("book.record.kind"), everyBatch, ofProcedure(Record)},
+		{loadMapPath, words.Message("book.load_map.kind"), mapped, ofBatch(LoadMap)},
+		{cardsPath, words.Message("book.cards.kind"), everyBatch, ofBatch(Cards)},
+		{bottleLabelsPath, words.Message("book.bottle_labels.kind"), labelsBottles, ofBatch(BottleLabels)},
+		{trainingPath, words.Message("book.training.kind"), everyBatch, ofProcedure(Training)},
+		{trainingKeyPath, words.Message("book.training_key.kind"), everyBatch, ofProcedure(TrainingKey)},
 	}
 }
 
@@ -107,7 +107,7 @@ func ofBatch(set func(Edition, *batch.Batch, Method) ([]byte, error)) func(Told)
 // not from what a trainee reads.
 func (e Edition) documents(b *batch.Batch, own string) []link {
 	name := b.Process.Input.Protocol.Name
-	key := TrainingKeyPath(name, b.Vessels)
+	key := trainingKeyPath(name, b.Vessels)
 	var out []link
 	for _, d := range documents() {
 		to := d.path(name, b.Vessels)
@@ -164,7 +164,7 @@ func Documents(e Edition, b *batch.Batch, told func() Told, others ...func() Tol
 		}
 	}
 	for _, at := range passed(b) {
-		out = append(out, Unset{WallCardPath(name, at, b.Vessels), func() ([]byte, error) { return e.html("wall-card", told().card(at)) }})
+		out = append(out, Unset{wallCardPath(name, at, b.Vessels), func() ([]byte, error) { return e.html("wall-card", told().card(at)) }})
 	}
 	return out
 }

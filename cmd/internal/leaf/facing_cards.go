@@ -44,7 +44,7 @@ func FacingCards(first, second Told) ([]byte, error) {
 		Lead:       e.say("book.facing_cards.lead", x.languages()...),
 		Beside:     e.documents(b, here),
 	}
-	page.joined(x, second.Edition.frameOfBatch(b, here, "", "facing_cards", second.Method, x.languages()...), WallCardsPath(name, b.Vessels))
+	page.joined(x, second.Edition.frameOfBatch(b, here, "", "facing_cards", second.Method, x.languages()...), wallCardsPath(name, b.Vessels))
 	var papers []BoundPage
 	for _, at := range stationsOf(first.Procedure) {
 		for i, t := range []Told{first, second} {

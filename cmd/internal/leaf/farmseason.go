@@ -225,9 +225,9 @@ func (s Season) Late() int {
 	return n
 }
 
-// RoomName is what the place is called where something stands: a room, or, where
+// roomName is what the place is called where something stands: a room, or, where
 // the farm has written down none, what is done there.
-func RoomName(farm protocol.Farm, stay season.Stay) protocol.Message {
+func roomName(farm protocol.Farm, stay season.Stay) protocol.Message {
 	for _, r := range farm.Rooms {
 		if r.ID == stay.Room {
 			return words.Message("season.room", "name", r.Name)
@@ -251,5 +251,5 @@ func Where(farm protocol.Farm, b season.Batch, task calendar.Task) protocol.Mess
 	if stay == nil {
 		return protocol.Message{}
 	}
-	return RoomName(farm, *stay)
+	return roomName(farm, *stay)
 }

@@ -112,7 +112,7 @@ func (l librarian) note(r Recipe) {
 	if len(r.Batches) > 0 { // the cards are the same for each size
 		for _, c := range procedure.Cards(r.Batches[0]) {
 			l.uses[troubleKind+"."+c.ID] = append(l.uses[troubleKind+"."+c.ID],
-				link{"../" + TroublesPath(pr.Name) + "#" + TroubleAnchor(c.ID), pr.Title})
+				link{"../" + TroublesPath(pr.Name) + "#" + troubleAnchor(c.ID), pr.Title})
 		}
 	}
 }

@@ -6,8 +6,8 @@ import (
 	"bottlecrop/cmd/internal/batch"
 )
 
-// LoadMapPath shows how each load of a batch is put in.
-func LoadMapPath(name string, vessels int) string {
+// loadMapPath shows how each load of a batch is put in.
+func loadMapPath(name string, vessels int) string {
 	return ofSize(name, "load-map", vessels)
 }
 
@@ -37,7 +37,7 @@ func mapped(_ Edition, b *batch.Batch) bool {
 
 // LoadMap sets the maps of a batch's loads, for the door of the sterilizer.
 func LoadMap(e Edition, b *batch.Batch, method Method) ([]byte, error) {
-	path := LoadMapPath(b.Process.Input.Protocol.Name, b.Vessels)
+	path := loadMapPath(b.Process.Input.Protocol.Name, b.Vessels)
 	page := loadMapPage{
 		batchFrame: e.frameOfBatch(b, path, "load-map", "load_map", method),
 		Sterilizer: b.Process.Sterilizer.Name,

@@ -10,8 +10,8 @@ import (
 	"bottlecrop/cmd/internal/record"
 )
 
-// RecordPath is the blank record of a batch.
-func RecordPath(name string, vessels int) string {
+// recordPath is the blank record of a batch.
+func recordPath(name string, vessels int) string {
 	return ofSize(name, "record", vessels)
 }
 
@@ -62,7 +62,7 @@ type recordCell struct {
 func Record(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	b := p.Batch
 	pr := b.Process.Input.Protocol
-	own := RecordPath(pr.Name, b.Vessels)
+	own := recordPath(pr.Name, b.Vessels)
 	page := batchRecord{
 		batchFrame: e.frameOfBatch(b, own, "batch-record", "record", method),
 		Sheet:      link{local(SheetPath(pr.Name, b.Vessels)), e.say("book.record.sheet")},

@@ -235,7 +235,7 @@ func Rescale(e Edition, p procedure.Procedure, m Method, path string) (page []by
 		}
 	}
 	for _, at := range stationsOf(p) {
-		if WallCardPath(name, at, n) == path {
+		if wallCardPath(name, at, n) == path {
 			page, err = WallCard(e, p, at, m)
 			return page, true, err
 		}

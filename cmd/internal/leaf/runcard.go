@@ -10,8 +10,8 @@ import (
 // what to do when a run goes wrong.
 func SterilizerCardPath(name string) string { return name + "/sterilizer-card.html" }
 
-// FaultAnchor is where a fault stands on it.
-func FaultAnchor(name string) string { return "fault-" + name }
+// faultAnchor is where a fault stands on it.
+func faultAnchor(name string) string { return "fault-" + name }
 
 // sterilizerCard is one page to print and hang up.
 type sterilizerCard struct {
@@ -62,7 +62,7 @@ func SterilizerCard(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 			page.Moments = append(page.Moments, faultMoment{ID: string(f.Moment), Name: e.say("book.fault." + string(f.Moment))})
 		}
 		last := &page.Moments[len(page.Moments)-1]
-		last.Faults = append(last.Faults, fault{f, FaultAnchor(f.Name)})
+		last.Faults = append(last.Faults, fault{f, faultAnchor(f.Name)})
 	}
 	return e.html("sterilizer-card", page)
 }

@@ -86,7 +86,7 @@ func (e Edition) protocolTerms(r Recipe, told procedure.Procedure) []term {
 	}
 	for _, at := range stationsOf(told) {
 		out = append(out, term{"section", e.say("book.wall.find", "station", e.say("station."+string(at))), e.say("book.wall.kind"), pr.Title,
-			WallCardPath(pr.Name, at, r.Batches[0].Vessels), e.say("book.wall.find.words"), about})
+			wallCardPath(pr.Name, at, r.Batches[0].Vessels), e.say("book.wall.find.words"), about})
 	}
 	if p.Grain != nil {
 		out = append(out, term{"section", e.say("book.grain.backwards"), e.say("book.grain.kind"), pr.Title, GrainPath(pr.Name) + "#backwards", p.Grain.Of.Name + " " + p.Grain.Into.Name, about})

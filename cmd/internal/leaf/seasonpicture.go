@@ -58,7 +58,7 @@ func (e Edition) standings(s Season) []bay {
 					continue
 				}
 			}
-			r := &out[place(e.Voice.Say(RoomName(e.Farm, stay)), 0)]
+			r := &out[place(e.Voice.Say(roomName(e.Farm, stay)), 0)]
 			if n := len(r.stays) - 1; n >= 0 && r.stays[n].batch == i && r.stays[n].Cohort == stay.Cohort && r.stays[n].To == stay.From && r.stays[n].Vessels == stay.Vessels {
 				r.stays[n].To = stay.To
 				continue

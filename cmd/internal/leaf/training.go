@@ -9,13 +9,13 @@ import (
 	"bottlecrop/cmd/internal/work"
 )
 
-// TrainingPath is the record of a training on the sheet for a number of vessels.
-func TrainingPath(name string, vessels int) string {
+// trainingPath is the record of a training on the sheet for a number of vessels.
+func trainingPath(name string, vessels int) string {
 	return ofSize(name, "training", vessels)
 }
 
-// TrainingKeyPath is the right answers to its questions.
-func TrainingKeyPath(name string, vessels int) string {
+// trainingKeyPath is the right answers to its questions.
+func trainingKeyPath(name string, vessels int) string {
 	return ofSize(name, "training-key", vessels)
 }
 
@@ -60,13 +60,13 @@ type trainedAnswer struct {
 // Training sets the record of a training; it does not say which answers are right.
 func Training(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	b := p.Batch
-	return e.html("training", e.training(p, TrainingPath(b.Process.Input.Protocol.Name, b.Vessels), "training", method))
+	return e.html("training", e.training(p, trainingPath(b.Process.Input.Protocol.Name, b.Vessels), "training", method))
 }
 
 // TrainingKey sets the right answers.
 func TrainingKey(e Edition, p procedure.Procedure, method Method) ([]byte, error) {
 	b := p.Batch
-	return e.html("training-key", e.training(p, TrainingKeyPath(b.Process.Input.Protocol.Name, b.Vessels), "training_key", method))
+	return e.html("training-key", e.training(p, trainingKeyPath(b.Process.Input.Protocol.Name, b.Vessels), "training_key", method))
 }
 
 func (e Edition) training(p procedure.Procedure, path, kind string, method Method) training {

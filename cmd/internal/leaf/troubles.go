@@ -15,8 +15,8 @@ import (
 // off.
 func TroublesPath(name string) string { return name + "/troubles.html" }
 
-// TroubleAnchor is where a card stands on it.
-func TroubleAnchor(id string) string { return "trouble-" + id }
+// troubleAnchor is where a card stands on it.
+func troubleAnchor(id string) string { return "trouble-" + id }
 
 // troublesPage is the cards of a protocol, each one block that a farm prints
 // and hangs up where it is needed.
@@ -57,7 +57,7 @@ func Troubles(e Edition, b *batch.Batch, method Method) ([]byte, error) {
 			page.Stations = append(page.Stations, cardStation{ID: "at-" + string(c.Station()), Name: name})
 		}
 		x := card{
-			Card: c, Anchor: TroubleAnchor(c.ID),
+			Card: c, Anchor: troubleAnchor(c.ID),
 			Decider: e.say("role." + string(c.Decides)), Source: entryLink(TroubleEntriesPath, c.ID),
 		}
 		for _, s := range c.Safety {
@@ -77,7 +77,7 @@ func cardsOf(b *batch.Batch) map[work.StepID][]link {
 	page := local(TroublesPath(b.Process.Input.Protocol.Name))
 	for _, c := range procedure.Cards(b) {
 		for _, id := range c.Steps {
-			out[id] = append(out[id], link{page + "#" + TroubleAnchor(c.ID), c.Title})
+			out[id] = append(out[id], link{page + "#" + troubleAnchor(c.ID), c.Title})
 		}
 	}
 	return out

@@ -10,14 +10,14 @@ import (
 	"bottlecrop/cmd/internal/work"
 )
 
-// WallCardPath is the card of a station for a number of vessels: one page that
+// wallCardPath is the card of a station for a number of vessels: one page that
 // hangs where the work is done.
-func WallCardPath(name string, station work.Station, vessels int) string {
+func wallCardPath(name string, station work.Station, vessels int) string {
 	return ofSize(name, "card-"+string(station), vessels)
 }
 
-// WallCardsPath lists the cards of a protocol for a number of vessels.
-func WallCardsPath(name string, vessels int) string {
+// wallCardsPath lists the cards of a protocol for a number of vessels.
+func wallCardsPath(name string, vessels int) string {
 	return ofSize(name, "wall-cards", vessels)
 }
 
@@ -72,11 +72,11 @@ func (e Edition) wallCard(p procedure.Procedure, at work.Station, method Method)
 	pr := b.Process.Input.Protocol
 	name := e.say("station." + string(at))
 	card := wallCard{
-		batchFrame: e.frameOfBatch(b, WallCardPath(pr.Name, at, b.Vessels), "wall-card", "wall", method, "station", name),
+		batchFrame: e.frameOfBatch(b, wallCardPath(pr.Name, at, b.Vessels), "wall-card", "wall", method, "station", name),
 		Station:    name,
 		Beside: []link{
 			{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")},
-			{local(WallCardsPath(pr.Name, b.Vessels)), e.say("book.wall.all")},
+			{local(wallCardsPath(pr.Name, b.Vessels)), e.say("book.wall.all")},
 			{"../" + GuidePath(whenToStop), e.say("book.wall.when_to_stop")},
 		},
 	}
@@ -185,7 +185,7 @@ func passed(b *batch.Batch) []work.Station {
 func wallCardPaths(b *batch.Batch) []string {
 	var out []string
 	for _, at := range passed(b) {
-		out = append(out, WallCardPath(b.Process.Input.Protocol.Name, at, b.Vessels))
+		out = append(out, wallCardPath(b.Process.Input.Protocol.Name, at, b.Vessels))
 	}
 	return out
 }
@@ -209,12 +209,12 @@ func WallCards(e Edition, p procedure.Procedure, method Method) ([]byte, error) 
 	b := p.Batch
 	pr := b.Process.Input.Protocol
 	page := wallCards{
-		batchFrame:  e.frameOfBatch(b, WallCardsPath(pr.Name, b.Vessels), "wall-cards", "wall.all", method),
+		batchFrame:  e.frameOfBatch(b, wallCardsPath(pr.Name, b.Vessels), "wall-cards", "wall.all", method),
 		Beside:      []link{{local(SheetPath(pr.Name, b.Vessels)), e.say("book.sheet.kind")}, {local(ProtocolPath(pr.Name)), e.say("book.protocol.kind")}},
 		TroubleCard: link{local(SterilizerCardPath(pr.Name)), e.say("book.fault.kind")},
 	}
 	for _, at := range stationsOf(p) {
-		row := wallRow{Card: link{local(WallCardPath(pr.Name, at, b.Vessels)), e.say("station." + string(at))}}
+		row := wallRow{Card: link{local(wallCardPath(pr.Name, at, b.Vessels)), e.say("station." + string(at))}}
 		var roles []string
 		for _, s := range stepsAt(p, at).Steps {
 			if r := e.say("role." + string(s.Role)); !slices.Contains(roles, r) {

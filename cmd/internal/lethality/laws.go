@@ -29,9 +29,6 @@ var errOneValue = errors.New("takes one value")
 // T_ref, for an organism with that z (all K). It is 1 at T_ref.
 var Rate = working.NewLaw("10^((T - T_ref) / above_zero(z))", logLinear, guards)
 
-// Held is the F value in s of t (s) at one temperature with the lethal rate L.
-var Held = working.NewLaw("L * t", logLinear, nil)
-
 // TimeFor is how long in s a temperature with the lethal rate L must be held
 // for an F value of F (s).
 var TimeFor = working.NewLaw("F / above_zero(L)", logLinear, guards)

@@ -103,10 +103,10 @@ var (
 // noDate takes the place of the day on which a PDF was made, digit for digit.
 const noDate = "19700101000000+00'00'"
 
-// Undated is a PDF without what differs from one printing to the next: the dates,
+// undated is a PDF without what differs from one printing to the next: the dates,
 // the names that the browser counts its elements with, and its own name and machine.
 // Each is replaced by as many bytes, so that nothing moves.
-func Undated(pdf []byte) ([]byte, error) {
+func undated(pdf []byte) ([]byte, error) {
 	out := bytes.Clone(pdf)
 	d, err := open(out)
 	if err != nil {

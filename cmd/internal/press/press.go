@@ -168,5 +168,5 @@ func (p *Press) Print(file string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("press: %s can't be printed: %w", file, err)
 	}
-	return Undated(pdf)
+	return undated(pdf)
 }

@@ -171,12 +171,12 @@ func FuzzPDF(f *testing.F) {
 	assert.Equal(f, map[string]int{"a b": 1}, of)
 	f.Fuzz(func(t *testing.T, pdf []byte) {
 		_, _, _ = Places(pdf)
-		out, err := Undated(pdf)
+		out, err := undated(pdf)
 		if err != nil {
 			return
 		}
 		assert.Len(t, out, len(pdf))
-		again, err := Undated(out)
+		again, err := undated(out)
 		require.NoError(t, err)
 		assert.Equal(t, out, again)
 	})

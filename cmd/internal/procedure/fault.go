@@ -24,8 +24,8 @@ const (
 	Scrap Answer = "scrap"
 )
 
-// Answers lists them all, from the mildest.
-func Answers() []Answer { return []Answer{Stay, HoldAgain, VentAgain, RunAgain, Scrap} }
+// answers lists them all, from the mildest.
+func answers() []Answer { return []Answer{Stay, HoldAgain, VentAgain, RunAgain, Scrap} }
 
 // Decider is who decides after a fault.
 type Decider string
@@ -155,7 +155,7 @@ func RunCardOf(b *batch.Batch) RunCard {
 			Decides: v.decides, Decider: t.say("fault.decides." + string(v.decides)),
 		})
 	}
-	for _, a := range Answers() {
+	for _, a := range answers() {
 		id := "fault.answer." + string(a)
 		c.Meanings = append(c.Meanings, Meaning{a, t.say(id), t.say(id + ".means")})
 	}

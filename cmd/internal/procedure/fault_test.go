@@ -72,9 +72,9 @@ func TestEachFaultHasOneAnswer(t *testing.T) {
 			assert.GreaterOrEqual(t, i, at, "%s stands out of the order of a run", f.Name)
 			at = i
 		}
-		require.Len(t, card.Meanings, len(Answers()))
+		require.Len(t, card.Meanings, len(answers()))
 		for i, m := range card.Meanings {
-			assert.Equal(t, Answers()[i], m.Answer)
+			assert.Equal(t, answers()[i], m.Answer)
 			assert.True(t, answered[m.Answer], "no fault has the answer %s", m.Answer)
 		}
 	}

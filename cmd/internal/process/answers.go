@@ -18,7 +18,7 @@ func (p *Process) Answers() (map[string]json.RawMessage, error) {
 	}
 	var records []run.Recorded
 	for _, e := range p.Input.Evidence {
-		records = append(records, e.Record())
+		records = append(records, e.record())
 	}
 	return run.Answers(p.Case, p.Value("f0_target"), asked, records)
 }

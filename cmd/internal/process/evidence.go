@@ -32,8 +32,8 @@ type Judged struct {
 	F0, Core, Hold float64 // s, K, s
 }
 
-// Record is what a fit takes of the probe run.
-func (e Evidence) Record() run.Recorded {
+// record is what a fit takes of the probe run.
+func (e Evidence) record() run.Recorded {
 	within := protocol.UsualWithin
 	if e.Within != nil {
 		within = *e.Within
@@ -49,7 +49,7 @@ func (e Evidence) Record() run.Recorded {
 // Tell works out what one probe run says.
 func (p *Process) Tell(e Evidence) Judged {
 	j := Judged{Evidence: e}
-	fit, err := p.Case.Fit(e.Record())
+	fit, err := p.Case.Fit(e.record())
 	if err != nil {
 		if !errors.As(err, &j.Refusal) { // a case that a limit has refused
 			j.Refusal = &run.Refusal{Reason: run.NoCase}

@@ -97,9 +97,9 @@ func (r CodeRule) has(names ...string) bool {
 	return slices.ContainsFunc(r.parts, func(p codePart) bool { return p.name != "" && slices.Contains(names, p.name) })
 }
 
-// Runs reports whether each code has a letter or a number that tells the batches of a
+// runs reports whether each code has a letter or a number that tells the batches of a
 // protocol and a day apart. Without one the second has a "-2" behind it.
-func (r CodeRule) Runs() bool { return r.has("letter", "count") }
+func (r CodeRule) runs() bool { return r.has("letter", "count") }
 
 // NeedsNumber reports whether a protocol needs a number as a document.
 func (r CodeRule) NeedsNumber() bool { return r.has("document") }
@@ -141,7 +141,7 @@ func (r CodeRule) Code(of Protocol, on MixingDay, nth int) string {
 			b.WriteString(p.text)
 		}
 	}
-	if nth > 1 && !r.Runs() {
+	if nth > 1 && !r.runs() {
 		b.WriteString("-" + strconv.Itoa(nth))
 	}
 	return b.String()

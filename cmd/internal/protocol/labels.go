@@ -42,9 +42,9 @@ const (
 	BottleHeight unit.Length = 0.021
 )
 
-// PlainCards are two by four cards in the middle of a sheet of plain paper, to be
+// plainCards are two by four cards in the middle of a sheet of plain paper, to be
 // cut: as large on A4 as on letter (design choice).
-func PlainCards(paper string) LabelSheet {
+func plainCards(paper string) LabelSheet {
 	w, h := PaperSize(paper)
 	s := LabelSheet{Columns: 2, Rows: 4, Width: 0.093, Height: 0.063, Cut: true}
 	s.Left, s.Top = (w-2*s.Width)/2, (h-4*s.Height)/2
@@ -74,7 +74,7 @@ func (f Farm) Cards() LabelSheet {
 	if f.Labels != nil && f.Labels.Cards != nil {
 		return *f.Labels.Cards
 	}
-	return PlainCards(f.Paper)
+	return plainCards(f.Paper)
 }
 
 // BottleLabels is how labels of single vessels are printed, if the farm wants any.

@@ -194,8 +194,8 @@ const (
 	keyPage     = "page"
 )
 
-// Fragment is what is asked for in an address, behind its sign #.
-func (a Asked) Fragment() string {
+// fragment is what is asked for in an address, behind its sign #.
+func (a Asked) fragment() string {
 	var out []string
 	add := func(key, value string) {
 		if value != "" {

@@ -127,8 +127,8 @@ func (c *Carried) Encode() ([]byte, error) {
 // versions of the program.
 var errMismatch = errors.New("rescale: made by another version of the program")
 
-// Decode reads it back.
-func Decode(data []byte) (*Carried, error) {
+// decode reads it back.
+func decode(data []byte) (*Carried, error) {
 	var c Carried
 	if err := json.Unmarshal(data, &c); err != nil {
 		return nil, fmt.Errorf("rescale: %w", err)
@@ -139,8 +139,8 @@ func Decode(data []byte) (*Carried, error) {
 	return &c, nil
 }
 
-// Input is what the protocol is planned from.
-func (c *Carried) Input(v *words.Voice) process.Input {
+// input is what the protocol is planned from.
+func (c *Carried) input(v *words.Voice) process.Input {
 	in := process.Input{Farm: c.Farm, Library: c.Library, Protocol: c.Protocol, Units: v.Units()}
 	for _, x := range c.Evidence {
 		in.Evidence = append(in.Evidence, process.Evidence{Evidence: x.Said, Index: x.Index, Vessel: x.Vessel, Chamber: x.Chamber})

@@ -31,13 +31,13 @@ func FuzzFragment(f *testing.F) {
 			return
 		}
 		require.LessOrEqual(t, len(fragment), longestText)
-		written := a.Fragment()
+		written := a.fragment()
 		again, wrong := c.parse(written)
 		if wrong != nil {
 			t.Fatalf("%q was read, and is refused as %q: %s", fragment, written, voice.Say(wrong.what))
 		}
 		require.Equal(t, a, again, "%q, written %q", fragment, written)
-		require.Equal(t, written, again.Fragment())
+		require.Equal(t, written, again.fragment())
 		require.False(t, strings.ContainsAny(written, "<>\"'` \t\r\n#"), "%q is no address that can stand in a page", written)
 
 		asked := 0

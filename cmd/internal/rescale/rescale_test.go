@@ -27,7 +27,7 @@ func session(t *testing.T, name string) *Session {
 func TestCarriedIsCanonical(t *testing.T) {
 	data := carriedDemo(t, "lions-mane-950")
 	assert.True(t, bytes.Equal(data, carriedDemo(t, "lions-mane-950")))
-	c, err := Decode(data)
+	c, err := decode(data)
 	require.NoError(t, err)
 	again, err := c.Encode()
 	require.NoError(t, err)
@@ -42,11 +42,11 @@ func TestCarriedIsCanonical(t *testing.T) {
 		other[key] = 1e6
 		wrong, err := json.Marshal(other)
 		require.NoError(t, err)
-		_, err = Decode(wrong)
+		_, err = decode(wrong)
 		assert.ErrorIs(t, err, errMismatch, key)
 		other[key] = was
 	}
-	_, err = Decode([]byte("{"))
+	_, err = decode([]byte("{"))
 	assert.Error(t, err)
 }
 
@@ -122,7 +122,7 @@ func TestOtherAir(t *testing.T) {
 		for _, name := range []string{"f0_quick", "f0_slow", "f0_collapsed"} {
 			assert.GreaterOrEqual(t, p.Value(name), s.own.Value(name)*(1-1e-6), "%s in %s", name, air)
 		}
-		answer, err := s.Restore(a.Fragment())
+		answer, err := s.Restore(a.fragment())
 		require.NoError(t, err)
 		assert.Contains(t, answer.Page, "NOT APPROVED")
 		assert.Contains(t, answer.Page, "as measured here")
@@ -235,7 +235,7 @@ func TestRefusesWhatTheLimitsRefuse(t *testing.T) {
 	a, err := s.Restore("n=48&m.soy-hull=90&m.hardwood-pellet=90")
 	require.NoError(t, err)
 	require.True(t, a.Refused)
-	in := s.carried.Input(s.edition.Voice)
+	in := s.carried.input(s.edition.Voice)
 	in.Measured = map[string]unit.WetShare{"soy-hull": 0.9, "hardwood-pellet": 0.9}
 	p, err := s.plan(in, Asked{Moisture: map[string]string{"soy-hull": "90", "hardwood-pellet": "90"}})
 	require.NoError(t, err)

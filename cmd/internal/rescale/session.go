@@ -45,7 +45,7 @@ type Answer struct {
 // (words.Catalog), which is empty for the original,
 // on the sheet of a size that the book has.
 func Open(data []byte, catalog string, printed int) (*Session, error) {
-	c, err := Decode(data)
+	c, err := decode(data)
 	if err != nil {
 		return nil, err
 	}
@@ -64,7 +64,7 @@ func Open(data []byte, catalog string, printed int) (*Session, error) {
 	}
 	s := &Session{carried: c, edition: e, whole: whole, store: &store{answers: c.Answers}, plans: map[string]*process.Process{}}
 	run.UseStore(s.store)
-	if s.own, err = process.Plan(c.Input(v)); err != nil {
+	if s.own, err = process.Plan(c.input(v)); err != nil {
 		return nil, err
 	}
 	if s.last, err = batch.Compute(s.own, min(max(printed, 1), protocol.MostVessels)); err != nil {
@@ -125,7 +125,7 @@ func (s *Session) answer(a Asked, wrong *refusal, fields url.Values) (Answer, er
 		if of.Page = kindOf(path, name); path == at {
 			of.Page = ""
 		}
-		links[base(path)] = of.Fragment()
+		links[base(path)] = of.fragment()
 		if of.Page == kind && kind != "" {
 			at = path
 		}
@@ -145,7 +145,7 @@ func (s *Session) answer(a Asked, wrong *refusal, fields url.Values) (Answer, er
 		return s.answer(a, refuse("rescale.other", "found", beginning(kind), "protocol", name), fields)
 	}
 	said := words.Message("rescale.done", "n", b.Vessels, "vessels", b.Process.Vessel.Called(b.Vessels))
-	return Answer{Page: string(page), Said: e.Voice.Say(said), Fragment: a.Fragment(), Links: links, Worked: s.store.worked - before}, nil
+	return Answer{Page: string(page), Said: e.Voice.Say(said), Fragment: a.fragment(), Links: links, Worked: s.store.worked - before}, nil
 }
 
 // kindOf is what a document is called in an address: "record" for "enoki-850/record-48.html".
@@ -160,7 +160,7 @@ func base(path string) string { return path[strings.LastIndexByte(path, '/')+1:]
 // of a hash, of the method and of what was asked for.
 func mark(m leaf.Method, a Asked) string {
 	a.Page = ""
-	sum := sha256.Sum256([]byte(m.Full + "\n" + a.Fragment()))
+	sum := sha256.Sum256([]byte(m.Full + "\n" + a.fragment()))
 	return "+" + hex.EncodeToString(sum[:2])
 }
 
@@ -225,7 +225,7 @@ func errorsOf(list []protocol.Finding) []protocol.Finding {
 // process plans what is asked for: the same that was planned before, where only the
 // number of vessels or the day is another.
 func (s *Session) process(a Asked, w *worked) (*process.Process, *refusal) {
-	in := s.carried.Input(s.edition.Voice)
+	in := s.carried.input(s.edition.Voice)
 	for id, text := range a.Moisture {
 		m, wrong := MoistureOfDay(id, text+"%")
 		if wrong.ID != "" {
@@ -252,7 +252,7 @@ const plansKept = 40
 
 // plan plans an input, or remembers the plan of the same.
 func (s *Session) plan(in process.Input, of Asked) (*process.Process, error) {
-	key := of.Fragment()
+	key := of.fragment()
 	if p, ok := s.plans[key]; ok {
 		return p, nil
 	}

@@ -130,9 +130,9 @@ func (g *Group) counted() (bad, n int) {
 	return int(g.Quantity("lost_in_all").Value), int(g.Quantity("filled_in_all").Value)
 }
 
-// Weighed reports whether a batch tells what a good vessel gives: something was
+// weighed reports whether a batch tells what a good vessel gives: something was
 // weighed of it, and something could be.
-func (b Batch) Weighed() bool { return len(b.Picked) > 0 && b.Bad < b.Filled }
+func (b Batch) weighed() bool { return len(b.Picked) > 0 && b.Bad < b.Filled }
 
 // yields enters what a good vessel gave to sell. Batches whose cause of loss was found
 // count here: their good vessels are as good as others.
@@ -146,7 +146,7 @@ func (g *Group) yields() {
 	}
 	var each []*working.Quantity
 	for _, b := range g.Done {
-		if !b.Weighed() {
+		if !b.weighed() {
 			continue
 		}
 		sold := l.GivenOf("result_sold", b.Subject(), unit.MassOf, float64(b.Sold()), b.key("picked"), "")

@@ -4,9 +4,7 @@ import (
 	"embed"
 	"errors"
 	"fmt"
-	"maps"
 	"path"
-	"slices"
 	"strings"
 )
 
@@ -64,22 +62,6 @@ func (v *Voice) Tag() string { return v.tongue.tag }
 func (v *Voice) Base() string {
 	base, _, _ := strings.Cut(v.tongue.tag, "-")
 	return base
-}
-
-// Lacks lists the ids of messages that a catalog does not have, and Idle those that it
-// has and nobody says; both sorted. A catalog of ours has neither.
-func (v *Voice) Lacks() (lacks, idle []string) {
-	for _, id := range slices.Sorted(maps.Keys(english())) {
-		if !v.Has(id) {
-			lacks = append(lacks, id)
-		}
-	}
-	for _, id := range slices.Sorted(maps.Keys(v.catalog)) {
-		if _, ok := english()[id]; !ok && !strings.HasPrefix(id, sourceID) {
-			idle = append(idle, id)
-		}
-	}
-	return lacks, idle
 }
 
 // Template is a message as it stands in the voice's catalog, with its arguments in

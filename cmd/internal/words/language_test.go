@@ -1,6 +1,7 @@
 package words
 
 import (
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -13,13 +14,29 @@ import (
 	"bottlecrop/cmd/internal/unit"
 )
 
+// lacking lists the ids of messages that a catalog does not have, and idle those that it
+// has and nobody says; both sorted. A catalog of ours has neither.
+func lacking(v *Voice) (lacks, idle []string) {
+	for _, id := range slices.Sorted(maps.Keys(english())) {
+		if !v.Has(id) {
+			lacks = append(lacks, id)
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(v.catalog)) {
+		if _, ok := english()[id]; !ok && !strings.HasPrefix(id, sourceID) {
+			idle = append(idle, id)
+		}
+	}
+	return lacks, idle
+}
+
 // Every language says every message, with the arguments of the original and no other.
 func TestCatalogsAreComplete(t *testing.T) {
 	require.Equal(t, []string{"en", "es"}, Languages())
 	for _, name := range Languages() {
 		v, err := In(name, unit.Metric)
 		require.NoError(t, err)
-		lacks, idle := v.Lacks()
+		lacks, idle := lacking(v)
 		assert.Empty(t, lacks, "%s has no words for these", name)
 		assert.Empty(t, idle, "%s has words for these, which nobody says", name)
 		for _, id := range IDs() {
@@ -130,7 +147,7 @@ func TestEntriesOfACatalog(t *testing.T) {
 func TestPseudo(t *testing.T) {
 	v := Pseudo(unit.Metric)
 	assert.Equal(t, "en-XA", v.Tag())
-	lacks, idle := v.Lacks()
+	lacks, idle := lacking(v)
 	assert.Empty(t, lacks)
 	assert.Empty(t, idle)
 	said := v.Say(Message("results.one_in", "n", "50"))

@@ -30,17 +30,6 @@ func (v *Voice) Source(text string) (said, language string) {
 	return text, Original
 }
 
-// Sources lists the sources that the voice has words for.
-func (v *Voice) Sources() []string {
-	var out []string
-	for id := range v.catalog {
-		if text, ok := strings.CutPrefix(id, sourceID); ok {
-			out = append(out, text)
-		}
-	}
-	return out
-}
-
 // Decimals puts the voice's decimal sign into a text of ours, which is written with
 // points whatever its language: one file serves es and es-MX. What is typed (between
 // back quotes), sections of a code of law, versions and numbers with letters at them keep
