@@ -13,11 +13,16 @@ import (
 	"bottlecrop/cmd/internal/words"
 )
 
+// bookFlags are the flags of the command.
+type bookFlags struct {
+	out, today, since                      string
+	bottles                                []string
+	all, ownTemplates, spread, withHistory bool
+	rescale                                rescaleFlag
+}
+
 func bookCommand(t *terminal, s *settings) *cobra.Command {
-	var out, today, since string
-	var bottles []string
-	var all, ownTemplates, spread, withHistory bool
-	var rescale rescaleFlag
+	var x bookFlags
 	c := &cobra.Command{
 		Use:   "book",
 		Short: "Make the book of the farm folder",
@@ -48,101 +53,109 @@ With --as-of, the season of protocols/orders.toml begins nothing new before that
 
 The book needs no server and no network: open out/index.html in any browser.`,
 		Args: noArguments,
-		RunE: func(c *cobra.Command, _ []string) error {
-			sizes, err := batchSizes(bottles)
-			if err != nil {
-				return err
-			}
-			anySize, err := rescale.read()
-			if err != nil {
-				return err
-			}
-			day, err := asOf(today)
-			if err != nil {
-				return err
-			}
-			defer collectLess()()
-			f, err := readFarm(s)
-			if err != nil {
-				return err
-			}
-			defer f.close()
-			how := t.beginProgress()
-			defer t.endProgress()
-			how.says(func() string { return plain(f.voice.Say(words.Message("progress.working"))) })
-			f.open(sizes)
-			if ownTemplates {
-				f.use()
-			}
-			if err := t.refusal(f, all); err != nil {
-				return err
-			}
-			news, err := f.news(c.Context(), s, since)
-			if err != nil {
-				return err
-			}
-			var past *pastOf
-			if withHistory {
-				if past, err = t.pastForBook(c.Context(), f, s); err != nil {
-					return err
-				}
-			}
-			in, err := f.input(bookAsked{since: since, news: news, past: past, day: day, spread: spread, sizes: sizes})
-			if err != nil {
-				return err
-			}
-			if anySize {
-				t.carryModule(f, &in)
-			}
-			f.names(&in, c.Flags(), s)
-			pages, err := book.Pages(in)
-			if err != nil && f.broken(err) {
-				return t.refusal(f, all)
-			}
-			if err != nil {
-				return err
-			}
-			made := 0
-			for _, x := range pages {
-				if strings.HasSuffix(x.Path, ".html") {
-					made++
-				}
-			}
-			folder := out
-			if folder == "" {
-				folder = filepath.Join(s.farm, "out")
-			}
-			err = book.Publish(c.Context(), folder, pages, keptBooks(), how.counted(f.voice, len(pages)))
-			if err != nil && f.broken(err) {
-				return t.refusal(f, all)
-			}
-			if err != nil {
-				return unwritten(err)
-			}
-			t.say(f.voice, "command.made_book", "pages", made, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
-			if f.own.found != nil {
-				id := map[bool]string{true: "command.own_used", false: "command.own_unused"}[ownTemplates]
-				t.say(f.voice, id, "files", strings.Join(f.own.found, ", "))
-			}
-			if n := f.count(protocol.Warning); n > 0 {
-				t.say(f.voice, "command.book_warnings", "n", n)
-			}
-			if n := f.acknowledged(); n > 0 {
-				t.say(f.voice, "command.book_acknowledged", "n", n)
-			}
-			return nil
-		},
+		RunE: func(c *cobra.Command, _ []string) error { return x.make(c, t, s) },
 	}
-	c.Flags().StringVar(&out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
-	c.Flags().BoolVar(&withHistory, "history", false, "a page for each protocol with the versions that git knows of it")
-	c.Flags().StringVar(&since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
-	rescale.of(c)
-	c.Flags().StringVar(&today, "as-of", "", "the `day` that counts as today for the plan of the season")
-	c.Flags().StringArrayVar(&bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
-	c.Flags().BoolVar(&ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
-	c.Flags().BoolVar(&spread, "spread", false, "work out how far runs and vessels lie apart, for the author's pages")
-	c.Flags().BoolVar(&all, "all", false, "print all findings, however many a file has")
+	c.Flags().StringVar(&x.out, "out", "", "the `folder` to write the book into (default: out in the farm folder)")
+	c.Flags().BoolVar(&x.withHistory, "history", false, "a page for each protocol with the versions that git knows of it")
+	c.Flags().StringVar(&x.since, "since", "", "tell in each protocol what is new since a `revision`, such as HEAD~1")
+	x.rescale.of(c)
+	c.Flags().StringVar(&x.today, "as-of", "", "the `day` that counts as today for the plan of the season")
+	c.Flags().StringArrayVar(&x.bottles, "bottles", nil, "a further batch `size` for every protocol; may be given more than once")
+	c.Flags().BoolVar(&x.ownTemplates, "own-templates", false, "use the farm's own templates and stylesheet, from its folder templates")
+	c.Flags().BoolVar(&x.spread, "spread", false, "work out how far runs and vessels lie apart, for the author's pages")
+	c.Flags().BoolVar(&x.all, "all", false, "print all findings, however many a file has")
 	return c
+}
+
+// make makes the book.
+func (x *bookFlags) make(c *cobra.Command, t *terminal, s *settings) error {
+	sizes, err := batchSizes(x.bottles)
+	if err != nil {
+		return err
+	}
+	anySize, err := x.rescale.read()
+	if err != nil {
+		return err
+	}
+	day, err := asOf(x.today)
+	if err != nil {
+		return err
+	}
+	defer collectLess()()
+	f, err := readFarm(s)
+	if err != nil {
+		return err
+	}
+	defer f.close()
+	how := t.beginProgress()
+	defer t.endProgress()
+	how.says(func() string { return plain(f.voice.Say(words.Message("progress.working"))) })
+	f.open(sizes)
+	if x.ownTemplates {
+		f.use()
+	}
+	if err := t.refusal(f, x.all); err != nil {
+		return err
+	}
+	news, err := f.news(c.Context(), s, x.since)
+	if err != nil {
+		return err
+	}
+	var past *pastOf
+	if x.withHistory {
+		if past, err = t.pastForBook(c.Context(), f, s); err != nil {
+			return err
+		}
+	}
+	in, err := f.input(bookAsked{since: x.since, news: news, past: past, day: day, spread: x.spread, sizes: sizes})
+	if err != nil {
+		return err
+	}
+	if anySize {
+		t.carryModule(f, &in)
+	}
+	f.names(&in, c.Flags(), s)
+	pages, err := book.Pages(in)
+	if err != nil && f.broken(err) {
+		return t.refusal(f, x.all)
+	}
+	if err != nil {
+		return err
+	}
+	folder := x.out
+	if folder == "" {
+		folder = filepath.Join(s.farm, "out")
+	}
+	err = book.Publish(c.Context(), folder, pages, keptBooks(), how.counted(f.voice, len(pages)))
+	if err != nil && f.broken(err) {
+		return t.refusal(f, x.all)
+	}
+	if err != nil {
+		return unwritten(err)
+	}
+	x.tell(t, f, pages, folder)
+	return nil
+}
+
+// tell says what was made, and what of the farm its keeper should know of.
+func (x *bookFlags) tell(t *terminal, f *farm, pages []book.Page, folder string) {
+	made := 0
+	for _, p := range pages {
+		if strings.HasSuffix(p.Path, ".html") {
+			made++
+		}
+	}
+	t.say(f.voice, "command.made_book", "pages", made, "protocols", len(f.entries), "index", filepath.Join(folder, "index.html"))
+	if f.own.found != nil {
+		id := map[bool]string{true: "command.own_used", false: "command.own_unused"}[x.ownTemplates]
+		t.say(f.voice, id, "files", strings.Join(f.own.found, ", "))
+	}
+	if n := f.count(protocol.Warning); n > 0 {
+		t.say(f.voice, "command.book_warnings", "n", n)
+	}
+	if n := f.acknowledged(); n > 0 {
+		t.say(f.voice, "command.book_acknowledged", "n", n)
+	}
 }
 
 // bookAsked is what a book is asked to have besides what the farm's files ask for.
