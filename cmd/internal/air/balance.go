@@ -57,8 +57,9 @@ var FreshAir = working.NewLaw("given_off(G) / excess(C_set, C_out)", massBalance
 var After = working.NewLaw("C_0 * exp(-flow(Q) * time(t) / V) + (C_out * Q + G) * t / V * filling(Q * t / V)", massBalance,
 	map[string]working.Function{"flow": notNegative("fresh air", "m³/s"), "time": notNegative("time", "s"), "filling": one(filling)})
 
-// Mean is the mean of After from 0 to t. lagging(x) is (1 - filling(x))/x, and
-// 1/2 at 0.
+// Mean is the mean share of a gas from 0 to t (s) where After is the one at t, with the
+// same C_0, C_out, Q and G (m³/s) and V (m³). lagging(x) is (1 - filling(x))/x, and 1/2
+// at 0.
 var Mean = working.NewLaw("C_0 * filling(flow(Q) * time(t) / V) + (C_out * Q + G) * t / V * lagging(Q * t / V)", massBalance,
 	map[string]working.Function{"flow": notNegative("fresh air", "m³/s"), "time": notNegative("time", "s"), "filling": one(filling), "lagging": one(lagging)})
 
@@ -76,10 +77,6 @@ var SealedTime = working.NewLaw("V * max(0, C_lim - C_0) / G", massBalance, nil)
 // C_ss, its steady value. A share that is not on the way is an error.
 var TimeTo = working.NewLaw("V / Q * ln(reached((C_0 - C_ss) / (C_lim - C_ss)))", massBalance, map[string]working.Function{
 	"reached": working.Between("(C_0 - C_ss)/(C_lim - C_ss)", "", 1, math.MaxFloat64, "the room goes from C_0 to C_ss and comes to nothing beyond")})
-
-// TimeConstant is the time in s in which 63 % of a change in a room of the free
-// volume V (m³) is done, with Q (m³/s) of fresh air; in three of them, 95 %.
-var TimeConstant = working.NewLaw("V / Q", massBalance, nil)
 
 // Leakage is the air in m³/s that passes a room of the free volume V (m³) with
 // its fan off, at n (1/s) changes of air.

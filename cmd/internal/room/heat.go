@@ -7,8 +7,8 @@ import "bottlecrop/cmd/internal/working"
 // the outdoor air, v (m³/kg) that of the air where Q was measured.
 var FreshSensible = working.NewLaw("flow(Q) / v * c_p * (T_out - T)", heatBalance, map[string]working.Function{"flow": airFlow})
 
-// FreshTotal is that heat with the water's: of h_out and h (J/kg), the enthalpies
-// outdoors and in the room.
+// FreshTotal is that heat in W with the water's: Q (m³/s) and v (m³/kg) as before, h_out
+// and h (J/kg) the enthalpies outdoors and in the room.
 var FreshTotal = working.NewLaw("flow(Q) / v * (h_out - h)", heatBalance, map[string]working.Function{"flow": airFlow})
 
 // Through is the heat in W through an area A (m²) of U (W/(m²·K)) from where it is
@@ -59,7 +59,8 @@ var SurfaceTemperature = working.NewLaw("T - conductance(U) * R * (T - T_out)", 
 var AboveDew = working.NewLaw("T_s - T_dew", definition, nil)
 
 // MostConductance is the U in W/(m²·K) up to which a wall stays dry, where the
-// dew point of the room is T_dew (K) and it is colder than T (K) at T_out (K).
+// dew point of the room is T_dew (K) and it is colder than T (K) at T_out (K). R (m²·K/W) is the resistance of the air at
+// its inside.
 var MostConductance = working.NewLaw("(T - T_dew) / (R * colder(T, T_out))", iso6946, map[string]working.Function{
 	"colder": working.Exactly(2, func(a ...float64) (float64, error) {
 		if err := working.Within("temperature beyond the wall", "K", a[1], 150, a[0]-0.01, "a wall that is warmer beyond stays dry"); err != nil {

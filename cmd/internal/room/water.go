@@ -30,7 +30,7 @@ var coilBelow = working.Exactly(2, func(a ...float64) (float64, error) {
 })
 
 // CoilDries is the water in kg that a coil takes out with each J of sensible heat:
-// CoilWater for 1 J, with the same symbols.
+// CoilWater for 1 J, with the same W, W_coil, c_p (J/(kg·K)), T and T_coil (K).
 var CoilDries = working.NewLaw("max(0, W - W_coil) / (c_p * colder(T, T_coil))", apparatus, map[string]working.Function{"colder": coilBelow})
 
 // CoilTakes is the water in kg/s that goes with S (W) of sensible heat, k (kg/J).

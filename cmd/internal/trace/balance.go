@@ -8,8 +8,8 @@ import (
 	"bottlecrop/cmd/internal/working"
 )
 
-// Gap is what is left of what went in when what came out, was wasted and was given off
-// to the air is taken away; all in kg.
+// Gap is what is left of what went in when what came out, out, and the waste are taken
+// away; all in kg. Of a batch it is what the air has to explain.
 var Gap = working.NewLaw("in - out - waste", "mass balance", nil)
 
 // ToAir is the share of what went into a vessel that leaves it as vapor and gas until
