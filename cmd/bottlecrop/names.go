@@ -18,7 +18,8 @@ import (
 )
 
 func namesCommand(t *terminal, s *settings) *cobra.Command {
-	return &cobra.Command{
+	asJSON := false
+	c := &cobra.Command{
 		Use:   "names [PROTOCOL]",
 		Short: "List the steps of the book, and the facts that your own sentences may name",
 		Long: `names lists the steps of the book with what a protocol may do to each: replace its
@@ -28,11 +29,8 @@ has, and what they are for its smallest batch.`,
 		Args:              atMostOne,
 		ValidArgsFunction: protocolNames(s, 1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			v := t.speaks()
 			if len(args) == 0 {
-				t.stepNames(v, nil)
-				t.factNames(v, nil)
-				return nil
+				return t.names(t.speaks(), nil, asJSON)
 			}
 			f, err := openFarm(s)
 			if err != nil {
@@ -47,12 +45,41 @@ has, and what they are for its smallest batch.`,
 				}
 				return err
 			}
-			e := f.entries[i]
-			t.stepNames(f.voice, e.Process)
-			t.factNames(f.voice, e.Batches[0])
-			return nil
+			return t.names(f.voice, f.entries[i].Batches[0], asJSON)
 		},
 	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+// names prints both lists, of all protocols or as a batch has them.
+func (t *terminal) names(v *words.Voice, b *batch.Batch, asJSON bool) error {
+	if asJSON {
+		return t.json(reportNames(v, b))
+	}
+	var p *process.Process
+	if b != nil {
+		p = b.Process
+	}
+	t.stepNames(v, p)
+	t.factNames(v, b)
+	return nil
+}
+
+// mayDo says what a protocol may do to a step, by the end of the message that says so;
+// without a process that of any protocol.
+func mayDo(id work.StepID, p *process.Process) string {
+	switch {
+	case p != nil && !work.Present(id, p.Setting()):
+		return "absent"
+	case work.Fixed(id):
+		return "fixed"
+	case farmfile.Decided(id):
+		return "decided"
+	case work.Kept(id) != "":
+		return "kept"
+	}
+	return "free"
 }
 
 // stepNames lists the steps of the book; those that a protocol lacks are marked.
@@ -60,18 +87,7 @@ func (t *terminal) stepNames(v *words.Voice, p *process.Process) {
 	t.say(v, "command.names.steps")
 	var rows [][]string
 	for _, id := range work.Steps() {
-		may := "command.names.free"
-		switch {
-		case p != nil && !work.Present(id, p.Setting()):
-			may = "command.names.absent"
-		case work.Fixed(id):
-			may = "command.names.fixed"
-		case farmfile.Decided(id):
-			may = "command.names.decided"
-		case work.Kept(id) != "":
-			may = "command.names.kept"
-		}
-		rows = append(rows, []string{string(id), v.Say(words.Message("station." + string(work.StationOf(id)))), v.Say(words.Message(may))})
+		rows = append(rows, []string{string(id), v.Say(words.Message("station." + string(work.StationOf(id)))), v.Say(words.Message("command.names." + mayDo(id, p)))})
 	}
 	t.columns(rows)
 }
