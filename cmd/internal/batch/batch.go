@@ -2,6 +2,9 @@
 // in how many mixes and loads, what is weighed on which scale, the spawn and
 // the expected yield. A Batch is computed once and not changed; everything that
 // a reader sees is a view of it.
+//
+// Quantities are in SI units: masses in kg, times in s; money is in the farm's
+// currency.
 package batch
 
 import (

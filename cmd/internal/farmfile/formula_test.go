@@ -148,7 +148,7 @@ func TestSetFormulaKeepsEverythingElse(t *testing.T) {
 	})
 }
 
-// FuzzRemove lets Remove loose on any text with any key: it returns an error, or
+// FuzzRemove lets remove loose on any text with any key: it returns an error, or
 // a file that lacks some lines and has no others.
 func FuzzRemove(f *testing.F) {
 	for _, s := range append(seeds(f), mixed) {

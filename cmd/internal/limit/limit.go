@@ -6,6 +6,8 @@
 // A row allows a range and says how bad it is to be outside. Where a quantity
 // crosses both a warning and an error row, only the error is reported. A bound
 // may be another quantity, such as what the species wants.
+//
+// Values and bounds are in SI units.
 package limit
 
 import (

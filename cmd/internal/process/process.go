@@ -4,6 +4,9 @@
 // days. Package batch scales it.
 //
 // Plan is a pure function of its Input. It reads no file and no clock.
+//
+// Quantities are in SI units: masses in kg, times in s, temperatures in K, pressures in
+// Pa; shares are from 0 to 1.
 package process
 
 import (

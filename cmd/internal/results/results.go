@@ -6,6 +6,8 @@
 //
 // It counts emptied batches alone: of one that is under way nobody knows yet what it
 // loses.
+//
+// Shares are from 0 to 1, masses in kg, times in s but for Days.
 package results
 
 import (

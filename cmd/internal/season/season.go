@@ -3,6 +3,9 @@
 // sterilizer, places to cool, hands, places in rooms, vessels), so that no more is
 // taken than there is, or it is said what is short, which order is late and what
 // would mend it.
+//
+// A day is a date of package calendar, an amount is what Resource says: runs, vessels,
+// places or hours.
 package season
 
 import (

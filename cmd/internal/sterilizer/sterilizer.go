@@ -1,5 +1,9 @@
 // Package sterilizer knows how vessels go through pressure vessels: how many
 // loads it takes, how loads are evened out, and what venting costs in moisture.
+//
+// Masses are in kg, lengths in m, pressures in Pa, temperatures in K; moistures are
+// wet-basis shares. Where it touches safety, the maker's manual and local codes on
+// pressure vessels win.
 package sterilizer
 
 import (

@@ -200,6 +200,9 @@ func TestEvaluationErrors(t *testing.T) {
 	}
 }
 
+// Whatever a formula's text is: it is refused as documented, or its symbols are names, each
+// once; its value is a number or an error; read again it means the same, and so it does in
+// parentheses.
 func FuzzFormula(f *testing.F) {
 	for _, seed := range []string{
 		"a + b * c", "-a ^ -2 ^ b", "min(a, max(b, 1.5), c) / (d - 4)", "round(x, 0)", "ρ_1 * pi",
