@@ -52,9 +52,6 @@ type Wasted struct {
 	To   string    `toml:"to" validate:"max=60" method:"-" prose:"name"` // where it went
 }
 
-// Wastes are what Wasted.What may be, in the order in which they come about.
-var Wastes = []string{"left-over", "spilled", "controls", "lost", "trimmings", "spent"}
-
 // Sent is what of one lot of a harvest went to somebody.
 type Sent struct {
 	Lot   string    `toml:"lot" validate:"required,max=40" method:"-"`
