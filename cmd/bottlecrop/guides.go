@@ -10,10 +10,12 @@ import (
 	"unicode/utf8"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/prose"
 	"bottlecrop/cmd/internal/protocol"
+	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -76,8 +78,17 @@ func (f *farm) links() {
 	if protocol.Worst(f.findings) == protocol.Error {
 		return
 	}
-	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Climate: f.climate(nil), Trace: f.traced(), Review: f.review}
-	in.Results, _ = f.record() // what keeps it from being worked out keeps the book from being made
+	in := book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.guides, Library: f.folder.Library, Trace: f.traced(), Review: f.review}
+	// To know which pages there are takes no figures.
+	if len(f.folder.Results.Batches) > 0 {
+		in.Results = &results.Record{}
+	}
+	if shown := climate.Shown(f.folder.Farm); len(shown) > 0 {
+		in.Climate = &leaf.Climate{}
+		for _, i := range shown {
+			in.Climate.Rooms = append(in.Climate.Rooms, &climate.Room{Room: f.folder.Farm.Rooms[i]})
+		}
+	}
 	texts := slices.Clone(f.guides)
 	for _, tag := range f.languages()[1:] {
 		v, err := words.In(tag, f.voice.Units().WithPoint())

@@ -77,14 +77,23 @@ func full(s *Site, i int, processes []*process.Process) []Standing {
 	return most
 }
 
-// Rooms works out each room of the farm that is Settled and where something may grow,
-// full of what breathes most.
+// Shown lists the rooms of a farm that can be worked out, by their places in its file:
+// those that are Settled and where something may grow.
+func Shown(farm protocol.Farm) []int {
+	var out []int
+	for i, r := range farm.Rooms {
+		if Settled(r) && grows(r) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// Rooms works out each room that is Shown, full of what breathes most.
 func Rooms(s *Site, processes []*process.Process) []*Room {
 	var out []*Room
-	for i, r := range s.Farm.Rooms {
-		if Settled(r) && grows(r) {
-			out = append(out, Work(s, i, full(s, i, processes)))
-		}
+	for _, i := range Shown(s.Farm) {
+		out = append(out, Work(s, i, full(s, i, processes)))
 	}
 	return out
 }
