@@ -7,16 +7,15 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/templates"
@@ -30,13 +29,7 @@ var update = flag.Bool("update", false, "write templates/fields.md anew")
 // fields of that type are read from the source.
 func TestFieldsOfTemplates(t *testing.T) {
 	const file = "../../../templates/fields.md"
-	got := fieldsOfTemplates(t)
-	if *update {
-		require.NoError(t, os.WriteFile(file, []byte(got), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got, "what templates get has changed: go test ./cmd/internal/book -run TestFieldsOfTemplates -update")
+	checks.Golden(t, file, fieldsOfTemplates(t), *update)
 }
 
 func fieldsOfTemplates(t *testing.T) string {
