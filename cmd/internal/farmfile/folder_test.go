@@ -18,7 +18,7 @@ import (
 func TestRead(t *testing.T) {
 	f := clean(t, farmOf(t, map[string][]byte{
 		"protocols/zz.toml":    []byte("format = 1\ntitle = \"Z\"\nbased_on = \"child\"\n[harvest]\nlost = \"0 %\"\n"),
-		"protocols/child.toml": []byte("format = 1\ntitle = \"Child\"\nbased_on = \"enoki\"\nbatch_sizes = [1000000, 1]\nvessel = \"jar-quart\"\n[[substrate.ingredient]]\ningredient = \"soy-hull\"\nshare_dm = \"100 %\"\n[fill]\nmass = \"1.2 lb\"\n[incubation.days]\nshortest = \"3 weeks\"\n"),
+		"protocols/child.toml": []byte("format = 1\ntitle = \"Child\"\nbased_on = \"enoki\"\nbatch_sizes = [100000, 1]\nvessel = \"jar-quart\"\n[[substrate.ingredient]]\ningredient = \"soy-hull\"\nshare_dm = \"100 %\"\n[fill]\nmass = \"1.2 lb\"\n[incubation.days]\nshortest = \"3 weeks\"\n"),
 	}))
 	assert.True(t, f.Usable)
 	require.Len(t, f.Protocols, 3)

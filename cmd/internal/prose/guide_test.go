@@ -112,8 +112,10 @@ func TestGuideIsHarmless(t *testing.T) {
 func TestGuideLinks(t *testing.T) {
 	e := edition(t)
 	page, links, err := prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte(
-		"[a](other.md#part) [b](../index.html) [c](#here) [d](https://example.com/x.md) [e](mailto:a@example.com)\n\n# Here\n")})
+		"[a](other.md#part) [b](../index.html) [c](#here) [d](https://example.com/x.md) [e](mailto:a@example.com)\n\n" +
+			"<f@example.com> <//x%o`P?l@ft> <g?bcc=h@example.com>\n\n# Here\n")})
 	require.NoError(t, err)
+	assert.Contains(t, string(page), `<a href="mailto:f@example.com">f@example.com</a> //x%o`+"`P?l@ft g?bcc=h@example.com", "no more than one mailbox opens")
 	assert.Equal(t, []string{"guides/other.html", "index.html"}, links)
 	assert.Contains(t, string(page), `href="other.html#part"`)
 	assert.Contains(t, string(page), `href="https://example.com/x.md"`)

@@ -36,10 +36,15 @@ func destination(u *url.URL) []byte {
 	return []byte(strings.NewReplacer(`\`, `\\`, "&", "&amp;").Replace(u.String()))
 }
 
-// autoOpens is opens for an address that stands in the text as it is, <https://example.org>.
+// autoOpens is opens for an address that stands in the text as it is, <https://example.org>
+// or <ada@example.org>. What Markdown takes for the name of a mailbox may hold more than one.
 func autoOpens(n *ast.AutoLink, source []byte) bool {
+	if n.AutoLinkType == ast.AutoLinkEmail {
+		u, err := url.Parse("mailto:" + string(n.URL(source)))
+		return err == nil && u.Opaque != "" && u.RawQuery == "" && u.Fragment == ""
+	}
 	u, err := url.Parse(string(n.URL(source)))
-	return n.AutoLinkType == ast.AutoLinkEmail || err == nil && u.Scheme != "" && opens(u)
+	return err == nil && u.Scheme != "" && opens(u)
 }
 
 // link makes a link to NAME.md one to NAME.html, and notes links that stay in
