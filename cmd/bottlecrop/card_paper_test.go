@@ -24,7 +24,7 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
 		require.Len(t, f.entries, 7)
-		for _, paper := range []string{"A4", "letter"} {
+		for _, paper := range papers {
 			e := f.edition()
 			e.Farm.Paper = paper
 			for _, entry := range some(f.entries) {
@@ -54,7 +54,7 @@ func TestWallCardsOnPaper(t *testing.T) {
 	for _, units := range []string{"metric", "us"} {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
-		for _, paper := range []string{"A4", "letter"} {
+		for _, paper := range papers {
 			if units == "us" && paper == "A4" {
 				continue // a farm with inches has no such paper
 			}

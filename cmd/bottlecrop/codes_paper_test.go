@@ -25,6 +25,7 @@ import (
 	"rsc.io/qr/coding"
 
 	"bottlecrop/cmd/internal/book"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/draw"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
@@ -58,9 +59,9 @@ func TestCodesOnPaper(t *testing.T) {
 	entry := f.entries[slices.IndexFunc(f.entries, func(e book.Entry) bool { return e.Method.Protocol == "enoki-850" })]
 	b := entry.Batches[0]
 	told := procedure.Build(b)
-	papers, kinds := []string{"letter", "A4"}, slices.Sorted(maps.Keys(labels))
-	if os.Getenv("CI") == "" {
-		papers, kinds = papers[:1], []string{"plain paper"}
+	kinds := slices.Sorted(maps.Keys(labels))
+	if !checks.Whole() {
+		kinds = []string{"plain paper"}
 	}
 	for i, paper := range papers {
 		for _, of := range kinds {
@@ -82,7 +83,7 @@ func TestCodesOnPaper(t *testing.T) {
 				e.Batch = leaf.BatchOf{Code: "enoki-850-2026-12-01", Mixed: "2026-12-01"}
 			}
 			names := slices.Sorted(maps.Keys(documents))
-			if os.Getenv("CI") == "" {
+			if !checks.Whole() {
 				names = names[:1]
 			}
 			for _, name := range names {

@@ -73,7 +73,7 @@ func TestLabelsOnPaper(t *testing.T) {
 		},
 	}
 	page := loosePage(t)
-	for _, paper := range []string{"A4", "letter"} {
+	for _, paper := range papers {
 		for of, labels := range sheets {
 			e := f.edition()
 			e.Farm.Paper, e.Farm.Labels = paper, labels

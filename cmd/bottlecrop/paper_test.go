@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/templates"
 )
@@ -64,14 +65,16 @@ func onePage(t *testing.T, ctx context.Context, page string, html []byte, what s
 	return flat(pages[0])
 }
 
-// onBothPapers has a page of the demo farm's book printed on the one paper, then on
-// the other.
+// papers are both in CI, and the lower one elsewhere.
+var papers = checks.Every(2, []string{"letter", "A4"})
+
+// onBothPapers has a page of the demo farm's book printed on each of the papers.
 func onBothPapers(t *testing.T, page string, look func(paper string)) {
 	t.Helper()
 	html, err := os.ReadFile(page)
 	require.NoError(t, err)
 	defer func() { require.NoError(t, os.WriteFile(page, html, 0o644)) }() // the book is everybody's
-	for _, paper := range []string{"letter", "A4"} {
+	for _, paper := range papers {
 		sized := strings.Replace(string(html), "size:letter", "size:"+paper, 1)
 		require.Contains(t, sized, "size:"+paper, "%s: the demo farm prints on another paper", page)
 		require.NoError(t, os.WriteFile(page, []byte(sized), 0o644))

@@ -129,7 +129,9 @@ func TestNothingIsMisplacedOnPaper(t *testing.T) {
 	var prints []print
 	for _, page := range sorted(onPapers) {
 		for _, b := range []shelved{{demoBook(t), page}, {demoBook(t), "es/" + page}, {largeBook(t), page}, {pseudoBook(t), page}} {
-			prints = append(prints, print{b, "letter"}, print{b, "A4"})
+			for _, paper := range papers {
+				prints = append(prints, print{b, paper})
+			}
 		}
 	}
 	for _, p := range few(prints) {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/press"
 )
@@ -41,7 +42,7 @@ func TestPrintABinder(t *testing.T) {
 	term := &terminal{out: &out, err: &wrong}
 	c := command(term)
 	args := []string{"print", "enoki-850", "--bottles", "48", "--farm", "../..", "--to", file}
-	if os.Getenv("CI") == "" { // a whole one takes ten seconds
+	if !checks.Whole() { // a whole one takes ten seconds
 		args = append(args, "--only", "how-to-use-this-book,start-of-shift,sheet,card-filling,labels,pressure-vessels")
 	}
 	c.SetArgs(args)

@@ -51,7 +51,7 @@ func TestRecordsOnPaper(t *testing.T) {
 		{"key", leaf.TrainingKey, nil, ""},
 	}
 	page := loosePage(t)
-	for _, paper := range []string{"letter", "A4"} {
+	for _, paper := range papers {
 		e := f.edition()
 		e.Farm.Paper = paper
 		for _, entry := range some(f.entries) {
@@ -102,7 +102,7 @@ func TestLoadMapsOnPaper(t *testing.T) {
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
 	page := loosePage(t)
-	for _, paper := range []string{"letter", "A4"} {
+	for _, paper := range papers {
 		e := f.edition()
 		e.Farm.Paper = paper
 		for _, entry := range some(f.entries) {

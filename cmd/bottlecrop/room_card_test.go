@@ -25,7 +25,7 @@ func TestRoomCardOnPaper(t *testing.T) {
 		c := f.climate(nil)
 		require.Len(t, c.Rooms, 6)
 		rooms := append(some(c.Rooms), stale(t, f))
-		for _, paper := range []string{"A4", "letter"} {
+		for _, paper := range papers {
 			e := f.edition()
 			e.Farm.Paper = paper
 			for _, r := range rooms {

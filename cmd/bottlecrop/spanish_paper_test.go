@@ -23,7 +23,7 @@ func TestSpanishCardsOnPaper(t *testing.T) {
 	es, err := f.in("es")
 	require.NoError(t, err)
 	require.Len(t, es.entries, 7)
-	for _, paper := range []string{"A4", "letter"} {
+	for _, paper := range papers {
 		e := es.edition()
 		e.Farm.Paper = paper
 		require.True(t, e.Unreviewed)

@@ -22,7 +22,7 @@ func TestRecallOnPaper(t *testing.T) {
 	require.NoError(t, err)
 	w := f.web()
 	all := []trace.Node{{Kind: trace.Spawn, Code: "S-39"}, {Kind: trace.Batch, Code: "enoki-850-2026-08-31"}, {Kind: trace.Run, Code: "R-117"}, {Kind: trace.Goods, Code: "H-17"}}
-	for _, paper := range []string{"A4", "letter"} {
+	for _, paper := range papers {
 		e := f.edition()
 		e.Farm.Paper = paper
 		for _, n := range all {
