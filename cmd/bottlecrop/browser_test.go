@@ -30,7 +30,7 @@ func need(t testing.TB, program string) {
 }
 
 // some is all of a list in CI, and every eighth elsewhere: the first tier of tests is
-// to take under two minutes, and a browser is slow.
+// to be run often, and a browser is slow.
 func some[T any](list []T) []T { return checks.Every(8, list) }
 
 // few is all of a long list in CI, and every 113th elsewhere. That is a prime: what a list
