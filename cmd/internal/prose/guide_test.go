@@ -121,8 +121,10 @@ func TestGuideLinks(t *testing.T) {
 	assert.Contains(t, string(page), `href="https://example.com/x.md"`)
 	_, _, err = prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[a](/etc/x)\n")})
 	require.ErrorContains(t, err, `site/x.md: the link "/etc/x" starts with a slash`)
-	_, _, err = prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte("[a](%zz)\n")})
-	require.ErrorContains(t, err, "is no address")
+	for _, bad := range []string{"[a](%zz)\n", "[a](http://e\"x.org/)\n"} {
+		_, _, err = prose.Guide(e, prose.Text{Name: "x", Document: "site/x.md", Markdown: []byte(bad)})
+		require.ErrorContains(t, err, "is no address", bad)
+	}
 }
 
 // Ids of headings are the same in every run, and different in one page.

@@ -27,7 +27,17 @@ func opens(u *url.URL) bool {
 // address is where a link or a picture leads: what stands in the Markdown with its escapes
 // and references resolved, as the renderer does it when it is too late to look.
 func address(written []byte) (*url.URL, error) {
-	return url.Parse(string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(written)))))
+	return parsed(string(util.ResolveEntityNames(util.ResolveNumericReferences(util.UnescapePunctuations(written)))))
+}
+
+// parsed parses an address that is one as the renderer escapes it too: the name of a
+// machine with a quotation mark is not.
+func parsed(text string) (*url.URL, error) {
+	u, err := url.Parse(text)
+	if err == nil {
+		_, err = url.Parse(string(util.URLEscape([]byte(u.String()), false)))
+	}
+	return u, err
 }
 
 // destination is an address as Markdown has it: what the renderer resolves of it is the
@@ -40,10 +50,10 @@ func destination(u *url.URL) []byte {
 // or <ada@example.org>. What Markdown takes for the name of a mailbox may hold more than one.
 func autoOpens(n *ast.AutoLink, source []byte) bool {
 	if n.AutoLinkType == ast.AutoLinkEmail {
-		u, err := url.Parse("mailto:" + string(n.URL(source)))
+		u, err := parsed("mailto:" + string(n.URL(source)))
 		return err == nil && u.Opaque != "" && u.RawQuery == "" && u.Fragment == ""
 	}
-	u, err := url.Parse(string(n.URL(source)))
+	u, err := parsed(string(n.URL(source)))
 	return err == nil && u.Scheme != "" && opens(u)
 }
 
