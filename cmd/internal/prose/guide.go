@@ -53,9 +53,11 @@ type Link struct {
 	Path    string // of the page, relative to the book's root; "" for a link that can lead nowhere
 }
 
-// Links lists the links of a page to other pages of the book, in their order.
+// Links lists the links of a page to other pages of the book, in their order. Of its
+// title, the words alone are shown.
 func (t Text) Links() []Link {
 	doc, _ := parseText(t)
+	takeTitle(doc)
 	g := guide{folder: path.Dir(leaf.GuidePath(t.Name))}
 	var out []Link
 	// The walk stops at errors only, and there are none.
@@ -84,9 +86,7 @@ func Guide(e leaf.Edition, t Text) (page []byte, links []string, err error) {
 	}
 	doc, md := parseText(t)
 	title := t.titleIn(doc)
-	if h := firstTitle(doc); h != nil {
-		h.Parent().RemoveChild(h.Parent(), h)
-	}
+	takeTitle(doc)
 	g := guide{source: t.Markdown, folder: path.Dir(leaf.GuidePath(t.Name)), pictures: t.Pictures}
 	if err := g.prepare(doc); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", t.Document, err)
@@ -140,6 +140,13 @@ func firstTitle(doc ast.Node) *ast.Heading {
 		return h
 	}
 	return nil
+}
+
+// takeTitle takes the title out of a page, which stands above it.
+func takeTitle(doc ast.Node) {
+	if h := firstTitle(doc); h != nil {
+		doc.RemoveChild(doc, h)
+	}
 }
 
 // guide walks a parsed page once before it is rendered.
