@@ -11,7 +11,6 @@ import (
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/farmfile"
-	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/work"
@@ -54,15 +53,12 @@ has, and what they are for its smallest batch.`,
 
 // names prints both lists, of all protocols or as a batch has them.
 func (t *terminal) names(v *words.Voice, b *batch.Batch, asJSON bool) error {
+	names := reportNames(v, b)
 	if asJSON {
-		return t.json(reportNames(v, b))
+		return t.json(names)
 	}
-	var p *process.Process
-	if b != nil {
-		p = b.Process
-	}
-	t.stepNames(v, p)
-	t.factNames(v, b)
+	t.stepNames(v, names)
+	t.factNames(v, names)
 	return nil
 }
 
@@ -83,36 +79,34 @@ func mayDo(id work.StepID, p *process.Process) string {
 }
 
 // stepNames lists the steps of the book; those that a protocol lacks are marked.
-func (t *terminal) stepNames(v *words.Voice, p *process.Process) {
+func (t *terminal) stepNames(v *words.Voice, names namesJSON) {
 	t.say(v, "command.names.steps")
 	var rows [][]string
-	for _, id := range work.Steps() {
-		rows = append(rows, []string{string(id), v.Say(words.Message("station." + string(work.StationOf(id)))), v.Say(words.Message("command.names." + mayDo(id, p)))})
+	for _, s := range names.Steps {
+		rows = append(rows, []string{s.ID, v.Say(words.Message("station." + s.Station)), v.Say(words.Message("command.names." + s.May))})
 	}
 	t.columns(rows)
 }
 
 // factNames lists the facts with what they mean and, of a batch, what they are.
-func (t *terminal) factNames(v *words.Voice, b *batch.Batch) {
+func (t *terminal) factNames(v *words.Voice, names namesJSON) {
 	fmt.Fprintln(t)
-	var facts map[string]any
-	if b == nil {
+	if names.Protocol == "" {
 		t.say(v, "command.names.facts")
 	} else {
-		facts = procedure.Facts(b)
-		t.say(v, "command.names.facts_of", "protocol", b.Process.Input.Protocol.Name, "n", b.Vessels)
+		t.say(v, "command.names.facts_of", "protocol", names.Protocol, "n", names.Vessels)
 	}
 	var rows [][]string
-	for _, name := range procedure.FactNames() {
-		row := []string{"{" + name + "}"}
-		if b != nil {
+	for _, f := range names.Facts {
+		row := []string{"{" + f.Name + "}"}
+		if names.Protocol != "" {
 			value := v.Say(words.Message("command.names.absent"))
-			if _, has := facts[name]; has {
-				value = v.Say(words.Authored("{"+name+"}", facts))
+			if f.Value != nil {
+				value = *f.Value
 			}
 			row = append(row, value)
 		}
-		rows = append(rows, append(row, v.Say(words.Message("fact."+name))))
+		rows = append(rows, append(row, f.Means))
 	}
 	t.columns(rows)
 }
