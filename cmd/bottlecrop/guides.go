@@ -91,7 +91,7 @@ func (f *farm) links() {
 	}
 	texts := slices.Clone(f.guides)
 	for _, tag := range f.languages()[1:] {
-		v, err := words.In(tag, f.voice.Units().WithPoint())
+		v, err := f.voiceIn(tag)
 		if err != nil {
 			panic(err) // the reader has refused a language that there is not
 		}

@@ -118,9 +118,14 @@ func (f *farm) in(tag string, sizes ...int) (*farm, error) {
 	return out, err
 }
 
+// voiceIn is the voice in another of the farm's languages.
+func (f *farm) voiceIn(tag string) (*words.Voice, error) {
+	return words.In(tag, f.voice.Units().WithPoint())
+}
+
 // retold is the farm in another of its languages, with nothing worked out.
 func (f *farm) retold(tag string) (*farm, error) {
-	v, err := words.In(tag, f.voice.Units().WithPoint())
+	v, err := f.voiceIn(tag)
 	if err != nil {
 		return nil, err
 	}
