@@ -8,9 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// clocked is what is run in a page: the time in ms from the focus until the module is ready, then
-// for numbers that are written one after another the time from the key until the sheet
-// stands, and until the browser has drawn it.
+// clocked is what is run in a page: the time in ms from the focus until the module is
+// ready, then for numbers that are written one after another the time from the key until
+// the sheet stands, and until the browser has drawn it.
 const clocked = `(async () => {
 	const turned = name => new Promise(done => {
 		const watch = new MutationObserver(() => { watch.disconnect(); done(); });

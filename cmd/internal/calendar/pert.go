@@ -7,9 +7,9 @@ import (
 	"bottlecrop/cmd/internal/unit"
 )
 
-// PERT is the mean and the standard deviation, in its unit, of a length that is a at least, m as
-// a rule and b at most: (a + 4 m + b) / 6 and (b - a) / 6 (Malcolm, Roseboom, Clark
-// and Fazar 1959, Operations Research 7:646, from memory).
+// PERT is the mean and the standard deviation, in its unit, of a length that is a at
+// least, m as a rule and b at most: (a + 4 m + b) / 6 and (b - a) / 6 (Malcolm,
+// Roseboom, Clark and Fazar 1959, Operations Research 7:646, from memory).
 func PERT(a, m, b float64) (mean, sd float64, err error) {
 	if !(a > 0 && a <= m && m <= b) || math.IsInf(b, 1) {
 		return 0, 0, fmt.Errorf("calendar: %g days at least, %g as a rule and %g at most: they must ascend from above 0", a, m, b)

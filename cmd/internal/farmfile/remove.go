@@ -10,7 +10,7 @@ import (
 // and leaves every other byte as it is but for one blank line beside it. Remarks
 // on lines of their own stay, also between the keys of the table: they may be
 // about the whole list. The result is read again: if anything but that table
-// were to change, Remove returns an error instead.
+// were to change, remove returns an error instead.
 func remove(src []byte, key string) ([]byte, error) {
 	steps, ok := parsePath(key)
 	if !ok || len(steps) < 2 || steps[len(steps)-1].item < 0 {

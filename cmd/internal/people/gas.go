@@ -58,8 +58,8 @@ type Period struct {
 	Time          float64 // s
 }
 
-// TimeWeighted is the mean of an 8-hour shift, a share by volume. What the periods leave of the 8
-// hours counts as free of the gas; more than 8 hours count in full.
+// TimeWeighted is the mean of an 8-hour shift, a share by volume. What the periods leave
+// of the 8 hours counts as free of the gas; more than 8 hours count in full.
 func TimeWeighted(periods ...Period) (float64, error) {
 	dose := 0.0
 	for i, p := range periods {

@@ -59,8 +59,8 @@ var SurfaceTemperature = working.NewLaw("T - conductance(U) * R * (T - T_out)", 
 var AboveDew = working.NewLaw("T_s - T_dew", definition, nil)
 
 // MostConductance is the U in W/(m²·K) up to which a wall stays dry, where the
-// dew point of the room is T_dew (K) and it is colder than T (K) at T_out (K). R (m²·K/W) is the resistance of the air at
-// its inside.
+// dew point of the room is T_dew (K) and it is colder than T (K) at T_out (K). R
+// (m²·K/W) is the resistance of the air at its inside.
 var MostConductance = working.NewLaw("(T - T_dew) / (R * colder(T, T_out))", iso6946, map[string]working.Function{
 	"colder": working.Exactly(2, func(a ...float64) (float64, error) {
 		if err := working.Within("temperature beyond the wall", "K", a[1], 150, a[0]-0.01, "a wall that is warmer beyond stays dry"); err != nil {

@@ -15,8 +15,9 @@ var (
 	// from the temperature T_0 to T.
 	Heated = working.NewLaw("m * c * (T - T_0)", "definition of heat capacity", nil)
 	// HeatedEach is the same for n vessels with m_s kg of substrate of the specific
-	// heat c_s in m_v kg of vessel and lid of c_v, from T_0 to T. Heat that has not got to the middle of the substrate by the
-	// end of the hold is counted, so it is an upper bound.
+	// heat c_s in m_v kg of vessel and lid of c_v, from T_0 to T. Heat that has not got
+	// to the middle of the substrate by the end of the hold is counted, so it is an
+	// upper bound.
 	HeatedEach = working.NewLaw("n * (m_s * c_s + m_v * c_v) * (T - T_0)", "definition of heat capacity", nil)
 	// Surface is the outside of a chamber of the volume V (m³), taken as a
 	// cylinder as high as it is wide. A long one has up to a fifth more.

@@ -144,7 +144,7 @@ func (s Scatter) doses(draws [][inputs]float64, g heat.Grid, fallen bool) ([]flo
 	for i, d := range draws {
 		several.Go(func() error {
 			out[i], errs[i] = s.dose(d, g, fallen)
-			return errs[i]
+			return nil
 		})
 	}
 	_ = several.Wait() // the error is the first in the order of the samples, not of the clock

@@ -78,9 +78,9 @@ var (
 	LoadEvery = working.NewLaw("300 * ceil(max(c, a) / 300)", inFives, nil)
 
 	// ShiftNeeded is how long a day with one load is, with a on the line and c in the
-	// sterilizer: from the first scale to the last vessel in clean air. All of it is attended. A run is not left alone;
-	// and a load that is left to cool in the closed chamber draws in unfiltered
-	// air.
+	// sterilizer: from the first scale to the last vessel in clean air. All of it is
+	// attended. A run is not left alone; and a load that is left to cool in the closed
+	// chamber draws in unfiltered air.
 	ShiftNeeded = working.NewLaw("a + c", timetable, nil)
 
 	// LoadsADay is how many of n loads are done in a shift of s seconds, of which
