@@ -52,12 +52,13 @@ func open(pdf []byte) (*document, error) {
 		if row+20 > len(pdf) {
 			return nil, &Unknown{"its table of objects ends too soon"}
 		}
-		offset, err := strconv.Atoi(string(pdf[row : row+10]))
-		if err != nil || offset >= len(pdf) {
+		// Ten digits and no sign (7.5.4), which Atoi would take.
+		offset, err := strconv.ParseUint(string(pdf[row:row+10]), 10, 63)
+		if err != nil || offset >= uint64(len(pdf)) {
 			return nil, &Unknown{fmt.Sprintf("object %d has no place", i)}
 		}
 		if pdf[row+17] == 'n' {
-			d.at[i] = offset
+			d.at[i] = int(offset)
 		}
 		row += 20
 	}

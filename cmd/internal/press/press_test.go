@@ -165,6 +165,7 @@ func FuzzPDF(f *testing.F) {
 	whole := small + table + fmt.Sprintf("trailer\n<</Root 2 0 R>>\nstartxref\n%d\n%%%%EOF\n", len(small))
 	f.Add([]byte(whole))
 	f.Add([]byte("%PDF-1.4"))
+	f.Add([]byte(strings.Replace(whole, fmt.Sprintf("%010d 00000 n", strings.Index(small, "2 0 obj")), "-000000100 00000 n", 1)))
 	pages, of, err := Places([]byte(whole))
 	require.NoError(f, err)
 	assert.Equal(f, 1, pages)
