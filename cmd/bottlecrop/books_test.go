@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"os"
+	"path"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -16,6 +17,7 @@ import (
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/checks"
+	"bottlecrop/cmd/internal/rescale"
 	"bottlecrop/cmd/internal/words"
 )
 
@@ -25,6 +27,7 @@ import (
 var shared struct {
 	folder  string
 	books   map[string]string
+	module  map[string]*rescale.Session // of moduleBook, once it is made
 	browser context.Context
 	close   context.CancelFunc
 }
@@ -97,18 +100,21 @@ func pseudoBook(t *testing.T) string {
 	})
 }
 
+// isOpened reports whether a page is one that tests open in every book.
+func isOpened(page string) bool {
+	page = strings.TrimPrefix(page, "es/")
+	_, printed := onPapers[page]
+	return printed || slices.ContainsFunc(kinds, func(kind string) bool {
+		kind, _, _ = strings.Cut(kind, "?")
+		return kind == page
+	})
+}
+
 // sized are the pages of one batch size.
 var sized = regexp.MustCompile(`-[0-9]+\.html$`)
 
-// isOpened reports whether a page is one that tests open in every book.
-func isOpened(path string) bool {
-	path = strings.TrimPrefix(path, "es/")
-	_, printed := onPapers[path]
-	return printed || slices.Contains(kinds, path)
-}
-
 // sharedBook is a book of the demo farm with a change to the farm, made once. Outside CI
-// only the demo's own has all pages of batches.
+// only the demo's own has pages that no test opens, and of larger batches the sheets alone.
 func sharedBook(t *testing.T, name string, change func(*farm)) string {
 	t.Helper()
 	out := sharedFolder(t, name)
@@ -138,9 +144,15 @@ func sharedBook(t *testing.T, name string, change func(*farm)) string {
 	require.NoError(t, err)
 	pages, err := book.Pages(in)
 	require.NoError(t, err)
-	if name != "demo" && !checks.Whole() {
-		pages = slices.DeleteFunc(pages, func(p book.Page) bool { return sized.MatchString(p.Path) && !isOpened(p.Path) })
-	}
+	pages = slices.DeleteFunc(pages, func(p book.Page) bool {
+		switch {
+		case checks.Whole() || path.Ext(p.Path) != ".html" || isOpened(p.Path):
+			return false
+		case name == "demo":
+			return sized.MatchString(p.Path) && !strings.HasSuffix(p.Path, "-12.html") && !strings.Contains(p.Path, "/sheet-")
+		}
+		return true
+	})
 	require.NoError(t, book.Publish(t.Context(), out, pages, nil, nil))
 	shared.books[name] = out
 	return out

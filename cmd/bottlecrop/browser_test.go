@@ -80,7 +80,7 @@ func TestPagesInABrowser(t *testing.T) {
 		return cdp.Call(ctx, tab, network.Enable, network.EnableParams{})
 	})
 	require.NoError(t, err)
-	books := []string{"file://" + demoBook(t) + "/", "file://" + largeBook(t) + "/"}
+	books := []string{"file://" + sharedFolder(t, "demo") + "/", "file://" + sharedFolder(t, "large") + "/"}
 	var asked atomic.Int64
 	go func() {
 		for r, err := range requests {
@@ -101,14 +101,14 @@ func TestPagesInABrowser(t *testing.T) {
 	}
 	var views []view
 	for _, page := range kinds {
-		for _, p := range []shelved{{demoBook(t), page}, {demoBook(t), "es/" + page}, {largeBook(t), page}} {
+		for _, p := range []shelved{{demoBook, page}, {demoBook, "es/" + page}, {largeBook, page}} {
 			views = append(views, view{p, "light", 1280}, view{p, "dark", 390})
 		}
 	}
 	views = few(views)
 	for _, v := range views {
 		seenAs(t, ctx, "screen", "prefers-color-scheme: "+v.scheme)
-		name := opened(t, ctx, v.book, v.page, v.width) + ", " + v.scheme
+		name := opened(t, ctx, v.book(t), v.page, v.width) + ", " + v.scheme
 		got, err := chromedp.Run(ctx, chromedp.Evaluate[measured](measure, chromedp.EvalAwaitPromise))
 		require.NoError(t, err, name)
 		assert.Empty(t, got.Small, "%s has targets under 24 px", name)

@@ -45,7 +45,7 @@ func TestPagesAreAccessible(t *testing.T) {
 	ctx := browser(t)
 	var pages []shelved
 	for _, page := range kinds {
-		pages = append(pages, shelved{demoBook(t), page}, shelved{demoBook(t), "es/" + page}, shelved{largeBook(t), page})
+		pages = append(pages, shelved{demoBook, page}, shelved{demoBook, "es/" + page}, shelved{largeBook, page})
 	}
 	for _, c := range []struct {
 		scheme string
@@ -53,7 +53,7 @@ func TestPagesAreAccessible(t *testing.T) {
 	}{{"light", 1280}, {"dark", 390}} {
 		seenAs(t, ctx, "screen", "prefers-color-scheme: "+c.scheme)
 		for _, p := range pages {
-			name := opened(t, ctx, p.book, p.page, c.width) + ", " + c.scheme
+			name := opened(t, ctx, p.book(t), p.page, c.width) + ", " + c.scheme
 			_, err := chromedp.Run(ctx, chromedp.Evaluate[any](string(axe)+"; true"))
 			require.NoError(t, err, name)
 			found, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](violations, chromedp.EvalAwaitPromise))

@@ -106,16 +106,19 @@ func opened(t *testing.T, ctx context.Context, book, page string, width int64) (
 	return name
 }
 
-// shelved is a page of one of the books that tests open.
-type shelved struct{ book, page string }
+// shelved is a page of one of the books that tests open. The book is made when it is
+// asked for.
+type shelved struct {
+	book func(*testing.T) string
+	page string
+}
 
 // everyKind is a page of each kind, in both languages, in large type and in the
 // pseudo-language.
-func everyKind(t *testing.T) []shelved {
-	t.Helper()
+func everyKind() []shelved {
 	var out []shelved
 	for _, page := range kinds {
-		out = append(out, shelved{demoBook(t), page}, shelved{demoBook(t), "es/" + page}, shelved{largeBook(t), page}, shelved{pseudoBook(t), page})
+		out = append(out, shelved{demoBook, page}, shelved{demoBook, "es/" + page}, shelved{largeBook, page}, shelved{pseudoBook, page})
 	}
 	return out
 }
@@ -158,13 +161,13 @@ func TestNothingIsMisplaced(t *testing.T) {
 		width int64
 	}
 	var views []view
-	for _, p := range everyKind(t) {
+	for _, p := range everyKind() {
 		for _, width := range []int64{1280, 640, 390, 320} {
 			views = append(views, view{p, width})
 		}
 	}
 	for _, v := range few(views) {
-		name := opened(t, ctx, v.book, v.page, v.width)
+		name := opened(t, ctx, v.book(t), v.page, v.width)
 		assert.Empty(t, looked[[]string](t, ctx, name, misplaced), name)
 	}
 }
@@ -213,12 +216,12 @@ func TestNothingIsFaint(t *testing.T) {
 	var views []view
 	for _, page := range kinds {
 		for _, prefers := range [][]string{{"prefers-color-scheme: light"}, {"prefers-color-scheme: dark"}, {"forced-colors: active"}, {"forced-colors: active", "prefers-color-scheme: dark"}} {
-			views = append(views, view{shelved{demoBook(t), page}, prefers}, view{shelved{largeBook(t), "es/" + page}, prefers})
+			views = append(views, view{shelved{demoBook, page}, prefers}, view{shelved{largeBook, "es/" + page}, prefers})
 		}
 	}
 	for _, v := range few(views) {
 		seenAs(t, ctx, "screen", v.prefers...)
-		name := opened(t, ctx, v.book, v.page, 1280) + ", " + strings.Join(v.prefers, ", ")
+		name := opened(t, ctx, v.book(t), v.page, 1280) + ", " + strings.Join(v.prefers, ", ")
 		assert.Empty(t, looked[[]string](t, ctx, name, faint), name)
 	}
 }

@@ -128,14 +128,14 @@ func TestNothingIsMisplacedOnPaper(t *testing.T) {
 	}
 	var prints []print
 	for _, page := range sorted(onPapers) {
-		for _, b := range []shelved{{demoBook(t), page}, {demoBook(t), "es/" + page}, {largeBook(t), page}, {pseudoBook(t), page}} {
+		for _, b := range []shelved{{demoBook, page}, {demoBook, "es/" + page}, {largeBook, page}, {pseudoBook, page}} {
 			for _, paper := range papers {
 				prints = append(prints, print{b, paper})
 			}
 		}
 	}
 	for _, p := range few(prints) {
-		placed(t, ctx, p.book, p.page, p.paper)
+		placed(t, ctx, p.book(t), p.page, p.paper)
 	}
 }
 
@@ -158,8 +158,8 @@ func placed(t *testing.T, ctx context.Context, book, page, paper string) {
 		for i, s := range sheets {
 			assert.Empty(t, s.faults(), "%s, page %d", name, i+1)
 		}
-		spoken := filepath.Base(book) != filepath.Base(pseudoBook(t))
-		large := filepath.Base(book) == filepath.Base(largeBook(t))
+		spoken := book != sharedFolder(t, "pseudo")
+		large := book == sharedFolder(t, "large")
 		most := len(sheets)
 		switch kind := onPapers[strings.TrimPrefix(page, "es/")]; {
 		// The sterilizer's card has its dangers, warnings and critical steps, and no more to

@@ -106,9 +106,9 @@ func TestPrintInTwoLanguages(t *testing.T) {
 	}
 }
 
-// twoBooks is the demo farm's book in its languages for a paper, with some protocols and
-// their first size.
-func twoBooks(t *testing.T, paper string) []book.File {
+// twoBooks are pages of the demo farm's book in its languages for a paper, with some
+// protocols and their first size: those with a part in their path.
+func twoBooks(t *testing.T, paper, part string) []book.File {
 	t.Helper()
 	f, err := openFarm(&settings{farm: "../.."})
 	require.NoError(t, err)
@@ -125,8 +125,16 @@ func twoBooks(t *testing.T, paper string) []book.File {
 	require.NoError(t, err)
 	in.Others, err = f.others(nil, bound)
 	require.NoError(t, err)
-	files, err := book.Render(in)
+	pages, err := book.Pages(in)
 	require.NoError(t, err)
+	var files []book.File
+	for _, p := range pages {
+		if strings.Contains(p.Path, part) {
+			data, err := p.Set()
+			require.NoError(t, err)
+			files = append(files, book.File{Path: p.Path, Data: data})
+		}
+	}
 	return files
 }
 
@@ -207,11 +215,9 @@ func inTwoOnPaper(t *testing.T, part string, look func(file book.File, paper str
 	page := loosePage(t)
 	looked := 0
 	for _, paper := range papers {
-		for _, file := range twoBooks(t, paper) {
-			if strings.Contains(file.Path, part) {
-				look(file, paper, printed(t, ctx, page, file.Data))
-				looked++
-			}
+		for _, file := range twoBooks(t, paper, part) {
+			look(file, paper, printed(t, ctx, page, file.Data))
+			looked++
 		}
 	}
 	assert.GreaterOrEqual(t, looked, len(papers))

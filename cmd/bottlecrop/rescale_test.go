@@ -205,7 +205,7 @@ func TestModuleSaysTheSame(t *testing.T) {
 	require.NoError(t, err)
 	file := filepath.Join(t.TempDir(), "module.js")
 	require.NoError(t, os.WriteFile(file, module, 0o600))
-	inputs := checks.Rounds(6, 200)
+	inputs := checks.Rounds(3, 200)
 	var asked []asking
 	for i, s := range checks.Every(5, demoSessions(t)) {
 		r := rand.New(rand.NewPCG(1, uint64(i)))
