@@ -33,9 +33,9 @@ func need(t testing.TB, program string) {
 // to be run often, and a browser is slow.
 func some[T any](list []T) []T { return checks.Every(8, list) }
 
-// few is all of a long list in CI, and every 113th elsewhere. That is a prime: what a list
+// few is all of a long list in CI, and every 211th elsewhere. That is a prime: what a list
 // has by turns, books and widths, comes up by turns.
-func few[T any](list []T) []T { return checks.Every(113, list) }
+func few[T any](list []T) []T { return checks.Every(211, list) }
 
 // kinds are one page of each kind.
 var kinds = []string{

@@ -21,7 +21,7 @@ func TestSterilizerCardOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
 	page := loosePage(t)
-	for _, units := range []string{"metric", "us"} {
+	for _, units := range checks.Every(2, []string{"metric", "us"}) {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
 		require.Len(t, f.entries, 7)
@@ -52,7 +52,7 @@ func TestWallCardsOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
 	page := loosePage(t)
-	for _, units := range []string{"metric", "us"} {
+	for _, units := range checks.Every(2, []string{"metric", "us"}) {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
 		for _, paper := range papers {

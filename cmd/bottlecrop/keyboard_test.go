@@ -52,7 +52,7 @@ func TestKeyboardReachesAll(t *testing.T) {
 	for _, page := range kinds {
 		views = append(views, view{page, 1280}, view{page, 320})
 	}
-	for _, v := range checks.Every(17, views) {
+	for _, v := range checks.Every(37, views) {
 		name := opened(t, ctx, demoBook(t), v.page, v.width)
 		assert.Empty(t, looked[[]string](t, ctx, name, unreachable), name)
 	}
@@ -85,7 +85,7 @@ func TestTabulatorGoesThrough(t *testing.T) {
 		"enoki-850/card-sterilizing-48.html", "search.html", "start-of-shift.html", "index.html", "enoki-850/record-48.html", "results.html",
 		"enoki-850/sterilizer-card.html", "rooms/cold.html", "weeks/2027-W09.html",
 	}) {
-		for _, width := range []int64{1280, 390} {
+		for _, width := range checks.Every(2, []int64{390, 1280}) {
 			name := opened(t, ctx, demoBook(t), page, width)
 			for step := 0; ; step++ {
 				require.NoError(t, chromedp.Do(ctx, chromedp.KeyEvent(kb.Tab)), name)

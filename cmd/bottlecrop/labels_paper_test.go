@@ -75,7 +75,7 @@ func TestLabelsOnPaper(t *testing.T) {
 	}
 	page := loosePage(t)
 	for _, paper := range papers {
-		for _, of := range checks.Every(2, sorted(sheets)) { // the smallest among them
+		for _, of := range checks.Every(3, sorted(sheets)) { // the smallest among them
 			labels := sheets[of]
 			e := f.edition()
 			e.Farm.Paper, e.Farm.Labels = paper, labels

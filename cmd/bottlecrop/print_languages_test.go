@@ -78,7 +78,7 @@ func TestPrintInTwoLanguages(t *testing.T) {
 	need(t, "pdftotext")
 	need(t, "qpdf")
 	dir := t.TempDir()
-	const only = "start-of-shift,card-mixing,card-filling,record"
+	const only = "start-of-shift,card-mixing,card-filling,release"
 	pdf, said := printedTo(t, filepath.Join(dir, "one.pdf"), "en,es", only)
 	assert.Regexp(t, `^8 documents on `, said)
 	assert.Contains(t, catalogOf(t, pdf), "/Lang (en)")

@@ -207,7 +207,7 @@ func TestModuleSaysTheSame(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, module, 0o600))
 	inputs := checks.Rounds(3, 200)
 	var asked []asking
-	for i, s := range checks.Every(5, demoSessions(t)) {
+	for i, s := range checks.Every(7, demoSessions(t)) {
 		r := rand.New(rand.NewPCG(1, uint64(i)))
 		ask := func(call, text string) {
 			a := asking{Carried: s.carried, Words: s.words, Printed: s.entry.Batches[0].Vessels, Call: call, Text: text}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/climate"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
@@ -19,7 +20,7 @@ func TestRoomCardOnPaper(t *testing.T) {
 	need(t, "pdftotext")
 	ctx := browser(t)
 	page := loosePage(t)
-	for _, units := range []string{"metric", "us"} {
+	for _, units := range checks.Every(2, []string{"metric", "us"}) {
 		f, err := openFarm(&settings{farm: "../..", units: units})
 		require.NoError(t, err)
 		c := f.climate(nil)

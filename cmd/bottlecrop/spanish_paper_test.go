@@ -45,7 +45,7 @@ func TestSpanishCardsOnPaper(t *testing.T) {
 			one(name+", sterilizer", card, err, "PELIGRO", "ADVERTENCIA", "Si no está en esta tarjeta", "Se abre la válvula de alivio")
 			card, err = leaf.Release(e, told, entry.Method)
 			one(name+", release", card, err, "Decisión", "Liberada.")
-			for _, at := range checks.Every(3, work.Stations()) {
+			for _, at := range checks.Every(5, work.Stations()) {
 				card, err := leaf.WallCard(e, told, at, entry.Method)
 				one(name+", "+string(at), card, err, "Cuándo parar el trabajo", "Emergencias")
 			}

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/trace"
 )
@@ -25,7 +26,7 @@ func TestRecallOnPaper(t *testing.T) {
 	for _, paper := range papers {
 		e := f.edition()
 		e.Farm.Paper = paper
-		for _, n := range all {
+		for _, n := range checks.Every(3, all) {
 			r := w.Recall(n)
 			name := trace.Written(n) + ", " + paper
 			html, err := leaf.Recall(e, w, r)
