@@ -81,7 +81,6 @@ func (x *bookFlags) make(c *cobra.Command, t *terminal, s *settings) error {
 	if err != nil {
 		return err
 	}
-	defer collectLess()()
 	f, err := readFarm(s)
 	if err != nil {
 		return err

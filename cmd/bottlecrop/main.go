@@ -19,6 +19,7 @@ func main() { os.Exit(run()) }
 
 // run is the program but for the exit, so that tests can run it in process.
 func run() int {
+	defer collectLess()()
 	if s := openStore("thermal", builtAs()); s != nil {
 		thermal.UseStore(s)
 	}

@@ -144,6 +144,7 @@ func measureBook(b *testing.B, farm string) {
 
 func makeBook(b *testing.B, farm, out string) {
 	b.Helper()
+	defer collectLess()() // as the program does
 	var said bytes.Buffer
 	t := &terminal{out: io.Discard, err: &said}
 	c := command(t)
