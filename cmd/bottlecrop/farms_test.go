@@ -21,6 +21,7 @@ import (
 // must have none: so it has one mistake and no more.
 // `go test ./cmd/bottlecrop -run TestFarms -update` writes the findings anew.
 func TestFarms(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	const folder = "../../testdata/farms"
 	farms, err := os.ReadDir(folder)
 	require.NoError(t, err)

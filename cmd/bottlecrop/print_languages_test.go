@@ -38,6 +38,7 @@ func printedTo(t *testing.T, file, languages, only string) (pdf []byte, said str
 // A binder in Spanish: its language, its title, its bookmarks, its contents and the
 // margins of its pages are.
 func TestPrintInSpanish(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	need(t, "chromium")
 	need(t, "pdftotext")
 	need(t, "qpdf")
@@ -74,6 +75,7 @@ func catalogOf(t *testing.T, pdf []byte) string {
 // of a leaf, the other on its back; the contents lead to them; each part says its
 // language; and the same farm gives the same bytes again.
 func TestPrintInTwoLanguages(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	need(t, "chromium")
 	need(t, "pdftotext")
 	need(t, "qpdf")

@@ -34,6 +34,7 @@ func pdfText(t *testing.T, file string, page int) string {
 // A new hire's binder: in form, and each document begins on the page that the
 // contents say, with its own foot and the page of the whole.
 func TestPrintABinder(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	need(t, "chromium")
 	need(t, "pdftotext")
 	need(t, "qpdf")

@@ -181,6 +181,7 @@ func changing(t *testing.T, files fstest.MapFS, list []alteration) fstest.MapFS 
 // it, or would not with what the entry has made before. A new row without an
 // entry fails.
 func TestEveryLimitCanBeCrossed(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	files := demoFiles(t)
 	calms := map[bool][]string{}
 	for _, season := range []bool{false, true} {

@@ -61,6 +61,7 @@ const largestModule = 3_000_000
 var modulePacked = regexp.MustCompile(`\nvar bottlecropModule = "([A-Za-z0-9+/=]+)";\n`)
 
 func TestModuleIsSmallAndWhole(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	data, err := builtModule()
 	require.NoError(t, err)
 	m := modulePacked.FindSubmatch(data)
@@ -200,6 +201,7 @@ func (s carriedSession) random(r *rand.Rand) (call, text string) {
 // farm, in each language, over random inputs and every document of a batch. Where the
 // book carries what a run comes to, the module solves none anew.
 func TestModuleSaysTheSame(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	need(t, "node")
 	module, err := builtModule()
 	require.NoError(t, err)
@@ -313,6 +315,7 @@ var (
 // A sheet that is worked out in the page is the sheet that the command prints for the
 // same input: what hurts, what to have ready, and all stations.
 func TestRescaledSheetIsThatOfTheCommand(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	parts := func(page string) string {
 		return sheetOf.FindString(daysOf.ReplaceAllString(toCards.ReplaceAllString(behind.ReplaceAllString(page, ""), ""), ""))
 	}

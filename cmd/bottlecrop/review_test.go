@@ -14,6 +14,7 @@ import (
 // A farm's safety texts in Spanish from the first day on: unreviewed, signed, changed,
 // signed for a language that it has not.
 func TestReviewOfSafetyTexts(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	farm, out := filepath.Join(t.TempDir(), "farm"), t.TempDir()
 	code, _, says := runIn("start", farm)
 	require.Zero(t, code, says)

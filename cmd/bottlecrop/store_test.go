@@ -162,6 +162,7 @@ func TestStoreIsSilentWithoutAFolder(t *testing.T) {
 // A book has the same bytes without a cache, with a cold and a warm one, and
 // whatever has become of it.
 func TestTheCacheNeverChangesABook(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	dir := t.TempDir()
 	farm, cache := filepath.Join(dir, "farm"), filepath.Join(dir, "cache")
 	thermal := filepath.Join(cache, "bottlecrop", "thermal")

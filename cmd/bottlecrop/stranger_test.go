@@ -38,6 +38,7 @@ var payloads = []string{`<script>x</script>`, `"onload=x><svg>`, `'--></style><p
 // Whatever stands in a text that people read, in whatever file, no page of the book has an
 // element, an attribute or a script that it would not have otherwise: it is text.
 func TestAStrangersTextsAreText(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	dir := viewedFarm(t)
 	require.NoError(t, os.Remove(filepath.Join(dir, "protocols", "oyster-1100.toml")))
 	plain := shapesOf(t, dir)

@@ -99,6 +99,7 @@ var viewed = []string{
 // After each of many changes the pages of a view are those of a book that is made anew
 // from the same files, byte for byte, and so are those that are shown at once.
 func TestAViewIsTheBook(t *testing.T) {
+	t.Parallel() // with those that have no page in the shared browser
 	dir := viewedFarm(t)
 	x := newViewer(&terminal{out: io.Discard, err: io.Discard}, &settings{farm: dir}, viewAsked{ownTemplates: true}, 0)
 	require.NoError(t, x.follow(t.Context(), nil))
