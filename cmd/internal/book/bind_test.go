@@ -15,15 +15,18 @@ import (
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
+	"bottlecrop/cmd/internal/words"
 )
 
 // Every page of a protocol, with all guides, bound into one document.
 func TestBind(t *testing.T) {
-	in := demo(t, unit.Metric)
+	in := demoIn(t, words.English(unit.Metric), asWritten, every)
 	const protocol, vessels = "enoki-850", 48
 	in.Entries = slices.DeleteFunc(in.Entries, func(e book.Entry) bool { return e.Method.Protocol != protocol })
+	twoSizes(&in)
 	files, err := book.Render(in)
 	require.NoError(t, err)
+	assert.True(t, slices.IsSortedFunc(files, func(a, b book.File) int { return strings.Compare(a.Path, b.Path) }))
 	documents := book.Documents(files, protocol, vessels)
 	kinds := map[string]string{}
 	for _, d := range documents {

@@ -41,15 +41,51 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// How many of the batch sizes of a protocol are in a book outside CI: the smallest and
+// the largest of four, for most pages are those of a size; or every one, for who speaks of
+// another.
+const some, every = 3, 1
+
 // demo is the book's input for the demo farm, which is this repository.
 func demo(t *testing.T, sys unit.System) book.Input {
 	t.Helper()
-	return demoIn(t, words.English(sys), func(text string) string { return text })
+	return demoIn(t, words.English(sys), asWritten, some)
 }
 
-// demoIn is the demo farm's input in a voice, with what say makes of all that authors
-// wrote.
-func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Input {
+// twoSizes leaves the sizes 48 and 160 outside CI: the one that is bound and another.
+func twoSizes(in *book.Input) {
+	if checks.Whole() {
+		return
+	}
+	for i, e := range in.Entries {
+		in.Entries[i].Batches = slices.DeleteFunc(slices.Clone(e.Batches), func(b *batch.Batch) bool { return b.Vessels != 48 && b.Vessels != 160 })
+	}
+}
+
+// asWritten is what an author wrote.
+func asWritten(text string) string { return text }
+
+// demoIn is anew, worked out once for each voice. A test may change the lists of entries,
+// batches and guides, and what the input has itself; what they point to it copies first.
+func demoIn(t *testing.T, v *words.Voice, say func(text string) string, sizes int) book.Input {
+	t.Helper()
+	once := fmt.Sprint(v.Tag(), v.Units(), sizes)
+	if _, is := worked[once]; !is {
+		worked[once] = anew(t, v, say, sizes)
+	}
+	in := worked[once]
+	in.Entries, in.Guides = slices.Clone(in.Entries), slices.Clone(in.Guides)
+	for i, e := range in.Entries {
+		in.Entries[i].Batches = slices.Clone(e.Batches)
+	}
+	return in
+}
+
+var worked = map[string]book.Input{}
+
+// anew is the demo farm's input in a voice, with what say makes of all that authors
+// wrote, and every so many of the batch sizes.
+func anew(t *testing.T, v *words.Voice, say func(text string) string, sizes int) book.Input {
 	t.Helper()
 	folder, found := farmfile.Read(os.DirFS("../../.."), protocols.Library)
 	require.NotEqual(t, protocol.Error, protocol.Worst(found), found)
@@ -58,6 +94,7 @@ func demoIn(t *testing.T, v *words.Voice, say func(text string) string) book.Inp
 	sys := v.Units()
 	in := book.Input{Edition: leaf.Edition{Farm: folder.Farm, Voice: v, Version: "1.2.3", Place: folder.Place, Prose: prose.In(v)}, Library: folder.Library}
 	for _, p := range folder.Protocols {
+		p.BatchSizes = checks.Every(sizes, p.BatchSizes)
 		plan, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p, Units: sys})
 		require.NoError(t, err)
 		e := book.Entry{
@@ -176,6 +213,18 @@ func renderedOnly(t *testing.T, in book.Input, wanted func(path string) bool) ma
 		out[f.Path] = f.Data
 		return nil
 	}))
+	return out
+}
+
+// paths are those of all pages of a book, without setting one.
+func paths(t *testing.T, in book.Input) map[string]bool {
+	t.Helper()
+	all, err := book.Pages(in)
+	require.NoError(t, err)
+	out := map[string]bool{}
+	for _, p := range all {
+		out[p.Path] = true
+	}
 	return out
 }
 

@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"path"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -121,10 +122,12 @@ func TestLinksResolve(t *testing.T) {
 				assert.NotEmpty(t, path.Ext(u.Path), "%s: %s: a file name is spelled out", name, href)
 				target = path.Join(path.Dir(name), u.Path)
 			}
-			if !assert.Contains(t, files, target, "%s: %s", name, href) || u.Fragment == "" {
-				continue
+			// Plainly: assert.Contains goes through all of a map, for each of many links.
+			if files[target] == nil {
+				t.Errorf("%s: %s: the book has no such file", name, href)
+			} else if u.Fragment != "" && ids[target][u.Fragment] == nil {
+				t.Errorf("%s: %s: nothing on that page has this id", name, href)
 			}
-			assert.NotNil(t, ids[target][u.Fragment], "%s: %s", name, href)
 		}
 	}
 }
@@ -137,6 +140,13 @@ var searches = map[string]bool{leaf.HomePath: true, leaf.SearchPath: true}
 // each of them lies.
 var pageRule = regexp.MustCompile(`^@page\{size:letter;[^@{}]*(@bottom-(left|center|right)\{[^{}]*\}){3}(@top-right\{[^{}]*\})?\}` +
 	`(@media print\{(\.of-(cards|bottle_labels)[^{}]*\{((width|height|left|top):[0-9.]+mm;?){2,3}\})+\})?$`)
+
+// fetching are the elements that fetch, run or send something, and asking the attributes
+// that do.
+var (
+	fetching = []string{"script", "iframe", "object", "embed", "img", "form", "base", "audio", "video"}
+	asking   = []string{"src", "srcset", "action", "data", "ping"}
+)
 
 // TestNothingIsFetchedOrRun looks for whatever could leave the book, run, or
 // style past the policy. The search page alone runs something: two files of the
@@ -155,11 +165,13 @@ func TestNothingIsFetchedOrRun(t *testing.T) {
 				assert.Equal(t, "get", attr(n, "method"), name)
 				continue
 			}
-			assert.NotContains(t, []string{"script", "iframe", "object", "embed", "img", "form", "base", "audio", "video"}, n.Data, name)
+			if slices.Contains(fetching, n.Data) {
+				t.Errorf("%s: %s", name, n.Data)
+			}
 			for _, a := range n.Attr {
-				assert.NotEqual(t, "style", a.Key, "%s: %s", name, n.Data)
-				assert.False(t, strings.HasPrefix(a.Key, "on"), "%s: %s", name, a.Key)
-				assert.NotContains(t, []string{"src", "srcset", "action", "data", "ping"}, a.Key, "%s: %s", name, n.Data)
+				if a.Key == "style" || strings.HasPrefix(a.Key, "on") || slices.Contains(asking, a.Key) {
+					t.Errorf("%s: %s: %s", name, n.Data, a.Key)
+				}
 			}
 		}
 		if name == leaf.SearchPath {

@@ -21,8 +21,7 @@ func TestPageOnCleaning(t *testing.T) {
 	files := maps.Clone(render(t, unit.Metric))
 	// Cells apart, as they are read.
 	files[leaf.HygienePath] = bytes.ReplaceAll(bytes.ReplaceAll(files[leaf.HygienePath], []byte("</td>"), []byte(" </td>")), []byte("</th>"), []byte(" </th>"))
-	docs := pages(t, files)
-	doc := docs[leaf.HygienePath]
+	doc := onePage(t, files, leaf.HygienePath)
 	require.NotNil(t, doc)
 	said := plainText(doc)
 	for _, want := range []string{
@@ -45,7 +44,7 @@ func TestPageOnCleaning(t *testing.T) {
 	assert.NotContains(t, told, "1:10", "a ratio means two things")
 	// A danger stands before what it is about.
 	assert.Less(t, strings.Index(said, "makes a gas that will kill you"), strings.Index(said, "How to mix bleach"))
-	assert.Contains(t, plainText(docs[leaf.HomePath]), "Cleaning: how much, how long, which day")
+	assert.Contains(t, plainText(onePage(t, files, leaf.HomePath)), "Cleaning: how much, how long, which day")
 
 	// Where no crop needs it, nobody is told to swab for Listeria; and a farm that
 	// has written nothing down has no page.
@@ -54,9 +53,8 @@ func TestPageOnCleaning(t *testing.T) {
 	assert.NotContains(t, plain, "Against Listeria")
 	assert.Contains(t, plain, "83 mL bleach")
 	in.Edition.Farm.Hygiene = nil
-	files = renderedOnly(t, in, unsized)
-	assert.NotContains(t, files, leaf.HygienePath)
-	assert.NotContains(t, plainText(pages(t, files)[leaf.HomePath]), "Cleaning: how much")
+	assert.NotContains(t, paths(t, in), leaf.HygienePath)
+	assert.NotContains(t, plainText(onePage(t, renderedOnly(t, in, at(leaf.HomePath)), leaf.HomePath)), "Cleaning: how much")
 }
 
 // What the farm cleans with stands among the limits by itself, once, and is judged

@@ -1,6 +1,7 @@
 package book_test
 
 import (
+	"maps"
 	"reflect"
 	"strings"
 	"testing"
@@ -230,7 +231,7 @@ func TestEntriesInUnitsOfThePage(t *testing.T) {
 			{leaf.SterilizersPath, "autoclave-small", "Usual rated pressure, at most=40 psi"},
 		},
 	} {
-		docs := demoPages(t, sys)
+		docs := pages(t, renderedOnly(t, demo(t, sys), at(leaf.SpeciesPath, leaf.VesselsPath, leaf.SterilizersPath, leaf.IngredientsPath)))
 		for _, w := range want {
 			name, value, _ := strings.Cut(w[2], "=")
 			entry := byID(docs[w[0]], leaf.EntryAnchor(w[1]))
@@ -245,8 +246,11 @@ func TestEntriesInUnitsOfThePage(t *testing.T) {
 func TestEntriesAndProtocolsLinkToEachOther(t *testing.T) {
 	in := demo(t, unit.Metric)
 	const unused = "coffee-grounds"
+	in.Library.Entries = maps.Clone(in.Library.Entries)
 	in.Library.Entries["ingredient."+unused] = working.Origin{Document: protocol.BuiltIn + "/ingredients.toml", Key: "ingredient[0]"}
-	docs := pages(t, renderedOnly(t, in, unsized))
+	docs := pages(t, renderedOnly(t, in, func(path string) bool {
+		return strings.HasSuffix(path, "/index.html") || strings.HasPrefix(path, "library/")
+	}))
 	uses := func(page, id string) map[string]bool {
 		out := map[string]bool{}
 		for _, a := range all(byID(docs[page], leaf.EntryAnchor(id)), tag("a")) {

@@ -85,7 +85,7 @@ func TestRangesInWords(t *testing.T) {
 			"cool.never":        "41 °F to 82.4 °F",
 		},
 	} {
-		doc := demoPages(t, sys)[leaf.LimitsPath]
+		doc := onePage(t, renderedOnly(t, demo(t, sys), at(leaf.LimitsPath)), leaf.LimitsPath)
 		for id, words := range want {
 			at := byID(doc, leaf.LimitAnchor(id))
 			if words == "" {
@@ -133,7 +133,7 @@ func standings(t *testing.T, doc *html.Node, quantity string, e book.Entry) stan
 // Each protocol of the farm stands in every range, once, where the check of the
 // limits has put it: in words, and as drawn.
 func TestProtocolsStandWhereTheCheckPutsThem(t *testing.T) {
-	in := demo(t, unit.Metric)
+	in := anew(t, words.English(unit.Metric), asWritten, some) // for outside changes a process
 	outside(t, &in)
 	doc := onePage(t, renderedOnly(t, in, at(leaf.LimitsPath)), leaf.LimitsPath)
 	quantityOf := map[string]string{}

@@ -23,7 +23,7 @@ import (
 // its brackets too: what stands outside of them is said by nobody.
 func pseudo(t *testing.T, sys unit.System) book.Input {
 	t.Helper()
-	in := demoIn(t, words.Pseudo(sys), bracketed)
+	in := demoIn(t, words.Pseudo(sys), bracketed, some)
 	for i, g := range in.Guides {
 		in.Guides[i].Markdown = heading.ReplaceAll(g.Markdown, []byte("${1}"+words.PseudoOpen+"${2}"+words.PseudoClose))
 	}

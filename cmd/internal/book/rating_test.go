@@ -110,7 +110,7 @@ func TestNoPressureAboveASmallRating(t *testing.T) {
 		var err error
 		base.Edition, err = base.Edition.Ready()
 		require.NoError(t, err)
-		for _, height := range checks.Every(2, []unit.Length{2000, 2500, 3000}) {
+		for _, height := range checks.Every(3, []unit.Length{3000, 2500, 2000}) {
 			in := smallRated(t, base, height, 14*psi, psi, 180*unit.Minute)
 			set := func(data []byte, err error) string {
 				require.NoError(t, err)

@@ -12,7 +12,6 @@ import (
 	"golang.org/x/net/html"
 
 	"bottlecrop/cmd/internal/book"
-	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
@@ -37,7 +36,7 @@ func TestPrintedWorkingsGiveThePrintedValues(t *testing.T) {
 		for _, e := range in.Entries {
 			name := e.Process.Input.Protocol.Name
 			formulas += readBack(t, in, docs[leaf.ProtocolPath(name)], e.Process.Ledger.Own())
-			for _, b := range checks.Every(3, e.Batches) {
+			for _, b := range e.Batches {
 				page := docs[leaf.WorkingPath(name, b.Vessels)]
 				assert.Len(t, all(page, class("worked")), len(b.Ledger.Own()), "every quantity stands on its page once")
 				formulas += readBack(t, in, page, b.Ledger.Own())
@@ -93,7 +92,10 @@ func readBack(t *testing.T, in book.Input, doc *html.Node, list []*working.Quant
 		got, err := readFormula(only(t, at, "formula"), values)
 		require.NoError(t, err, q.ID())
 		// What the printed digits of the inputs leave open, each by itself.
-		for symbol := range values {
+		for symbol, v := range values {
+			if v == exact[symbol] {
+				continue // all digits are printed
+			}
 			moved := map[string]float64{}
 			for k, v := range values {
 				moved[k] = v
