@@ -66,6 +66,8 @@ type march struct {
 	last    float64   // length of the last step, s; 0 where the next one can't look back to it
 	factors float64   // length of the steps that the sweeper is ready for, s
 
+	uncounted bool // nobody asks for a dose
+
 	times, chamber, uptake, leasts []float64
 	rates                          []float64 // of the place with the least dose
 	kept                           []float64 // all temperatures of all times, where they are kept
@@ -127,7 +129,7 @@ func (a *march) run(enough float64) {
 			a.s.step(te)
 			a.last = stage.step
 			a.settle()
-			if to <= p.HoldTo || p.Dose.CountAfterHold {
+			if !a.uncounted && (to <= p.HoldTo || p.Dose.CountAfterHold) {
 				a.gather(stage.step)
 			}
 			a.record(to, chamber.value(to))

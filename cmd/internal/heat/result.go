@@ -84,14 +84,37 @@ func Solve(p Problem) (*Result, error) {
 	}
 	a := newMarch(&p, true)
 	a.run(0)
+	r := a.result()
+	r.Slowest = r.trace(&p, r.Hold.cell)
+	return r, nil
+}
+
+// Courses is Solve for temperatures and heat alone: no dose is counted, a third of the
+// work, so the result has nothing of doses, nor of the places that have the least and the
+// most. All else has the same bits.
+func Courses(p Problem) (*Result, error) {
+	if p.Grid == (Grid{}) {
+		p.Grid = DefaultGrid
+	}
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	a := newMarch(&p, true)
+	a.uncounted = true
+	a.run(0)
+	r := a.result()
+	r.Least, r.Hold, r.Final = nil, Outcome{MeanTemperature: r.Hold.MeanTemperature}, Outcome{MeanTemperature: r.Final.MeanTemperature}
+	return r, nil
+}
+
+// result is all that does not go through the march again.
+func (a *march) result() *Result {
 	m := a.m
-	r := &Result{
+	return &Result{
 		Times: a.times, Chamber: a.chamber, Uptake: a.uptake, Least: a.leasts,
 		Hold: a.held, Final: a.outcome(), Energy: a.balance(), mesh: m, kept: a.kept,
 		Field: Field{m.r, m.z, m.rf, m.zf, a.field, m.hollow},
 	}
-	r.Slowest = r.trace(&p, r.Hold.cell)
-	return r, nil
 }
 
 // trace reads a cell's course from what was kept, and counts its dose again.

@@ -196,3 +196,27 @@ func ExampleSolve() {
 	// slowest place 24 mm from the axis: 120.4 °C, F0 30 min
 	// F0 15 after 71 min <nil>
 }
+
+// Without doses the temperatures and the heat are the same, to the bit.
+func TestCoursesAreThoseOfTheSolution(t *testing.T) {
+	p := cooled()
+	p.Matter.Vapor = pores(0.41)
+	full := solve(t, p)
+	bare, err := heat.Courses(p)
+	require.NoError(t, err)
+	place := heat.Place{R: 0.03, Z: 0.06}
+	want, err := full.At(place)
+	require.NoError(t, err)
+	got, err := bare.At(place)
+	require.NoError(t, err)
+	assert.Equal(t, want, got)
+	assert.Equal(t, full.Times, bare.Times)
+	assert.Equal(t, full.Uptake, bare.Uptake)
+	assert.Equal(t, full.Energy, bare.Energy)
+	assert.Equal(t, full.Hold.MeanTemperature, bare.Hold.MeanTemperature)
+	assert.Zero(t, bare.Hold.Least)
+	assert.Zero(t, bare.Slowest)
+	p.Body.Radius = -1
+	_, err = heat.Courses(p)
+	assert.ErrorContains(t, err, "radius")
+}

@@ -225,7 +225,7 @@ func uptakeOf(c Case, a Assumption) (*uptake, error) {
 	return recall(uptakes, "uptake", question{Case: c, Assumption: a}, coarse, func() (*uptake, error) {
 		p := c.problem(a)
 		p.Grid = coarse
-		r, err := heat.Solve(p)
+		r, err := heat.Courses(p)
 		if err != nil {
 			return nil, fmt.Errorf("run: %w", err)
 		}

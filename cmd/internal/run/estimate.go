@@ -42,7 +42,7 @@ func (e *estimator) at(x float64) (*trial, error) {
 		p.Start = e.r.vessel[0].Temperature + float64(i)*warmer
 		p.Chamber = e.r.chamber
 		p.HoldFrom, p.HoldTo = e.r.holdFrom, e.r.holdTo
-		result, err := heat.Solve(p)
+		result, err := heat.Courses(p)
 		if err != nil {
 			return nil, err
 		}
