@@ -3,32 +3,35 @@ package batch_test
 import (
 	"io/fs"
 	"os"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 )
 
-// demo reads the demo farm, which is this repository.
-func demo(t testing.TB) *farmfile.Folder {
-	t.Helper()
+// demo is the demo farm, which is this repository, read once.
+var demo = sync.OnceValue(func() *farmfile.Folder {
 	folder, findings := farmfile.Read(os.DirFS("../../.."), fs.FS(nil))
-	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	if protocol.Worst(findings) == protocol.Error {
+		panic("the demo farm has errors: bottlecrop check tells them")
+	}
 	return folder
-}
+})
 
 // input is one protocol of the demo farm, ready to be changed.
 func input(t testing.TB, name string) process.Input {
 	t.Helper()
-	folder := demo(t)
+	folder := demo()
 	for _, p := range folder.Protocols {
 		if p.Name == name {
-			return process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p}
+			return checks.Copy(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
 		}
 	}
 	t.Fatalf("the demo farm has no protocol %s", name)

@@ -180,7 +180,11 @@ func TestUnevenLoads(t *testing.T) {
 // whole loads and equal mixes, each of one load, and as few as will do.
 func TestWholeLoadsAndEqualMixesAtEveryCapacity(t *testing.T) {
 	in := onShift(t, 8, 20)
+	var capacities []int
 	for capacity := 3; capacity <= 450; capacity++ {
+		capacities = append(capacities, capacity)
+	}
+	for _, capacity := range checks.Every(7, capacities) {
 		in := holding(in, capacity)
 		for _, mixer := range []unit.Mass{7, 25, 60, 300} {
 			in.Farm.Mixer.Capacity = mixer
@@ -225,7 +229,7 @@ func whole(t require.TestingT, b *batch.Batch) {
 // What no timetable may break, for farms of all kinds.
 func TestTimetable(t *testing.T) {
 	base := input(t, "enoki-850")
-	checks.Cases(t, 30)
+	checks.Cases(t, 20)
 	rapid.Check(t, func(rt *rapid.T) {
 		in := holding(base, rapid.IntRange(5, 300).Draw(rt, "capacity"))
 		in.Farm.Sterilizers[0].ComeUp = unit.Duration(rapid.IntRange(15, 90).Draw(rt, "come-up") * unit.Minute)

@@ -2,7 +2,6 @@ package leaf
 
 import (
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -11,24 +10,23 @@ import (
 
 	"bottlecrop/cmd/internal/batch"
 	"bottlecrop/cmd/internal/checks"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 // Of each protocol of the demo farm, in both systems of units: three pictures with
 // nothing on top of each other, levers from long to short, and a table of them all.
 func TestChangesOfTheDemo(t *testing.T) {
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	for _, pr := range folder.Protocols {
-		for _, sys := range []unit.System{unit.Metric, unit.US} {
+		for _, sys := range checks.Every(2, []unit.System{unit.Metric, unit.US}) {
 			p, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: pr, Units: sys})
 			require.NoError(t, err)
 			b, err := batch.Compute(p, 100)
 			require.NoError(t, err)
-			e := Edition{Farm: folder.Farm, Voice: words.English(sys)}
+			e := InEnglish(sys)
+			e.Farm = folder.Farm
 			c := e.changes(p, []*batch.Batch{b})
 			require.Len(t, c.Pictures, 3, pr.Name)
 			assert.Empty(t, c.Unpriced)
@@ -67,7 +65,7 @@ func TestRankedByEffect(t *testing.T) {
 }
 
 func TestChangesWithoutPrices(t *testing.T) {
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	folder.Farm.Costs = nil
 	p, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: folder.Protocols[0]})
 	require.NoError(t, err)

@@ -2,7 +2,6 @@ package leaf_test
 
 import (
 	"bytes"
-	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -12,14 +11,12 @@ import (
 	"golang.org/x/net/html"
 
 	"bottlecrop/cmd/internal/batch"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 // authors sets the author's page and the sheet of 48 vessels of a protocol of
@@ -27,7 +24,7 @@ import (
 // to its formula.
 func authors(t *testing.T, name string, sys unit.System, change func(*process.Input)) (page, sheet string) {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := leaf.DemoFarm()
 	for _, p := range folder.Protocols {
 		if p.Name != name {
 			continue
@@ -40,7 +37,8 @@ func authors(t *testing.T, name string, sys unit.System, change func(*process.In
 		require.NoError(t, err)
 		b, err := batch.Compute(plan, 48)
 		require.NoError(t, err)
-		e := leaf.Edition{Farm: in.Farm, Voice: words.English(sys), Version: "1.2.3", Place: folder.Place}
+		e := leaf.InEnglish(sys)
+		e.Farm, e.Place = in.Farm, folder.Place
 		method := leaf.Method{Protocol: name, Short: "0123-abcd", Full: "0123abcd"}
 		told := procedure.Build(b)
 		made, err := leaf.Protocol(e, leaf.Recipe{Process: plan, Batches: []*batch.Batch{small, b}, Method: method})

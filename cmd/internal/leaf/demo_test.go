@@ -2,19 +2,15 @@ package leaf_test
 
 import (
 	"flag"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -28,7 +24,7 @@ func demo(t *testing.T, name string, vessels int) (leaf.Edition, procedure.Proce
 // changed is a batch of the demo farm with changes.
 func changed(t *testing.T, name string, vessels int, change func(*process.Input)) (leaf.Edition, procedure.Procedure, leaf.Method) {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := leaf.DemoFarm()
 	for _, p := range folder.Protocols {
 		if p.Name != name {
 			continue
@@ -39,7 +35,8 @@ func changed(t *testing.T, name string, vessels int, change func(*process.Input)
 		require.NoError(t, err)
 		b, err := batch.Compute(plan, vessels)
 		require.NoError(t, err)
-		e := leaf.Edition{Farm: folder.Farm, Voice: words.English(unit.Metric), Version: "1.2.3", Place: folder.Place}
+		e := leaf.InEnglish(unit.Metric)
+		e.Farm, e.Place = folder.Farm, folder.Place
 		return e, procedure.Build(b), leaf.Method{Protocol: name, Short: "0123-abcd", Full: "0123abcd"}
 	}
 	t.Fatalf("the demo farm has no protocol %s", name)

@@ -3,7 +3,6 @@ package leaf
 import (
 	"html"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -11,12 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/checks"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 const letters = 13 // size of the drawings' letterings, units
@@ -24,15 +21,15 @@ const letters = 13 // size of the drawings' letterings, units
 // drawn calls a function for every protocol of the demo farm and for changes of
 // one that draw something else, in both systems of units.
 func drawn(t *testing.T, with func(t *testing.T, e Edition, p *process.Process)) {
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	run := func(name string, in process.Input) {
 		for _, system := range []unit.System{unit.Metric, unit.US} {
 			t.Run(name+" "+system.String(), func(t *testing.T) {
 				in.Units = system
 				p, err := process.Plan(in)
 				require.NoError(t, err)
-				e, err := Edition{Farm: in.Farm, Voice: words.English(system)}.Ready()
-				require.NoError(t, err)
+				e := InEnglish(system)
+				e.Farm, e.Version = in.Farm, ""
 				with(t, e, p)
 			})
 		}
@@ -122,7 +119,7 @@ func TestPicturesSayWhatWasWorkedOut(t *testing.T) {
 
 // A bag is drawn as a bag, and a long word of a farm's own does no harm.
 func TestPictureOfABag(t *testing.T) {
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	p := &process.Process{}
 	for _, pr := range folder.Protocols {
 		if pr.Name == "enoki-850" {

@@ -1,7 +1,6 @@
 package leaf_test
 
 import (
-	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -11,20 +10,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
-	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 // loaded is what the author's page of the demo's enoki tells of a full load, and
 // its map.
 func loaded(t *testing.T, change func(*process.Input)) (text, html string) {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := leaf.DemoFarm()
 	for _, p := range folder.Protocols {
 		if p.Name != "enoki-850" {
 			continue
@@ -36,7 +32,8 @@ func loaded(t *testing.T, change func(*process.Input)) (text, html string) {
 		require.NoError(t, err)
 		b, err := batch.Compute(plan, 48)
 		require.NoError(t, err)
-		e := leaf.Edition{Farm: in.Farm, Voice: words.English(unit.Metric), Version: "1.2.3", Place: folder.Place}
+		e := leaf.InEnglish(unit.Metric)
+		e.Farm, e.Place = in.Farm, folder.Place
 		made, err := leaf.Protocol(e, leaf.Recipe{Process: plan, Batches: []*batch.Batch{b}, Method: leaf.Method{Protocol: p.Name}})
 		require.NoError(t, err)
 		_, html, found := strings.Cut(string(made), `<section class="loading"`)

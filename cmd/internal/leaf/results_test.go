@@ -2,7 +2,6 @@ package leaf
 
 import (
 	"fmt"
-	"os"
 	"regexp"
 	"strings"
 	"testing"
@@ -11,19 +10,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/checks"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 // recorded is the record of the demo farm, with its batches changed.
 func recorded(t *testing.T, change func(*protocol.Results)) (*results.Record, []Recipe) {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	in := results.Input{Farm: folder.Farm, Results: folder.Results, Processes: map[string]*process.Process{}}
 	var recipes []Recipe
 	for _, p := range folder.Protocols {

@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -9,18 +8,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
-	"bottlecrop/protocols"
 )
 
 // planned is a protocol of the demo farm, changed.
 func planned(t *testing.T, name string, change func(*protocol.Protocol)) *process.Process {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	i := slices.IndexFunc(folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	require.GreaterOrEqual(t, i, 0)
 	change(&folder.Protocols[i])
@@ -31,7 +28,7 @@ func planned(t *testing.T, name string, change func(*protocol.Protocol)) *proces
 
 func TestSpreadIsShownWhereItIsAskedFor(t *testing.T) {
 	p := planned(t, "enoki-850", func(*protocol.Protocol) {})
-	e := Edition{Voice: words.English(unit.Metric)}
+	e := InEnglish(unit.Metric)
 	without, err := e.spread(p)
 	require.NoError(t, err)
 	assert.Contains(t, without.Ask, "bottlecrop book --spread")

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/work"
@@ -16,6 +17,7 @@ import (
 // letters never get smaller. A card that does not fit at the end has lost all that
 // the rule may take.
 func TestCardsAreShortenedByTheRule(t *testing.T) {
+	checks.Cases(t, 20)
 	drawn(t, func(t *testing.T, e Edition, p *process.Process) {
 		if protocol.Worst(p.Findings) == protocol.Error || p.Input.Protocol.Name != "enoki-850" {
 			return

@@ -1,7 +1,6 @@
 package leaf
 
 import (
-	"os"
 	"strings"
 	"testing"
 
@@ -9,13 +8,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/sanitation"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
-	"bottlecrop/protocols"
 )
 
 // No quantity falls out of the working: over every protocol and every size of
@@ -23,7 +20,7 @@ import (
 // of the work. A marker that begins no group any more, because its quantity has
 // gone, would let the next ones slip under a heading where nobody looks.
 func TestEveryQuantityStandsInItsGroup(t *testing.T) {
-	folder, _ := farmfile.Read(os.DirFS("../../.."), protocols.Library)
+	folder := DemoFarm()
 	require.NotEmpty(t, folder.Protocols)
 	e := Edition{Farm: folder.Farm, Voice: words.English(unit.Metric), Place: folder.Place}
 	used := map[string]bool{}

@@ -3,11 +3,13 @@ package process_test
 import (
 	"os"
 	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
@@ -18,12 +20,20 @@ import (
 // input is one protocol of the demo farm, ready to be changed.
 func input(t *testing.T, name string) process.Input {
 	t.Helper()
-	folder, findings := farmfile.Read(os.DirFS("../../.."), nil)
-	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	folder := demo()
 	i := slices.IndexFunc(folder.Protocols, func(p protocol.Protocol) bool { return p.Name == name })
 	require.GreaterOrEqual(t, i, 0)
-	return process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: folder.Protocols[i]}
+	return checks.Copy(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: folder.Protocols[i]})
 }
+
+// demo is the demo farm, which is this repository, read once.
+var demo = sync.OnceValue(func() *farmfile.Folder {
+	folder, findings := farmfile.Read(os.DirFS("../../.."), nil)
+	if protocol.Worst(findings) == protocol.Error {
+		panic("the demo farm has errors: bottlecrop check tells them")
+	}
+	return folder
+})
 
 // found plans and returns the findings by rule.
 func found(t *testing.T, in process.Input) map[string]protocol.Finding {

@@ -4,12 +4,14 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/heat"
 	"bottlecrop/cmd/internal/limit"
@@ -26,16 +28,24 @@ import (
 // its own that a test may change.
 func demo(t *testing.T, name string) process.Input {
 	t.Helper()
-	folder, findings := farmfile.Read(os.DirFS("../../.."), nil)
-	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	folder := farm()
 	for _, p := range folder.Protocols {
 		if p.Name == name {
-			return process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p}
+			return checks.Copy(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
 		}
 	}
 	t.Fatalf("the demo farm has no protocol %s", name)
 	return process.Input{}
 }
+
+// farm is the demo farm, read once: nobody may change it.
+var farm = sync.OnceValue(func() *farmfile.Folder {
+	folder, findings := farmfile.Read(os.DirFS("../../.."), os.DirFS("../../../protocols"))
+	if protocol.Worst(findings) == protocol.Error {
+		panic("the demo farm has errors: bottlecrop check tells them")
+	}
+	return folder
+})
 
 // variants are protocols that between them enter every quantity there is: with
 // a mass and with a density, with each kind of bore, with and without ripening,
@@ -141,9 +151,12 @@ func probeRuns(t *testing.T, farm protocol.Farm) []process.Evidence {
 	return out
 }
 
-// quantities are all that the variants enter.
+// quantities are all that the variants enter, worked out once: nobody may change them.
 func quantities(t *testing.T) []*working.Quantity {
 	t.Helper()
+	if len(all) > 0 {
+		return all
+	}
 	var out []*working.Quantity
 	for name, in := range variants(t) {
 		p, err := process.Plan(in)
@@ -162,8 +175,11 @@ func quantities(t *testing.T) []*working.Quantity {
 			out = append(out, cleans.Ledger.All()...)
 		}
 	}
-	return slices.Concat(out, roomQuantities(t), resultsQuantities(t), seasonQuantities(t))
+	all = slices.Concat(out, roomQuantities(t), resultsQuantities(t), seasonQuantities(t))
+	return all
 }
+
+var all []*working.Quantity
 
 // entered is one quantity of each name that the variants enter.
 func entered(t *testing.T) map[string]*working.Quantity {

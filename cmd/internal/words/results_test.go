@@ -1,13 +1,11 @@
 package words_test
 
 import (
-	"os"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/results"
 	"bottlecrop/cmd/internal/working"
@@ -16,7 +14,7 @@ import (
 // resultsQuantities are all that the demo farm's results enter.
 func resultsQuantities(t *testing.T) []*working.Quantity {
 	t.Helper()
-	folder, _ := farmfile.Read(os.DirFS("../../.."), nil)
+	folder := farm()
 	in := results.Input{Farm: folder.Farm, Results: folder.Results, Processes: map[string]*process.Process{}}
 	for _, p := range folder.Protocols {
 		plan, err := process.Plan(demo(t, p.Name))

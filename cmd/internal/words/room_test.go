@@ -1,14 +1,12 @@
 package words_test
 
 import (
-	"os"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/climate"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
@@ -20,8 +18,7 @@ import (
 // by the clock and by the meter, with a stay of its own and a whole shift.
 func roomQuantities(t *testing.T) []*working.Quantity {
 	t.Helper()
-	folder, findings := farmfile.Read(os.DirFS("../../.."), os.DirFS("../../../protocols"))
-	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	folder := farm()
 	var processes []*process.Process
 	for _, p := range folder.Protocols {
 		pr, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})

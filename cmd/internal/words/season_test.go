@@ -1,15 +1,12 @@
 package words_test
 
 import (
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/calendar"
-	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/process"
-	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/season"
 	"bottlecrop/cmd/internal/working"
 )
@@ -17,8 +14,7 @@ import (
 // seasonQuantities are those that the demo farm's season enters.
 func seasonQuantities(t *testing.T) []*working.Quantity {
 	t.Helper()
-	folder, findings := farmfile.Read(os.DirFS("../../.."), os.DirFS("../../../protocols"))
-	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	folder := farm()
 	in := season.Input{Farm: folder.Farm, Processes: map[string]*process.Process{}, Orders: folder.Orders, Workdays: calendar.EveryDay()}
 	for _, p := range folder.Protocols {
 		pr, err := process.Plan(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
