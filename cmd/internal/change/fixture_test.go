@@ -53,9 +53,12 @@ func edit(t testing.TB, farm fstest.MapFS, file, from, to string) fstest.MapFS {
 	return out
 }
 
+// reader reads the farms: most files of each are those of the one before.
+var reader farmfile.Reader
+
 // side is a protocol of a farm; false where the farm's files are refused.
 func side(farm fs.FS, name string) (change.Side, *farmfile.Folder, bool) {
-	folder, found := farmfile.Read(farm, protocols.Library)
+	folder, found := reader.Read(farm, protocols.Library)
 	out := change.Side{Farm: folder.Farm, Library: folder.Library, Others: map[string]protocol.Protocol{}, Logs: map[string]change.Log{}}
 	if !folder.Usable || protocol.Worst(found) == protocol.Error {
 		return out, folder, false

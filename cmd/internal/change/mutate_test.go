@@ -269,7 +269,11 @@ func TestEachKeyIsTheCauseOfWhatItMoves(t *testing.T) {
 		was, ok := tell(before, 240)
 		require.True(t, ok)
 		read, moved := 0, 0
-		for _, l := range checks.Every(11, lines(farm, files...)) {
+		nth := 11
+		if name == "enoki-850" { // which has most keys
+			nth = 23
+		}
+		for _, l := range checks.Every(nth, lines(farm, files...)) {
 			after, changed, ok := side(with(farm, l), name)
 			if !ok {
 				continue // the reader refuses it
@@ -311,6 +315,9 @@ func TestCausesDoItByThemselves(t *testing.T) {
 	all := lines(farm, "protocols/farm.toml", "protocols/enoki-850.toml")
 	told, several := 0, 0
 	for seed := range checks.Rounds(20, 1000) {
+		if !checks.Whole() && told > 7 && several > 0 {
+			break
+		}
 		random := rand.New(rand.NewPCG(9, uint64(seed)))
 		var changed []line
 		for _, i := range random.Perm(len(all))[:2+random.IntN(4)] {

@@ -26,7 +26,10 @@ func NewRepository(t testing.TB) *Repository {
 		t.Skip("no git program on this machine")
 	}
 	r := &Repository{t, t.TempDir()}
-	r.Git("init", "--quiet", "--initial-branch=main")
+	r.Git("init", "--quiet", "--initial-branch=main", "--template=") // whose samples nobody needs, but for their folders
+	for _, dir := range []string{"hooks", "info"} {
+		require.NoError(t, os.MkdirAll(filepath.Join(r.Dir, ".git", dir), 0o755))
+	}
 	return r
 }
 

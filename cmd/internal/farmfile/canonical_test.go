@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/protocol"
 )
 
@@ -116,6 +117,7 @@ func TestCanonicalIsBlind(t *testing.T) {
 		src := strings.Replace(string(source), pair[0], pair[1], 1)
 		assert.Equal(t, want, string(clean(t, withEnoki(t, []byte(src))).Canonical("enoki")), pair[1])
 	}
+	checks.Cases(t, 40)
 	rapid.Check(t, func(rt *rapid.T) {
 		src := string(source)
 		for _, pair := range same {

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/unit"
 	"bottlecrop/cmd/internal/working"
@@ -174,7 +175,7 @@ func TestReadIsStable(t *testing.T) {
 	for _, path := range paths {
 		farm, _ := goldenCase(t, path)
 		_, first := Read(farm, builtIn)
-		for range 5 {
+		for range checks.Rounds(2, 5) {
 			_, again := Read(farm, builtIn)
 			require.Equal(t, lines(first), lines(again), path)
 		}

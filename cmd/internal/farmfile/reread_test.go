@@ -81,7 +81,7 @@ func TestReadAgainIsRead(t *testing.T) {
 		}
 		require.Contains(t, string(demo[c.file].Data), c.from, c.name)
 	}
-	checks.Cases(t, 20)
+	checks.Cases(t, 10)
 	rapid.Check(t, func(t *rapid.T) {
 		files := maps.Clone(demo)
 		var r Reader

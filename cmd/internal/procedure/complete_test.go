@@ -63,7 +63,9 @@ func settings() []setting {
 	for _, s := range list {
 		for _, units := range []unit.System{unit.Metric, unit.US} {
 			for _, n := range []int{12, 120, 400} {
-				out = append(out, s.in(units).of(n))
+				one := s.in(units).of(n)
+				one.number = len(out) + 1
+				out = append(out, one)
 			}
 		}
 	}
@@ -112,6 +114,7 @@ var forbidden = regexp.MustCompile(`(?i)\bF[0₀]\b|lethal|log reduction|shorter
 // when it is off and why; and for the trainer what goes wrong, what to ask and
 // what the right answer is; in sentences that can be said, in every setting.
 func TestComplete(t *testing.T) {
+	read := map[string]bool{} // for most of it is said in every setting
 	for _, s := range settings() {
 		p := s.build(t)
 		voice := words.English(s.units)
@@ -138,6 +141,10 @@ func TestComplete(t *testing.T) {
 		}
 		for _, m := range messages(p) {
 			said := voice.Say(m)
+			if read[said] {
+				continue
+			}
+			read[said] = true
 			assert.NotRegexp(t, forbidden, said, m.ID)
 			assert.NotContains(t, said, "NaN", m.ID)
 			assert.NotContains(t, said, "  ", m.ID)

@@ -168,6 +168,8 @@ type setting struct {
 	farm     protocol.Farm
 	units    unit.System
 	vessels  int
+
+	number int // among settings, from 1; 0 for one that was changed since
 }
 
 // on is a protocol on the farm. Bags need so long a hold that two crews share
@@ -177,12 +179,12 @@ func on(p protocol.Protocol) setting {
 	if p.Vessel == "bag" {
 		f.Shift.Length = 14 * unit.Hour
 	}
-	return setting{p, f, unit.Metric, 48}
+	return setting{p, f, unit.Metric, 48, 0}
 }
 
-func (s setting) of(n int) setting           { s.vessels = n; return s }
-func (s setting) in(u unit.System) setting   { s.units = u; return s }
-func (s setting) at(f protocol.Farm) setting { s.farm = f; return s }
+func (s setting) of(n int) setting           { s.vessels, s.number = n, 0; return s }
+func (s setting) in(u unit.System) setting   { s.units, s.number = u, 0; return s }
+func (s setting) at(f protocol.Farm) setting { s.farm, s.number = f, 0; return s }
 
 // compute makes the batch, which must be free of errors.
 func (s setting) compute(t *testing.T) *batch.Batch {
@@ -202,4 +204,16 @@ func (s setting) compute(t *testing.T) *batch.Batch {
 	return b
 }
 
-func (s setting) build(t *testing.T) Procedure { return Build(s.compute(t)) }
+// build tells the batch; of settings once, so a test may not change it.
+func (s setting) build(t *testing.T) Procedure {
+	t.Helper()
+	if s.number == 0 {
+		return Build(s.compute(t))
+	}
+	if _, is := built[s.number]; !is {
+		built[s.number] = Build(s.compute(t))
+	}
+	return built[s.number]
+}
+
+var built = map[int]Procedure{}

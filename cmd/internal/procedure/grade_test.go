@@ -97,6 +97,7 @@ func TestSyllables(t *testing.T) {
 
 // TestReadingGrade measures what a worker reads at each step.
 func TestReadingGrade(t *testing.T) {
+	graded := map[string]bool{} // what was said before, by another setting
 	for _, s := range settings() {
 		if s.vessels != 400 {
 			continue
@@ -118,6 +119,10 @@ func TestReadingGrade(t *testing.T) {
 			for _, m := range list {
 				said := voice.Say(m)
 				text = append(text, said)
+				if graded[said] {
+					continue
+				}
+				graded[said] = true
 				if len(strings.Fields(said)) >= wordsFew {
 					assert.LessOrEqual(t, grade(said), gradeMost, "%s: %s", m.ID, said)
 				}
@@ -125,8 +130,10 @@ func TestReadingGrade(t *testing.T) {
 					assert.LessOrEqual(t, len(strings.Fields(one)), wordsMost, "%s: %s", m.ID, one)
 				}
 			}
-			g := grade(strings.Join(text, " "))
-			assert.LessOrEqual(t, g, gradeMost, "%s, %s", s.protocol.Name, x.ID)
+			if all := strings.Join(text, " "); !graded[all] {
+				graded[all] = true
+				assert.LessOrEqual(t, grade(all), gradeMost, "%s, %s", s.protocol.Name, x.ID)
+			}
 		}
 		for _, h := range p.Hazards {
 			said := voice.Say(h.Text)

@@ -88,7 +88,7 @@ func TestClusteredLossesAreCovered(t *testing.T) {
 			}
 		}
 	}
-	const farms = 120
+	farms := checks.Rounds(60, 120)
 	covered, plain := 0, 0
 	for range farms {
 		var list []protocol.Result
@@ -243,6 +243,7 @@ func TestHours(t *testing.T) {
 // no figure smaller.
 func TestProperties(t *testing.T) {
 	in := demo(t)
+	checks.Cases(t, 40)
 	rapid.Check(t, func(t *rapid.T) {
 		var list []protocol.Result
 		for i := range rapid.IntRange(1, 12).Draw(t, "batches") {

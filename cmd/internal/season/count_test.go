@@ -121,7 +121,7 @@ func day(s *season.Season, d calendar.Date, order []int, others map[string]float
 // a count that is made here from the plans; and each day's loads and runs fit in its
 // shift.
 func TestNothingIsUsedTwice(t *testing.T) {
-	checks.Cases(t, 20)
+	checks.Cases(t, 12)
 	rapid.Check(t, func(rt *rapid.T) {
 		hours := rapid.SampledFrom([]float64{7, 8, 9, 11, 14}).Draw(rt, "shift")
 		bench, wash := rapid.IntRange(40, 200).Draw(rt, "bench"), rapid.IntRange(40, 200).Draw(rt, "wash")

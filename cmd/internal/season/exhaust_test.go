@@ -138,7 +138,7 @@ const (
 func TestAgainstExhaustiveSearch(t *testing.T) {
 	optimal, late, least, excess, worst := 0, 0, int64(0), int64(0), int64(0)
 	plain, plainExcess := 0, int64(0)          // placed by the due day alone
-	n := checks.Rounds(instances/5, instances) // the first of them
+	n := checks.Rounds(instances/10, instances) // the first of them
 	for seed := range uint64(n) {
 		jobs, supplies := small(rand.New(rand.NewPCG(seed, 7)))
 		want := best(jobs, supplies)

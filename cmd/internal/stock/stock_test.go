@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"math"
 	"os"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -23,14 +24,21 @@ import (
 // demo is the demo farm, which is this repository, by protocol.
 func demo(t testing.TB) map[string]process.Input {
 	t.Helper()
-	folder, findings := farmfile.Read(os.DirFS("../../.."), fs.FS(nil))
-	require.NotEqual(t, protocol.Error, protocol.Worst(findings))
+	folder := read()
 	out := map[string]process.Input{}
 	for _, p := range folder.Protocols {
-		out[p.Name] = process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p}
+		out[p.Name] = checks.Copy(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
 	}
 	return out
 }
+
+var read = sync.OnceValue(func() *farmfile.Folder {
+	folder, findings := farmfile.Read(os.DirFS("../../.."), fs.FS(nil))
+	if protocol.Worst(findings) == protocol.Error {
+		panic("the demo farm has errors: bottlecrop check tells them")
+	}
+	return folder
+})
 
 func wet(m float64) *unit.WetShare {
 	w := unit.WetShare(m)
@@ -73,9 +81,9 @@ func most(t testing.TB, in process.Input, s protocol.Stock) int {
 func TestTheStockOfAPlanGivesItsNumberBack(t *testing.T) {
 	for name, in := range demo(t) {
 		t.Run(name, func(t *testing.T) {
-			step := 97 // the others are no different
+			step := checks.Rounds(197, 97) // the others are no different
 			if name == "enoki-850" {
-				step = checks.Rounds(13, 1)
+				step = checks.Rounds(37, 1)
 			}
 			p, err := process.Plan(in)
 			require.NoError(t, err)
@@ -135,6 +143,7 @@ func random(rt *rapid.T, in process.Input, n int) protocol.Stock {
 // more than it has; an older one is used up before a younger is begun.
 func TestPortionsAddUp(t *testing.T) {
 	in := demo(t)["enoki-850"]
+	checks.Cases(t, 40)
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(24, 500).Draw(rt, "vessels")
 		s := stock.Of(random(rt, in, n))
@@ -223,7 +232,7 @@ func TestMoistureOfTwoLots(t *testing.T) {
 // may stay in each.
 func TestLotsOfOneMoistureAreAsOne(t *testing.T) {
 	in := demo(t)["enoki-850"]
-	checks.Cases(t, 20)
+	checks.Cases(t, 12)
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(12, 400).Draw(rt, "vessels")
 		p, err := process.Plan(in)
@@ -258,7 +267,7 @@ func TestLotsOfOneMoistureAreAsOne(t *testing.T) {
 // Most is the largest number for which nothing is short.
 func TestMostIsTheMost(t *testing.T) {
 	in := demo(t)["oyster-1100"]
-	checks.Cases(t, 20)
+	checks.Cases(t, 12)
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(24, 160).Draw(rt, "vessels")
 		s := random(rt, in, n)

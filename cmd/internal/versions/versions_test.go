@@ -227,7 +227,7 @@ func TestVersionsOfAProtocol(t *testing.T) {
 func TestFingerprintsAreThoseOfASecondImplementation(t *testing.T) {
 	f := story(t)
 	seen, store := map[string]bool{}, memory{}
-	for _, id := range strings.Fields(f.Git("rev-list", "main")) {
+	for _, id := range checks.Every(3, strings.Fields(f.Git("rev-list", "main"))) {
 		dir := t.TempDir()
 		f.Git("--work-tree="+dir, "checkout", "--quiet", id, "--", folder)
 		files := os.DirFS(filepath.Join(dir, folder))
@@ -243,11 +243,13 @@ func TestFingerprintsAreThoseOfASecondImplementation(t *testing.T) {
 			if err == nil && !strings.Contains(string(src), "format = \n") && !strings.Contains(string(src), "format = \r") {
 				want = fingerprintOf(t, files, library, name)
 			}
-			assert.Equal(t, want, got, "%s of %s", name, f.Git("log", "-1", "--format=%s", id))
+			if want != got { // git is asked only then
+				t.Errorf("%s of %s: %q, not %q", name, f.Git("log", "-1", "--format=%s", id), got, want)
+			}
 			seen[want] = true
 		}
 	}
-	assert.Greater(t, len(seen), 12)
+	assert.Greater(t, len(seen), checks.Rounds(5, 12))
 }
 
 // A tag is a commit's, signed or not: nobody checks its signature here.
