@@ -5,7 +5,6 @@ import (
 	"io/fs"
 	"os"
 	"regexp"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -33,13 +32,6 @@ import (
 	"bottlecrop/protocols"
 	"bottlecrop/site"
 )
-
-// Whole books are made and let go of: the collector need not run as often as it does for
-// a program that stays.
-func TestMain(m *testing.M) {
-	debug.SetGCPercent(300)
-	os.Exit(m.Run())
-}
 
 // How many of the batch sizes of a protocol are in a book outside CI: the smallest and
 // the largest of four, for most pages are those of a size; or every one, for who speaks of

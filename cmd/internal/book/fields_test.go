@@ -45,9 +45,12 @@ func fieldsOfTemplates(t *testing.T) string {
 		}
 	}
 	in.Others = []book.Input{spanish(t)} // for the pages in two languages
-	for _, e := range [][]book.Entry{in.Entries, in.Others[0].Entries} {
-		for i := range e { // every size of a protocol is set by the same templates
-			e[i].Batches = checks.Every(5, e[i].Batches)
+	if !checks.Whole() { // two protocols that have a page of each kind, of one size
+		for _, one := range []*book.Input{&in, &in.Others[0]} {
+			one.Entries = one.Entries[:2]
+			for i, e := range one.Entries {
+				one.Entries[i].Batches = e.Batches[:1]
+			}
 		}
 	}
 	in.Others[0].Own = in.Own

@@ -137,7 +137,7 @@ const (
 // how often it is the best there is, and how far off it is elsewhere.
 func TestAgainstExhaustiveSearch(t *testing.T) {
 	optimal, late, least, excess, worst := 0, 0, int64(0), int64(0), int64(0)
-	plain, plainExcess := 0, int64(0)          // placed by the due day alone
+	plain, plainExcess := 0, int64(0)           // placed by the due day alone
 	n := checks.Rounds(instances/10, instances) // the first of them
 	for seed := range uint64(n) {
 		jobs, supplies := small(rand.New(rand.NewPCG(seed, 7)))
