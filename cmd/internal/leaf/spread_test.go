@@ -59,7 +59,7 @@ func TestSpreadIsShownWhereItIsAskedFor(t *testing.T) {
 func TestSpreadOfAnotherMethod(t *testing.T) {
 	p := planned(t, "enoki-850", func(pr *protocol.Protocol) {
 		pr.Bore = protocol.Bore{Made: protocol.BoreNone}
-		pr.Sterilization.Vent, pr.Sterilization.Hold = 5*unit.Minute, 240*unit.Minute
+		pr.Sterilization.Vent, pr.Sterilization.Hold = 5*unit.Minute, unit.Hour
 	})
 	e := Edition{Voice: words.English(unit.US), Spread: true}
 	s, err := e.spread(p)
