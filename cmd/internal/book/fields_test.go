@@ -45,7 +45,7 @@ func fieldsOfTemplates(t *testing.T) string {
 		}
 	}
 	in.Others = []book.Input{spanish(t)} // for the pages in two languages
-	if !checks.Whole() { // two protocols that have a page of each kind, of one size
+	if !checks.Whole() {                 // two protocols that have a page of each kind, of one size
 		for _, one := range []*book.Input{&in, &in.Others[0]} {
 			one.Entries = one.Entries[:2]
 			for i, e := range one.Entries {

@@ -4,14 +4,12 @@ import (
 	"os"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/batch"
-	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/farmfile"
 	"bottlecrop/cmd/internal/heat"
 	"bottlecrop/cmd/internal/limit"
@@ -23,29 +21,6 @@ import (
 	"bottlecrop/cmd/internal/words"
 	"bottlecrop/cmd/internal/working"
 )
-
-// demo is a protocol of the demo farm, which is this repository, with maps of
-// its own that a test may change.
-func demo(t *testing.T, name string) process.Input {
-	t.Helper()
-	folder := farm()
-	for _, p := range folder.Protocols {
-		if p.Name == name {
-			return checks.Copy(process.Input{Farm: folder.Farm, Library: folder.Library, Protocol: p})
-		}
-	}
-	t.Fatalf("the demo farm has no protocol %s", name)
-	return process.Input{}
-}
-
-// farm is the demo farm, read once: nobody may change it.
-var farm = sync.OnceValue(func() *farmfile.Folder {
-	folder, findings := farmfile.Read(os.DirFS("../../.."), os.DirFS("../../../protocols"))
-	if protocol.Worst(findings) == protocol.Error {
-		panic("the demo farm has errors: bottlecrop check tells them")
-	}
-	return folder
-})
 
 // variants are protocols that between them enter every quantity there is: with
 // a mass and with a density, with each kind of bore, with and without ripening,
