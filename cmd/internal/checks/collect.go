@@ -10,8 +10,8 @@ import (
 // less often (collect.go of package main) until much is in use, unless the environment says
 // how often.
 const (
-	growth = 400       // percent
-	roomy  = 768 << 20 // bytes, design choice: two packages at a time fit into 2 GB
+	growth = 400        // percent
+	roomy  = 1536 << 20 // bytes, design choice: what the largest package holds in CI, twice
 )
 
 func init() {
