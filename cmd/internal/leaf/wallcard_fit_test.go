@@ -60,6 +60,11 @@ func TestCardsAreShortenedByTheRule(t *testing.T) {
 					if i+1 < len(card.Steps) {
 						next = card.Steps[i+1].Number
 					}
+					for _, left := range full.Steps[s.Number-1 : next-1] {
+						if left.Critical {
+							t.Fatalf("the critical step %d was left to the sheet", left.Number)
+						}
+					}
 					continue
 				}
 				if s.Number != next {
