@@ -139,6 +139,18 @@ func TestCanonicalIsBlind(t *testing.T) {
 	})
 }
 
+// A text of several lines is the same whichever system's line ends the file has.
+func TestLineEndsWithinATextAreNotSeen(t *testing.T) {
+	source, err := fs.ReadFile(base, "protocols/enoki.toml")
+	require.NoError(t, err)
+	unix := string(source) + "\n[[step]]\nid = \"radio\"\nafter = \"weigh\"\nrole = \"grower\"\ntitle = \"Turn the radio off\"\nwhen = \"Before that.\"\ntakes = \"1 min\"\n" +
+		"wrong = \"It is on.\"\ndo = [\"Turn it off.\"]\nlimit = \"Silence.\"\ncheck = \"Listen.\"\nif_off = \"Turn it off again.\"\nwhy = \"\"\"One hears a leak.\nAnd talks.\"\"\"\nask = \"Why is it off?\"\nanswer = \"To hear a leak.\"\n"
+	want := string(clean(t, withEnoki(t, []byte(unix))).Canonical("enoki"))
+	require.Contains(t, want, `One hears a leak.\nAnd talks.`)
+	got := string(clean(t, withEnoki(t, []byte(strings.ReplaceAll(unix, "\n", "\r\n")))).Canonical("enoki"))
+	checks.Same(t, "the canonical form", want, got)
+}
+
 func TestCanonicalSees(t *testing.T) {
 	seen := map[string]string{}
 	note := func(what string, f *Folder) {
