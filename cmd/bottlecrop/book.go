@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"path/filepath"
 	"strings"
@@ -9,6 +10,7 @@ import (
 
 	"bottlecrop/cmd/internal/book"
 	"bottlecrop/cmd/internal/calendar"
+	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/protocol"
 	"bottlecrop/cmd/internal/words"
 )
@@ -167,31 +169,44 @@ type bookAsked struct {
 	sizes  []int
 }
 
-// input is all that a book is made of, in all the farm's languages.
+// input is all that a book is made of, in all the farm's languages. The others are opened
+// while the first one's season is planned, which is theirs too.
 func (f *farm) input(x bookAsked) (book.Input, error) {
-	bound := func(f *farm) (in book.Input, err error) {
-		f.withPast(x.past)
-		if err := f.tellNews(x.news, x.since); err != nil {
-			return in, err
-		}
-		edition := f.edition()
-		edition.Spread, edition.News, edition.Past = x.spread, f.withNews(), x.past.names()
-		in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
-		if in.Results, err = f.record(); err != nil {
-			return in, err
-		}
-		in.Trace, in.Review = f.traced(), f.review
-		if in.Season, err = f.judgeSeason(x.day); err != nil {
-			return in, err
-		}
-		in.Climate = f.climate(in.Season)
-		return in, nil
+	opened := f.others(x.sizes)
+	in, err := f.bound(x, func() (*leaf.Season, error) { return f.judgeSeason(x.day) })
+	others, fault := opened()
+	if err = cmp.Or(err, fault); err != nil {
+		return in, err
 	}
-	in, err := bound(f)
-	if err == nil {
-		in.Others, err = f.others(x.sizes, bound)
+	for i, t := range others {
+		other, err := t.bound(x, func() (*leaf.Season, error) { return t.seasonOf(in.Season) })
+		if err != nil {
+			return in, err
+		}
+		other.Edition.Folder = f.languages()[i+1]
+		in.Others = append(in.Others, other)
 	}
-	return in, err
+	return in, nil
+}
+
+// bound is what a book is made of in one language.
+func (f *farm) bound(x bookAsked, season func() (*leaf.Season, error)) (in book.Input, err error) {
+	f.withPast(x.past)
+	if err := f.tellNews(x.news, x.since); err != nil {
+		return in, err
+	}
+	edition := f.edition()
+	edition.Spread, edition.News, edition.Past = x.spread, f.withNews(), x.past.names()
+	in = book.Input{Edition: edition, Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library}
+	if in.Results, err = f.record(); err != nil {
+		return in, err
+	}
+	in.Trace, in.Review = f.traced(), f.review
+	if in.Season, err = season(); err != nil {
+		return in, err
+	}
+	in.Climate = f.climate(in.Season)
+	return in, nil
 }
 
 // refusal prints the errors that stand in the way of a book, if there are any: warnings

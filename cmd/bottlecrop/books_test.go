@@ -15,7 +15,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bottlecrop/cmd/internal/book"
-	"bottlecrop/cmd/internal/calendar"
 	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/rescale"
 	"bottlecrop/cmd/internal/words"
@@ -127,20 +126,7 @@ func sharedBook(t *testing.T, name string, change func(*farm)) string {
 	change(f)
 	f.open(nil)
 	require.NoError(t, f.verdict())
-	bound := func(f *farm) (in book.Input, err error) {
-		in = book.Input{Edition: f.edition(), Entries: f.entries, Guides: f.printed(f.guides), Library: f.folder.Library, Trace: f.traced(), Review: f.review}
-		if in.Results, err = f.record(); err != nil {
-			return in, err
-		}
-		if in.Season, err = f.planSeason(nil, calendar.Usually); err != nil {
-			return in, err
-		}
-		in.Climate = f.climate(in.Season)
-		return in, nil
-	}
-	in, err := bound(f)
-	require.NoError(t, err)
-	in.Others, err = f.others(nil, bound)
+	in, err := f.input(bookAsked{})
 	require.NoError(t, err)
 	pages, err := book.Pages(in)
 	require.NoError(t, err)

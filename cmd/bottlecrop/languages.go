@@ -9,6 +9,7 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	"golang.org/x/sync/errgroup"
 	"golang.org/x/text/language"
 
 	"bottlecrop/cmd/internal/book"
@@ -141,22 +142,25 @@ func (f *farm) retold(tag string) (*farm, error) {
 	return out, nil
 }
 
-// others are the books in the farm's other languages.
-func (f *farm) others(sizes []int, bound func(*farm) (book.Input, error)) ([]book.Input, error) {
-	var out []book.Input
-	for _, tag := range f.languages()[1:] {
-		t, err := f.in(tag, sizes...)
-		if err != nil {
-			return nil, err
+// others begins to open the farm in each of its other languages, one after the other beside
+// what its caller does, and gives what waits for them.
+func (f *farm) others(sizes []int) func() ([]*farm, error) {
+	var out []*farm
+	var beside errgroup.Group
+	beside.Go(func() error {
+		for _, tag := range f.languages()[1:] {
+			t, err := f.in(tag, sizes...)
+			if err != nil {
+				return err
+			}
+			out = append(out, t)
 		}
-		in, err := bound(t)
-		if err != nil {
-			return nil, err
-		}
-		in.Edition.Folder = tag
-		out = append(out, in)
+		return nil
+	})
+	return func() ([]*farm, error) {
+		err := beside.Wait()
+		return out, err
 	}
-	return out, nil
 }
 
 // foreignPages reads the guides in the farm's other languages: the program's own, unless

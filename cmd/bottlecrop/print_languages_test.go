@@ -125,8 +125,14 @@ func twoBooks(t *testing.T, paper, part string) []book.File {
 	}
 	in, err := bound(f)
 	require.NoError(t, err)
-	in.Others, err = f.others(nil, bound)
+	others, err := f.others(nil)()
 	require.NoError(t, err)
+	for i, o := range others {
+		other, err := bound(o)
+		require.NoError(t, err)
+		other.Edition.Folder = f.languages()[i+1]
+		in.Others = append(in.Others, other)
+	}
 	pages, err := book.Pages(in)
 	require.NoError(t, err)
 	var files []book.File

@@ -24,12 +24,8 @@ func (f *farm) planSeason(today *calendar.Date, basis calendar.Basis) (*leaf.Sea
 		return nil, err
 	}
 	today = f.today(today)
-	in := season.Input{Farm: f.folder.Farm, Processes: map[string]*process.Process{}, Orders: orders, Results: f.folder.Results,
-		Workdays: w, Today: today, Basis: basis}
-	for _, e := range f.entries {
-		in.Processes[e.Process.Input.Protocol.Name] = e.Process
-	}
-	s, err := season.Plan(in)
+	s, err := season.Plan(season.Input{Farm: f.folder.Farm, Processes: f.byName(), Orders: orders, Results: f.folder.Results,
+		Workdays: w, Today: today, Basis: basis})
 	if err != nil {
 		return nil, err
 	}
@@ -56,6 +52,28 @@ func (f *farm) judgeSeason(today *calendar.Date) (*leaf.Season, error) {
 	f.add(tight)
 	protocol.Sort(f.findings)
 	return s, nil
+}
+
+// seasonOf is the season of the book, which was planned in the farm's first language, in
+// the farm's words. Its findings are told already.
+func (f *farm) seasonOf(first *leaf.Season) (*leaf.Season, error) {
+	if first == nil || f.verdict() != nil {
+		return nil, nil
+	}
+	told, ok := first.Retold(f.byName())
+	if !ok { // in another language something else counts: then that is planned
+		return f.planSeason(first.Today, calendar.Usually)
+	}
+	return &leaf.Season{Season: told, Orders: f.folder.Orders.Orders, Workdays: first.Workdays, Today: first.Today, Vessels: f.folder.Library.Vessels}, nil
+}
+
+// byName are the processes of the protocols without errors.
+func (f *farm) byName() map[string]*process.Process {
+	out := map[string]*process.Process{}
+	for _, e := range f.entries {
+		out[e.Method.Protocol] = e.Process
+	}
+	return out
 }
 
 // lateOrders has one finding for each order with deliveries that are late or not to
