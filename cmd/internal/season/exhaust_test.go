@@ -66,10 +66,10 @@ func best(jobs []*job, supplies []supply) value {
 			return
 		}
 		c.needs[n].each(func(x slot) bool {
-			if _, missing := acc.short(x.of, c.needs[n].at(x)); missing == 0 {
-				acc.add(x.of, c.needs[n].at(x), c.needs[n].amount)
+			if _, missing := acc.short(x, &c.needs[n]); missing == 0 {
+				acc.add(x, &c.needs[n], c.needs[n].amount)
 				take(i, k, n+1, v)
-				acc.add(x.of, c.needs[n].at(x), -c.needs[n].amount)
+				acc.add(x, &c.needs[n], -c.needs[n].amount)
 			}
 			return false
 		})

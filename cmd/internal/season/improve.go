@@ -155,8 +155,8 @@ func (s *schedule) push(i, k int) bool {
 func (s *schedule) stand(o stood) {
 	s.chosen[o.job], s.got[o.job] = o.chosen, o.got
 	if c := s.of(o.job); c != nil {
-		for n, need := range c.needs {
-			s.acc.add(o.got[n].of, need.at(o.got[n]), need.amount)
+		for n := range c.needs {
+			s.acc.add(o.got[n], &c.needs[n], c.needs[n].amount)
 		}
 	}
 }

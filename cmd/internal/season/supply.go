@@ -15,6 +15,16 @@ func (s *series) at(day int) int64 {
 	return 0
 }
 
+// within are the amounts of the days from up to to, to left out, as far as any were ever
+// taken; from is not before the first of them.
+func (s *series) within(from, to int) []int64 {
+	i, j := from-s.first, min(to-s.first, len(s.values))
+	if i >= j {
+		return nil
+	}
+	return s.values[i:j]
+}
+
 // ensure makes room for the days from up to to, to left out.
 func (s *series) ensure(from, to int) {
 	const spare = 32 // days, so that it does not grow with every need
@@ -82,7 +92,7 @@ func (n need) at(x slot) need {
 }
 
 // each calls f with each slot that would do, until f says that it is enough.
-func (n need) each(f func(slot) bool) {
+func (n *need) each(f func(slot) bool) {
 	for i := -1; i < len(n.later); i++ {
 		from := n.from
 		if i >= 0 {
@@ -101,69 +111,90 @@ type account struct {
 	supplies []supply
 	taken    []series
 	work     int // days of needs that were looked at or booked so far
+
+	got   []slot // of the needs that are being put
+	lacks lack   // of the need that was looked for last
 }
 
 func newAccount(supplies []supply) *account {
 	return &account{supplies: supplies, taken: make([]series, len(supplies))}
 }
 
-// short is the first day on which a supply does not have an amount more, and how
-// much is missing then; 0 where there is none.
-func (a *account) short(of int, n need) (day int, missing int64) {
-	s := &a.supplies[of]
-	a.work += n.to - n.from
-	if s.into >= 0 {
-		into := &a.supplies[s.into]
-		if !into.bounded {
-			return 0, 0
-		}
-		for d := n.from; d < n.to; d++ {
-			sum := a.taken[of].at(d)
-			more := s.lots(sum+n.amount) - s.lots(sum)
-			if m := a.taken[s.into].at(d) + more - into.on(d); more > 0 && m > 0 {
-				return d, m
+// short is the first day of a need in a slot on which its supply does not have the amount
+// more, and how much is missing then; 0 where there is none.
+func (a *account) short(x slot, n *need) (day int, missing int64) {
+	s, t := &a.supplies[x.of], &a.taken[x.of]
+	from, to := x.from, x.from+n.to-n.from
+	a.work += to - from
+	switch {
+	case s.into >= 0:
+		return a.shortPool(x, n)
+	case !s.bounded || n.amount == 0:
+		return 0, 0
+	case s.of == nil && n.amount <= s.capacity: // a day on which nothing is taken is not short
+		first := max(from, t.first)
+		for i, taken := range t.within(first, to) {
+			if m := taken + n.amount - s.capacity; m > 0 {
+				return first + i, m
 			}
 		}
 		return 0, 0
 	}
-	if !s.bounded || n.amount == 0 {
-		return 0, 0
-	}
-	for d := n.from; d < n.to; d++ {
-		if m := a.taken[of].at(d) + n.amount - s.on(d); m > 0 {
+	for d := from; d < to; d++ {
+		if m := t.at(d) + n.amount - s.on(d); m > 0 {
 			return d, m
 		}
 	}
 	return 0, 0
 }
 
-// add takes an amount of a supply, whether it is there or not; of a negative one it
-// gives back.
-func (a *account) add(of int, n need, amount int64) {
-	t := &a.taken[of]
-	a.work += n.to - n.from
-	t.ensure(n.from, n.to)
-	s := &a.supplies[of]
-	for d := n.from; d < n.to; d++ {
-		i := d - t.first
-		before := t.values[i]
-		t.values[i] += amount
-		if s.into >= 0 {
-			into := &a.taken[s.into]
-			into.ensure(d, d+1)
-			into.values[d-into.first] += s.lots(t.values[i]) - s.lots(before)
+// shortPool is short for a need in a pool: what is missing is of that into which its lots
+// go.
+func (a *account) shortPool(x slot, n *need) (day int, missing int64) {
+	s := &a.supplies[x.of]
+	into := &a.supplies[s.into]
+	if !into.bounded {
+		return 0, 0
+	}
+	for d := x.from; d < x.from+n.to-n.from; d++ {
+		sum := a.taken[x.of].at(d)
+		more := s.lots(sum+n.amount) - s.lots(sum)
+		if m := a.taken[s.into].at(d) + more - into.on(d); more > 0 && m > 0 {
+			return d, m
 		}
+	}
+	return 0, 0
+}
+
+// add takes an amount of a need in a slot, whether it is there or not; of a negative one
+// it gives back.
+func (a *account) add(x slot, n *need, amount int64) {
+	s, t := &a.supplies[x.of], &a.taken[x.of]
+	from, to := x.from, x.from+n.to-n.from
+	a.work += to - from
+	t.ensure(from, to)
+	values := t.values[from-t.first : to-t.first]
+	if s.into < 0 {
+		for i := range values {
+			values[i] += amount
+		}
+		return
+	}
+	into := &a.taken[s.into]
+	into.ensure(from, to)
+	for i, before := range values {
+		values[i] += amount
+		into.values[from+i-into.first] += s.lots(values[i]) - s.lots(before)
 	}
 }
 
-// worst is the most that a supply lacks on one of the days of a need, with the need
-// on top of what is taken.
-func (a *account) worst(of int, n need) int64 {
+// worst is the most that a supply lacks on one of the days of a need in a slot, with the
+// need on top of what is taken.
+func (a *account) worst(x slot, n *need) int64 {
 	var most int64
-	for d := n.from; d < n.to; d++ {
-		one := n
-		one.from, one.to = d, d+1
-		if _, m := a.short(of, one); m > most {
+	for d := x.from; d < x.from+n.to-n.from; d++ {
+		one := need{from: d, to: d + 1, amount: n.amount}
+		if _, m := a.short(slot{x.of, d}, &one); m > most {
 			most = m
 		}
 	}
@@ -179,11 +210,13 @@ type short struct {
 	day int
 }
 
-// find is the slot for a need; where there is none, it says what lacks.
-func (a *account) find(n need) (at slot, lacks lack) {
+// find is the slot for a need; where there is none, it says what lacks, which holds until
+// the next is looked for.
+func (a *account) find(n *need) (at slot, lacks lack) {
+	lacks = a.lacks[:0]
 	found := false
 	n.each(func(x slot) bool {
-		day, missing := a.short(x.of, n.at(x))
+		day, missing := a.short(x, n)
 		switch {
 		case missing > 0:
 			lacks = append(lacks, short{x, day})
@@ -197,31 +230,33 @@ func (a *account) find(n need) (at slot, lacks lack) {
 		at, found = x, true
 		return true
 	})
+	a.lacks = lacks
 	if found {
-		lacks = nil
+		return at, nil
 	}
 	return at, lacks
 }
 
 // begins reports whether a need in a pool takes lots that are not begun.
-func (a *account) begins(x slot, n need) bool {
+func (a *account) begins(x slot, n *need) bool {
 	s := &a.supplies[x.of]
 	sum := a.taken[x.of].at(x.from)
 	return s.lots(sum+n.amount) > s.lots(sum)
 }
 
 // put takes all needs of a candidate and says which slot each has got. Where a need
-// can't be met it takes nothing, and says what lacks.
+// can't be met it takes nothing, and says what lacks, which holds until the next is put.
 func (a *account) put(needs []need) (got []slot, lacks lack) {
-	got = make([]slot, len(needs))
-	for i, n := range needs {
-		if got[i], lacks = a.find(n); lacks != nil {
-			a.take(needs[:i], got[:i])
+	a.got = slices.Grow(a.got[:0], len(needs))[:len(needs)]
+	for i := range needs {
+		n := &needs[i]
+		if a.got[i], lacks = a.find(n); lacks != nil {
+			a.take(needs[:i], a.got[:i])
 			return nil, lacks
 		}
-		a.add(got[i].of, n.at(got[i]), n.amount)
+		a.add(a.got[i], n, n.amount)
 	}
-	return got, nil
+	return slices.Clone(a.got), nil // most are not met, so that none is made before it is known
 }
 
 // bound is the supply that sets the bound: of a pool that into which its lots go.
@@ -236,26 +271,27 @@ func (a *account) bound(of int) int {
 // lacks the least.
 func (a *account) force(needs []need) []slot {
 	got := make([]slot, len(needs))
-	for i, n := range needs {
+	for i := range needs {
+		n := &needs[i]
 		at, lacks := a.find(n)
 		if lacks != nil {
 			least := int64(-1)
 			n.each(func(x slot) bool {
-				if m := a.worst(x.of, n.at(x)); least < 0 || m < least {
+				if m := a.worst(x, n); least < 0 || m < least {
 					at, least = x, m
 				}
 				return false
 			})
 		}
 		got[i] = at
-		a.add(at.of, n.at(at), n.amount)
+		a.add(at, n, n.amount)
 	}
 	return got
 }
 
 // take gives back what put or force took.
 func (a *account) take(needs []need, got []slot) {
-	for i, n := range needs {
-		a.add(got[i].of, n.at(got[i]), -n.amount)
+	for i := range needs {
+		a.add(got[i], &needs[i], -needs[i].amount)
 	}
 }
