@@ -81,14 +81,18 @@ func (l Loss) atMost(lost, n int) float64 {
 	if l.Clustering == 0 && lost > manyLost {
 		return around(lost, n, p, next)
 	}
-	var sum logSum
-	term := first
+	// In parts of the first, which may be too small for a number by itself; where they
+	// come to too much for one, in so much larger parts.
+	const huge = 1e250
+	sum, term := 0.0, 1.0
 	for k := 0; ; k++ {
-		sum.add(term)
+		sum += term
 		if k == lost {
-			return math.Min(1, sum.value())
+			return math.Min(1, math.Exp(first+math.Log(sum)))
 		}
-		term += math.Log(next(float64(k)))
+		if term *= next(float64(k)); term > huge {
+			sum, term, first = sum/huge, term/huge, first+math.Log(huge)
+		}
 	}
 }
 

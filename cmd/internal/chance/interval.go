@@ -61,13 +61,27 @@ func bound(bad, n int, tail float64) float64 {
 	if bad == 0 {
 		return -math.Expm1(math.Log(tail) / float64(n))
 	}
-	low, high := 0.0, 1.0
-	for range 60 {
-		mid := (low + high) / 2
-		if (Loss{Share: mid}).atMost(bad, n) > tail {
-			low = mid
+	// By Newton's method, for the derivative of the sum is its last term, times what is
+	// below, within the shares that the bound is known to lie between, which are halved
+	// where that leads out of them. It begins at the bound of the normal distribution.
+	x, size, z := float64(bad), float64(n), math.Sqrt2*math.Erfinv(1-2*tail)
+	low, high, p := 0.0, 1.0, (x+0.5)/size
+	p = max(1/(2*size), min(1-1/(2*size), p+z*math.Sqrt(p*(1-p)/size)))
+	for range 100 {
+		over := (Loss{Share: p}).atMost(bad, n) - tail
+		if over > 0 {
+			low = p
 		} else {
-			high = mid
+			high = p
+		}
+		step := over * (1 - p) / ((size - x) * math.Exp(logChoose(n, bad)+x*math.Log(p)+(size-x)*math.Log1p(-p)))
+		switch {
+		case math.Abs(step) <= 1e-10*p: // the next step would be of 1e-14 or less
+			return p + step
+		case p+step > low && p+step < high:
+			p += step
+		default:
+			p = (low + high) / 2
 		}
 	}
 	return (low + high) / 2
