@@ -1,11 +1,17 @@
 package book
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
-	"path/filepath"
+	"io/fs"
+	"os"
+	"path"
+	"runtime"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"bottlecrop/cmd/internal/protocol"
 )
@@ -21,6 +27,8 @@ type Kept interface {
 // the new one has just as they are.
 type again struct {
 	place *place
+	info  fs.FileInfo       // of its folder
+	book  *os.Root          // while pages are taken
 	sums  map[string]string // of its files
 	of    map[string]bool   // the names for what its pages are made of (Page.Of)
 }
@@ -36,7 +44,7 @@ func (p *place) again(old stands, kept Kept) *again {
 	if !found || !is {
 		return nil
 	}
-	a := &again{place: p, sums: old.written, of: map[string]bool{}}
+	a := &again{place: p, info: old.info, sums: old.written, of: map[string]bool{}}
 	for name := range strings.Lines(of) {
 		a.of[strings.TrimSuffix(name, "\n")] = true
 	}
@@ -63,18 +71,58 @@ func (p *place) keep(kept Kept, marker []byte, pages []Page) {
 // has reports whether the book that stands has a page just as it would be set, and with
 // which sum.
 func (a *again) has(page Page) (sum string, same bool) {
-	if a == nil || page.Of == "" || !a.of[page.Of] {
+	if page.Of == "" || !a.of[page.Of] {
 		return "", false
 	}
 	sum, same = a.sums[page.Path]
 	return sum, same
 }
 
-// link has a page in the new book as it is in the one that stands: the same file, which
-// loses its name there when that book goes. Should somebody write in it until then, that
-// book is not replaced (place.swap). Not every file system can do it.
-func (a *again) link(f *fresh, name string) error {
-	return a.place.parent.Link(filepath.Join(a.place.name, name), filepath.Join(f.name, name))
+// take has pages in the new book as they are in the one that stands, and gives the sum of
+// each; none of one that has to be set. Folders are gone through several at a time, for to
+// find one anew takes longer than to link a page.
+func (a *again) take(ctx context.Context, f *fresh, pages []Page, done func()) (sums []string, err error) {
+	sums = make([]string, len(pages))
+	if a.book, err = a.place.parent.OpenRoot(a.place.name); err != nil {
+		return sums, nil // it went away, and that is told where it is to be replaced
+	}
+	defer a.book.Close()
+	if now, err := a.book.Stat("."); err != nil || !os.SameFile(now, a.info) {
+		return sums, nil
+	}
+	of := map[string][]int{} // pages by their folder
+	var folders []string
+	for i, page := range pages {
+		if _, same := a.has(page); !same || !fs.ValidPath(page.Path) {
+			continue
+		}
+		dir := path.Dir(page.Path)
+		if of[dir] == nil {
+			folders = append(folders, dir)
+		}
+		of[dir] = append(of[dir], i)
+	}
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for _, dir := range folders {
+		several.Go(func() error {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			link, end := a.linker(f, dir)
+			defer end()
+			for _, i := range of[dir] {
+				if link(path.Base(pages[i].Path)) != nil {
+					continue // not every file system can do it
+				}
+				if sums[i], _ = a.has(pages[i]); done != nil {
+					done()
+				}
+			}
+			return nil
+		})
+	}
+	return sums, several.Wait()
 }
 
 // Name is one name for several texts, for Page.Of: with any of them another, it is

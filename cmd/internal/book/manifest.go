@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"errors"
 	"fmt"
@@ -9,8 +10,11 @@ import (
 	"maps"
 	"path"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
+
+	"golang.org/x/sync/errgroup"
 
 	"bottlecrop/cmd/internal/filing"
 )
@@ -39,9 +43,6 @@ type stands struct {
 // look looks at what has a name beside the book or its own. A missing or empty folder may
 // be replaced, and a book as the program wrote it; all else is Refused.
 func (p *place) look(name string) (stands, error) {
-	refused := func(entry string, why error) (stands, error) {
-		return stands{}, &Refused{filepath.Join(filepath.Dir(p.folder), name), entry, why}
-	}
 	info, err := p.parent.Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -49,12 +50,12 @@ func (p *place) look(name string) (stands, error) {
 	case err != nil:
 		return stands{}, p.told(err)
 	case !info.IsDir():
-		return refused(name, ErrNotFolder)
+		return stands{}, p.refused(name, name, ErrNotFolder)
 	}
 	if within, err := p.parent.Stat("."); err != nil {
 		return stands{}, p.told(err)
 	} else if otherDisk(within, info) {
-		return refused(name, ErrMount)
+		return stands{}, p.refused(name, name, ErrMount)
 	}
 	s := stands{info: info}
 	entries, err := fs.ReadDir(p.parent.FS(), name)
@@ -63,7 +64,7 @@ func (p *place) look(name string) (stands, error) {
 	}
 	if len(entries) > 0 {
 		if s.written, s.marker, err = p.manifest(name); err != nil {
-			return refused(entries[0].Name(), ErrForeign)
+			return stands{}, p.refused(name, entries[0].Name(), ErrForeign)
 		}
 	}
 	s.folders = foldersOf(s.written)
@@ -75,11 +76,19 @@ func (p *place) look(name string) (stands, error) {
 func foldersOf(written map[string]string) map[string]bool {
 	out := map[string]bool{}
 	for file := range written {
-		for dir := path.Dir(file); dir != "."; dir = path.Dir(dir) {
+		for dir := path.Dir(file); dir != "." && !out[dir]; dir = path.Dir(dir) {
 			out[dir] = true
 		}
 	}
 	return out
+}
+
+// manifest is a marker as it was read. A book is looked at three times and then removed,
+// mostly with one and the same marker.
+type manifest struct {
+	text    string
+	written map[string]string
+	marker  string
 }
 
 // manifest reads which files a marker says that the program wrote, with their sums, and
@@ -89,21 +98,27 @@ func (p *place) manifest(name string) (written map[string]string, marker string,
 	if err != nil {
 		return nil, "", err
 	}
+	if p.read.written != nil && p.read.text == string(text) {
+		return p.read.written, p.read.marker, nil
+	}
 	body, ok := strings.CutPrefix(string(text), markerHead)
 	if !ok {
 		return nil, "", fmt.Errorf("%s is not a marker", Marker)
 	}
-	written = map[string]string{Marker: ""}
+	written = make(map[string]string, strings.Count(body, "\n")+1)
+	written[Marker] = ""
 	for line := range strings.Lines(body) {
 		if sum, file, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "  "); ok && fs.ValidPath(file) {
 			written[file] = sum
 		}
 	}
-	return written, Name(string(text)), nil
+	p.read = manifest{string(text), written, Name(string(text))}
+	return written, p.read.marker, nil
 }
 
 // asWritten refuses a book that somebody has put something of their own into, has
-// written in, or protects from being replaced.
+// written in, or protects from being replaced. Folders are looked at several at a time;
+// the refusal is that of the first, in the order in which one reads a tree.
 func (p *place) asWritten(name string, s stands) error {
 	var since fs.FileInfo // of the marker, which was written last
 	if s.written != nil {
@@ -112,42 +127,82 @@ func (p *place) asWritten(name string, s stands) error {
 			return p.told(err)
 		}
 	}
-	return fs.WalkDir(p.parent.FS(), name, func(at string, d fs.DirEntry, err error) error {
-		if err != nil {
-			return p.told(err)
+	folders := slices.Collect(maps.Keys(s.folders))
+	slices.SortFunc(folders, inTree)
+	type fault struct {
+		file string
+		err  error
+	}
+	faults := make([]fault, len(folders))
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for i, dir := range folders {
+		several.Go(func() error {
+			faults[i].file, faults[i].err = p.folderAsWritten(name, dir, s, since)
+			return nil
+		})
+	}
+	_ = several.Wait() // what was found is in its place
+	var first fault
+	for _, x := range faults {
+		if x.err != nil && (first.err == nil || inTree(x.file, first.file) < 0) {
+			first = x
 		}
-		file := strings.TrimPrefix(strings.TrimPrefix(at, name), "/")
-		refused := func(why error) error {
-			return &Refused{filepath.Join(filepath.Dir(p.folder), name), file, why}
+	}
+	return first.err
+}
+
+// inTree compares paths as a tree is read: a folder, then what is in it.
+func inTree(a, b string) int {
+	if a == "." || b == "." {
+		return cmp.Compare(len(strings.TrimPrefix(a, ".")), len(strings.TrimPrefix(b, ".")))
+	}
+	return slices.Compare(strings.Split(a, "/"), strings.Split(b, "/"))
+}
+
+// folderAsWritten is asWritten for one folder of a book, without those in it. It tells
+// which file the refusal is for.
+func (p *place) folderAsWritten(name, dir string, s stands, since fs.FileInfo) (file string, err error) {
+	at := path.Join(name, dir)
+	if !filing.Writable(filepath.Join(filepath.Dir(p.folder), filepath.FromSlash(at))) {
+		if _, err := p.parent.Lstat(at); errors.Is(err, fs.ErrNotExist) && dir != "." {
+			return "", nil // somebody has taken it out
 		}
+		return dir, p.refused(name, dir, ErrReadOnly)
+	}
+	entries, err := fs.ReadDir(p.parent.FS(), at)
+	if err != nil {
+		return dir, p.told(err)
+	}
+	for _, e := range entries {
+		file := path.Join(dir, e.Name())
 		sum, known := s.written[file]
 		switch {
-		case file == "": // the folder itself
-			file = "."
-			fallthrough
-		case d.IsDir() && s.folders[file]:
-			if !filing.Writable(filepath.Join(filepath.Dir(p.folder), filepath.FromSlash(at))) {
-				return refused(ErrReadOnly)
-			}
-			return nil
-		case !known || !d.Type().IsRegular():
-			return refused(ErrExtra)
+		case e.IsDir() && s.folders[file]:
+			continue // looked at by itself
+		case !known || !e.Type().IsRegular():
+			return file, p.refused(name, file, ErrExtra)
 		case file == Marker:
-			return nil
+			continue
 		}
 		// Only what is younger than the marker can be another than it says.
-		if info, err := d.Info(); err != nil {
-			return p.told(err)
+		if info, err := e.Info(); err != nil {
+			return file, p.told(err)
 		} else if !info.ModTime().After(since.ModTime()) {
-			return nil
+			continue
 		}
-		if now, err := p.sum(at); err != nil {
-			return p.told(err)
+		if now, err := p.sum(path.Join(name, file)); err != nil {
+			return file, p.told(err)
 		} else if now != sum {
-			return refused(ErrChanged)
+			return file, p.refused(name, file, ErrChanged)
 		}
-		return nil
-	})
+	}
+	return "", nil
+}
+
+// refused is a refusal for what stands under a name beside the book.
+func (p *place) refused(name, entry string, why error) error {
+	return &Refused{filepath.Join(filepath.Dir(p.folder), name), entry, why}
 }
 
 // sum is the SHA-256 of a file, as the marker has it.
@@ -172,18 +227,9 @@ func (p *place) discard(name string) error {
 	if err != nil {
 		return p.told(p.parent.RemoveAll(name))
 	}
-	remove := func(file string) error {
-		if err := p.parent.Remove(path.Join(name, file)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return filing.Named(filepath.Join(filepath.Dir(p.folder), name, filepath.FromSlash(file)), err)
-		}
-		return nil
-	}
-	for file := range written {
-		if file != Marker {
-			if err := remove(file); err != nil {
-				return err
-			}
-		}
+	remove := func(file string) error { return p.gone(name, file, p.parent.Remove(path.Join(name, file))) }
+	if err := p.empty(name, written); err != nil {
+		return err
 	}
 	folders := foldersOf(written)
 	deepest := slices.Backward(slices.Sorted(maps.Keys(folders))) // behind those that they are in
@@ -201,7 +247,7 @@ func (p *place) discard(name string) error {
 		return p.told(err)
 	}
 	if left != "" {
-		return &Refused{filepath.Join(filepath.Dir(p.folder), name), left, ErrExtra}
+		return p.refused(name, left, ErrExtra)
 	}
 	for _, file := range []string{Marker, "."} {
 		if err := remove(file); err != nil {
@@ -209,4 +255,46 @@ func (p *place) discard(name string) error {
 		}
 	}
 	return nil
+}
+
+// gone is the error of removing a file of an old book; none where it was gone already.
+func (p *place) gone(name, file string, err error) error {
+	if err == nil || errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	return filing.Named(filepath.Join(filepath.Dir(p.folder), name, filepath.FromSlash(file)), err)
+}
+
+// empty removes the files of an old book, but for its marker. Each folder is held open
+// while those in it go, for to find it anew takes longer than to remove one.
+func (p *place) empty(name string, written map[string]string) error {
+	book, err := p.parent.OpenRoot(name)
+	if err != nil {
+		return p.told(err)
+	}
+	defer book.Close()
+	files := map[string][]string{}
+	for file := range written {
+		if file != Marker {
+			files[path.Dir(file)] = append(files[path.Dir(file)], path.Base(file))
+		}
+	}
+	var several errgroup.Group
+	several.SetLimit(runtime.GOMAXPROCS(0))
+	for dir, names := range files {
+		several.Go(func() error {
+			folder, err := book.OpenRoot(dir)
+			if err != nil {
+				return p.gone(name, dir, err)
+			}
+			defer folder.Close()
+			for _, base := range names {
+				if err := p.gone(name, path.Join(dir, base), folder.Remove(base)); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+	}
+	return several.Wait()
 }

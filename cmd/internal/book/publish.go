@@ -53,6 +53,7 @@ type place struct {
 	name   string
 	parent *os.Root
 	lock   *os.File // the parent too
+	read   manifest // the last
 }
 
 // Publish sets the pages of a book into a folder, whole or not at all, each written as
@@ -223,30 +224,28 @@ func (f *fresh) write(ctx context.Context, pages []Page, again *again, done func
 		}
 		return filing.Named(filepath.Join(f.place.folder, name), place(name))
 	}
-	for i, page := range pages {
-		sum, same := again.has(page)
-		if !same {
-			continue
-		}
-		pages[i].Set = func() ([]byte, error) {
-			if put(page.Path, func(name string) error { return again.link(f, name) }) == nil {
-				sums[i] = sum
-				return nil, nil
-			}
-			return page.Set()
+	if again != nil {
+		var err error
+		if sums, err = again.take(ctx, f, pages, done); err != nil {
+			return nil, err
 		}
 	}
-	err := Set(ctx, pages, func(i int, page File) error {
+	var wanting []Page
+	var at []int // of each among all
+	for i, page := range pages {
+		if sums[i] == "" {
+			wanting, at = append(wanting, page), append(at, i)
+		}
+		pages[i].Set = nil
+	}
+	err := Set(ctx, wanting, func(n int, page File) error {
 		if done != nil {
 			defer done()
 		}
 		if page.Path == Marker {
 			return fmt.Errorf("book: %q is no path for a page", page.Path)
 		}
-		if sums[i] != "" {
-			return nil // it is there
-		}
-		sums[i] = fmt.Sprintf("%x", sha256.Sum256(page.Data))
+		sums[at[n]] = fmt.Sprintf("%x", sha256.Sum256(page.Data))
 		return put(page.Path, func(name string) error { return f.root.WriteFile(name, page.Data, 0o644) })
 	})
 	if err != nil {
