@@ -118,7 +118,7 @@ func (f *farm) approved(ctx context.Context, s *settings, rev string, p protocol
 func (f *farm) judgeVersions(ctx context.Context, s *settings, rev string) error {
 	var found []protocol.Finding
 	for _, p := range f.folder.Protocols {
-		if !f.folder.Usable || p.Standing(f.folder.Fingerprint(p.Name)) != protocol.ChangedSince {
+		if !f.folder.Usable || p.Standing(f.fingerprint(p.Name)) != protocol.ChangedSince {
 			continue
 		}
 		number, what, before, err := f.risen(ctx, s, rev, p)
@@ -224,7 +224,7 @@ func (f *farm) news(ctx context.Context, s *settings, since string) (map[string]
 		return out, nil
 	}
 	for _, p := range f.folder.Protocols {
-		if p.Standing(f.folder.Fingerprint(p.Name)) != protocol.ChangedSince {
+		if p.Standing(f.fingerprint(p.Name)) != protocol.ChangedSince {
 			continue
 		}
 		before, known, err := f.approved(ctx, s, headRevision, p)

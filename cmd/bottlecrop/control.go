@@ -30,7 +30,7 @@ func (f *farm) control(p protocol.Protocol) []protocol.Finding {
 	if c != nil && !protocol.IsVersion(c.Version) {
 		add(protocol.Error, "version", "document.version", "found", c.Version)
 	}
-	switch p.Standing(f.folder.Fingerprint(p.Name)) {
+	switch p.Standing(f.fingerprint(p.Name)) {
 	case protocol.Unapproved:
 		add(protocol.Warning, "unapproved", "document")
 	case protocol.ChangedSince:

@@ -39,6 +39,7 @@ type farm struct {
 	guides    []book.Guide
 	elsewhere map[string][]book.Guide // guides in the farm's other languages
 	sources   *sync.Map               // texts of files in which the place of a word was looked for, by name
+	prints    *sync.Map               // fingerprints of protocols, by name
 	evidence  []process.Evidence      // the probe runs whose logs could be read
 	own       own
 	shared    *climate.Site
@@ -84,7 +85,7 @@ func readFiles(s *settings, fsys fs.FS, closing func() error) (*farm, error) {
 
 // readAgain is readFiles with what is kept of the time before.
 func readAgain(s *settings, fsys fs.FS, closing func() error, m *memory) (*farm, error) {
-	f := &farm{fsys: fsys, close: closing, sources: &sync.Map{}, memory: m}
+	f := &farm{fsys: fsys, close: closing, sources: &sync.Map{}, prints: &sync.Map{}, memory: m}
 	f.written, f.findings = m.read(f.fsys)
 	f.folder = f.written
 	if base(f.languages()[0]) != words.Original {
@@ -142,8 +143,28 @@ func (f *farm) open(sizes []int) {
 // protocol that it is based on has been told already.
 func (f *farm) handOut() {
 	protocol.Sort(f.findings)
+	// What concerns all of them is told apart once: a value of the farm is judged for each.
+	var general []int
+	own, seen := map[string][]int{}, map[string]bool{}
+	keys := make([]string, len(f.findings))
+	for i, x := range f.findings {
+		switch keys[i] = f.key(x); {
+		case !concernsAll(x):
+			own[x.Subject] = append(own[x.Subject], i)
+		case !seen[keys[i]]:
+			seen[keys[i]] = true
+			general = append(general, i)
+		}
+	}
 	for i := range f.entries {
-		f.entries[i].Findings = f.distinct(f.of(f.entries[i].Method.Protocol))
+		told := map[string]bool{}
+		f.entries[i].Findings = nil
+		for _, at := range slices.Sorted(slices.Values(slices.Concat(general, own[f.entries[i].Method.Protocol]))) {
+			if !told[keys[at]] {
+				told[keys[at]] = true
+				f.entries[i].Findings = append(f.entries[i].Findings, f.findings[at])
+			}
+		}
 	}
 }
 
@@ -222,7 +243,18 @@ func (f *farm) plan(p protocol.Protocol, sizes []int) (out worked) {
 }
 
 func (f *farm) method(name string) leaf.Method {
-	return leaf.Method{Protocol: name, Short: f.folder.ShortFingerprint(name), Full: f.folder.Fingerprint(name)}
+	full := f.fingerprint(name)
+	return leaf.Method{Protocol: name, Short: farmfile.Short(full), Full: full}
+}
+
+// fingerprint is that of a protocol, which is the same in all languages.
+func (f *farm) fingerprint(name string) string {
+	if known, ok := f.prints.Load(name); ok {
+		return known.(string)
+	}
+	full := f.folder.Fingerprint(name)
+	f.prints.Store(name, full)
+	return full
 }
 
 // add takes findings in, and looks up where they stand.
@@ -255,14 +287,23 @@ func (f *farm) distinct(list []protocol.Finding) []protocol.Finding {
 	seen := map[string]bool{}
 	var out []protocol.Finding
 	for _, x := range list {
-		// What one protocol's author stands by, another's may not have seen.
-		key := where(x.Place) + "\x00" + x.Rule + "\x00" + f.voice.Say(severity(x)) + "\x00" + f.voice.Say(x.What)
-		if !seen[key] {
+		if key := f.key(x); !seen[key] {
 			seen[key] = true
 			out = append(out, x)
 		}
 	}
 	return out
+}
+
+// key is what a finding says and where.
+func (f *farm) key(x protocol.Finding) string {
+	// What one protocol's author stands by, another's may not have seen.
+	return where(x.Place) + "\x00" + x.Rule + "\x00" + f.voice.Say(severity(x)) + "\x00" + f.voice.Say(x.What)
+}
+
+// concernsAll reports whether a finding is shown by every protocol's page.
+func concernsAll(x protocol.Finding) bool {
+	return x.Subject == "" || x.Place.File == protocol.FarmDocument && x.By == nil
 }
 
 // told names the protocol where one value is judged differently for several, and
@@ -286,7 +327,7 @@ func told(list []protocol.Finding) []protocol.Finding {
 func (f *farm) of(name string) []protocol.Finding {
 	var out []protocol.Finding
 	for _, x := range f.findings {
-		if x.Subject == name || x.Subject == "" || x.Place.File == protocol.FarmDocument && x.By == nil {
+		if x.Subject == name || concernsAll(x) {
 			out = append(out, x)
 		}
 	}

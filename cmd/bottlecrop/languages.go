@@ -131,7 +131,7 @@ func (f *farm) retold(tag string) (*farm, error) {
 		return nil, err
 	}
 	own, ours := f.told(tag)
-	out := &farm{fsys: f.fsys, written: f.written, folder: f.written.Retold(own, ours), voice: v, guides: f.elsewhere[base(tag)], sources: f.sources, own: f.own, inForce: f.inForce, memory: f.memory, all: f.all}
+	out := &farm{fsys: f.fsys, written: f.written, folder: f.written.Retold(own, ours), voice: v, guides: f.elsewhere[base(tag)], sources: f.sources, prints: f.prints, own: f.own, inForce: f.inForce, memory: f.memory, all: f.all}
 	if f.all == nil { // a part of a farm has not all that is looked over
 		out.review = f.reviewOf(tag)
 	}

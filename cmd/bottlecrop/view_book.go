@@ -141,7 +141,7 @@ func (x *viewer) open(ctx context.Context) (*farm, book.Input, error) {
 func (x *viewer) recall(ctx context.Context, f *farm) error {
 	found := map[string]sided{}
 	for _, p := range f.folder.Protocols {
-		if p.Standing(f.folder.Fingerprint(p.Name)) != protocol.ChangedSince {
+		if p.Standing(f.fingerprint(p.Name)) != protocol.ChangedSince {
 			continue
 		}
 		then, known := x.news[p.Name]

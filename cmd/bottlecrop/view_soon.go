@@ -33,7 +33,7 @@ func (x *viewer) soon(changed []string) *preview {
 		return nil
 	}
 	defer root.Close()
-	f := &farm{fsys: root.FS(), close: root.Close, sources: &sync.Map{}, memory: x.memory,
+	f := &farm{fsys: root.FS(), close: root.Close, sources: &sync.Map{}, prints: &sync.Map{}, memory: x.memory,
 		voice: whole.voice, evidence: whole.evidence, all: whole.written.Protocols}
 	if f.written, ok = x.memory.reader.Part(f.fsys, names); !ok {
 		return nil
