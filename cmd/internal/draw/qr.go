@@ -3,6 +3,7 @@ package draw
 import (
 	"fmt"
 	"html"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -60,49 +61,87 @@ func NewQR(text string) (QR, error) {
 	if err != nil {
 		return QR{}, err
 	}
+	plan, err := planOf(version, level, 0)
+	if err != nil {
+		return QR{}, err
+	}
+	code, err := plan.Encode(enc)
+	if err != nil {
+		return QR{}, err
+	}
+	n := code.Size
+	bits, cells := make([]uint16, n*n), make([]uint16, n*n)
+	for y := range n {
+		for x := range n {
+			if code.Black(x, y) {
+				bits[y*n+x] = 1
+			}
+			bits[y*n+x] ^= plan.dark[y*n+x] // under another mask the same text stands on another ground
+		}
+	}
 	best := QR{Text: text, Version: int(version), Level: level.String()}
 	least := -1
 	for mask := range 8 {
-		plan, err := planOf(version, level, coding.Mask(mask))
+		masked, err := planOf(version, level, coding.Mask(mask))
 		if err != nil {
 			return QR{}, err
 		}
-		code, err := plan.Encode(enc)
-		if err != nil {
-			return QR{}, err
+		for i, x := range bits {
+			cells[i] = x ^ masked.dark[i]
 		}
-		grid, cells := make([][]bool, code.Size), make([]bool, code.Size*code.Size)
-		for y := range grid {
-			grid[y] = cells[y*code.Size : (y+1)*code.Size]
-			for x := range grid[y] {
-				grid[y][x] = code.Black(x, y)
-			}
-		}
-		if p := penalty(grid); least < 0 || p < least {
-			least, best.Mask, best.grid = p, mask, grid
+		if p := penalty(cells, n); least < 0 || p < least {
+			least, best.Mask, best.grid = p, mask, gridOf(cells, n)
 		}
 	}
 	return best, nil
 }
 
-// plans are the codes of a version, a level and a mask without their text, by these: all
-// addresses of a book need few, and making one takes longer than filling it in.
-var plans sync.Map
+func gridOf(cells []uint16, n int) [][]bool {
+	grid, all := make([][]bool, n), make([]bool, n*n)
+	for i, x := range cells {
+		all[i] = x == 1
+	}
+	for y := range grid {
+		grid[y] = all[y*n : (y+1)*n]
+	}
+	return grid
+}
 
-func planOf(v coding.Version, l coding.Level, m coding.Mask) (*coding.Plan, error) {
+// ground is a code of a version, a level and a mask without its text.
+type ground struct {
+	*coding.Plan
+	dark []uint16 // its modules by row, 1 for a dark one
+}
+
+// grounds are those that were needed, by version, level and mask: all addresses of a book
+// need few, and making one takes longer than filling it in.
+var grounds sync.Map
+
+func planOf(v coding.Version, l coding.Level, m coding.Mask) (ground, error) {
 	type kind struct {
 		v coding.Version
 		l coding.Level
 		m coding.Mask
 	}
-	if p, ok := plans.Load(kind{v, l, m}); ok {
-		return p.(*coding.Plan), nil
+	if g, ok := grounds.Load(kind{v, l, m}); ok {
+		return g.(ground), nil
 	}
 	p, err := coding.NewPlan(v, l, m)
-	if err == nil {
-		plans.Store(kind{v, l, m}, p)
+	if err != nil {
+		return ground{}, err
 	}
-	return p, err
+	g := ground{Plan: p}
+	for _, row := range p.Pixel {
+		for _, x := range row {
+			dark := uint16(0)
+			if x&coding.Black != 0 {
+				dark = 1
+			}
+			g.dark = append(g.dark, dark)
+		}
+	}
+	grounds.Store(kind{v, l, m}, g)
+	return g, nil
 }
 
 // Modules is how many modules it is wide, the quiet zone on both sides with it.
@@ -117,6 +156,7 @@ func (q QR) SVG(module float64, title string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="qr" role="img" width="%[1]smm" height="%[1]smm" viewBox="0 0 %[2]d %[2]d" shape-rendering="crispEdges"><title>%[3]s</title><path fill="#fff" d="M0 0h%[2]dv%[2]dH0z"/><path fill="#000" d="`,
 		size, n, html.EscapeString(title))
+	var path []byte
 	for y, row := range q.grid {
 		for x := 0; x < len(row); x++ {
 			from := x
@@ -124,59 +164,54 @@ func (q QR) SVG(module float64, title string) string {
 				x++
 			}
 			if x > from {
-				fmt.Fprintf(&b, "M%d %dh%dv1h-%dz", from+QuietZone, y+QuietZone, x-from, x-from)
+				path = append(path, 'M')
+				path = strconv.AppendInt(path, int64(from+QuietZone), 10)
+				path = append(path, ' ')
+				path = strconv.AppendInt(path, int64(y+QuietZone), 10)
+				path = append(path, 'h')
+				path = strconv.AppendInt(path, int64(x-from), 10)
+				path = append(path, "v1h-"...)
+				path = strconv.AppendInt(path, int64(x-from), 10)
+				path = append(path, 'z')
 			}
 		}
 	}
+	b.Write(path)
 	b.WriteString(`"/></svg>`)
 	return b.String()
 }
 
 // penalty is how badly a code would read: ISO/IEC 18004:2015, 7.8.3.1, table 11.
-func penalty(grid [][]bool) int {
-	n, out, dark := len(grid), 0, 0
-	line := make([]bool, n+behind) // what lies outside of the code is light
-	for _, down := range []bool{false, true} {
+// Its cells are by row, 1 for a dark module, n in each.
+func penalty(cells []uint16, n int) int {
+	out, dark := 0, 0
+	for _, x := range cells {
+		dark += int(x)
+	}
+	table := linePenalties()
+	for _, step := range [][2]int{{1, n}, {n, 1}} { // rows, and columns
 		for k := range n {
-			for i := range n {
-				if down {
-					line[i] = grid[i][k]
-				} else {
-					line[i] = grid[k][i]
+			window := uint16(0) // what lies outside of the code is light
+			for i, at := 0, k*step[1]; i < n; i, at = i+1, at+step[0] {
+				window = (window<<1 | cells[at]) & (1<<seen - 1)
+				switch {
+				case i >= sameRow:
+					out += int(table[window])
+				case i == sameRow-1: // nothing of the code is before the first five
+					out += int(table[window|(window>>(sameRow-1)&1^1)<<sameRow])
 				}
 			}
-			run, window := 0, 0
-			for i, dark := range line {
-				window = window << 1 & (1<<15 - 1)
-				if dark {
-					window |= 1
-				}
-				if likeFinder(window) {
-					out += 40
-				}
-				if i >= n {
-					continue
-				}
-				if i > 0 && dark == line[i-1] { // five of one color in a row, and each one more
-					run++
-				} else {
-					run = 1
-				}
-				switch {
-				case run == 5:
-					out += 3
-				case run > 5:
-					out++
+			for range behind {
+				if window = window << 1 & (1<<seen - 1); likeFinder(window) {
+					out += finderPenalty
 				}
 			}
 		}
 	}
-	for y := range n { // blocks of two by two
-		for x := range n {
-			if grid[y][x] {
-				dark++
-			}
-			if x > 0 && y > 0 && grid[y][x] == grid[y][x-1] && grid[y][x] == grid[y-1][x] && grid[y][x] == grid[y-1][x-1] {
+	for y := 1; y < n; y++ { // blocks of two by two
+		above, row := cells[(y-1)*n:y*n], cells[y*n:(y+1)*n]
+		for x := 1; x < n; x++ {
+			if sum := row[x] + row[x-1] + above[x] + above[x-1]; sum == 0 || sum == 4 {
 				out += 3
 			}
 		}
@@ -188,12 +223,38 @@ func penalty(grid [][]bool) int {
 	return out + 10*(off/(5*n*n))
 }
 
-// behind is how many modules likeFinder looks at from the first of a pattern on.
-const behind = 10
+// seen is how many modules in a row are looked at for what looks like a finder pattern,
+// behind how many of them from the first of a pattern on, and sameRow how many of one
+// color count.
+const (
+	seen          = 15
+	behind        = 10
+	sameRow       = 5
+	finderPenalty = 40
+)
+
+// linePenalties are what the last one of fifteen modules in a row, the lowest bit, adds to
+// the penalty: five of one color in a row, each one more, and what looks like a finder.
+var linePenalties = sync.OnceValue(func() *[1 << seen]uint8 {
+	var out [1 << seen]uint8
+	for window := range out {
+		last := window & (1<<(sameRow+1) - 1)
+		switch {
+		case last == 0, last == 1<<(sameRow+1)-1:
+			out[window] = 1
+		case last&(1<<sameRow-1) == 0, last&(1<<sameRow-1) == 1<<sameRow-1:
+			out[window] = 3
+		}
+		if likeFinder(uint16(window)) {
+			out[window] += finderPenalty
+		}
+	}
+	return &out
+})
 
 // likeFinder reports whether fifteen modules in a row, the last one in the lowest bit,
 // have in their middle what looks like that of a finder pattern, with four light modules
 // before or behind it.
-func likeFinder(window int) bool {
+func likeFinder(window uint16) bool {
 	return window>>4&0b1111111 == 0b1011101 && (window>>11 == 0 || window&0b1111 == 0)
 }
