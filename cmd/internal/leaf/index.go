@@ -75,8 +75,9 @@ func Index(e Edition, t Terms) ([]byte, error) {
 	}
 	e.fromPlural(byWord)
 	all := slices.Collect(maps.Keys(byWord))
+	fold := folding()
 	slices.SortFunc(all, func(a, b string) int {
-		if c := strings.Compare(folded(a), folded(b)); c != 0 {
+		if c := strings.Compare(fold(a), fold(b)); c != 0 {
 			return c
 		}
 		return strings.Compare(a, b)
@@ -90,7 +91,7 @@ func Index(e Edition, t Terms) ([]byte, error) {
 		word := indexWord{Word: w, Original: !ofPage[w], Lines: byWord[w]}
 		for i, line := range word.Lines {
 			linked := len(line.Places) == 1 && line.Places[0].Kind != ""
-			if !linked && folded(line.title) != folded(w) {
+			if !linked && fold(line.title) != fold(w) {
 				word.Lines[i].Lead = e.say("shape.lead", "title", line.title)
 			}
 		}
@@ -102,10 +103,10 @@ func Index(e Edition, t Terms) ([]byte, error) {
 
 // indexLines puts the places of one title together, and sorts by title.
 func (e Edition) indexLines(t Terms) []indexLine {
-	at := map[string]int{}
+	at, fold := map[string]int{}, folding()
 	var out []indexLine
 	for _, x := range t.list {
-		key := folded(x.Title)
+		key := fold(x.Title)
 		i, ok := at[key]
 		if !ok {
 			i = len(out)
@@ -122,7 +123,7 @@ func (e Edition) indexLines(t Terms) []indexLine {
 			line.More++
 		}
 	}
-	slices.SortStableFunc(out, func(a, b indexLine) int { return strings.Compare(folded(a.title), folded(b.title)) })
+	slices.SortStableFunc(out, func(a, b indexLine) int { return strings.Compare(fold(a.title), fold(b.title)) })
 	return out
 }
 
@@ -173,6 +174,7 @@ func (e Edition) withoutOriginal(title string) string {
 // fromPlural puts the lines of "bottles" to those of "bottle" where both are
 // words of a title. How a plural ends, and what it is made of, is the language's.
 func (e Edition) fromPlural(byWord map[string][]indexLine) {
+	fold := folding()
 	for _, w := range slices.Sorted(maps.Keys(byWord)) {
 		one := e.singular(w, byWord)
 		if one == "" {
@@ -183,7 +185,7 @@ func (e Edition) fromPlural(byWord map[string][]indexLine) {
 				byWord[one] = append(byWord[one], line)
 			}
 		}
-		slices.SortStableFunc(byWord[one], func(a, b indexLine) int { return strings.Compare(folded(a.title), folded(b.title)) })
+		slices.SortStableFunc(byWord[one], func(a, b indexLine) int { return strings.Compare(fold(a.title), fold(b.title)) })
 		delete(byWord, w)
 	}
 }

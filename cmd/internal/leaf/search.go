@@ -51,14 +51,15 @@ func (e Edition) Terms(gists []Gist, farm []FarmPage, guides []GuideParts, lib p
 	}
 	all = append(all, e.limitTerms()...)
 	// The order decides between two results that fit equally well.
+	fold := folding()
 	slices.SortStableFunc(all, func(a, b term) int {
 		if c := slices.Index(kinds, a.Kind) - slices.Index(kinds, b.Kind); c != 0 {
 			return c
 		}
-		if c := strings.Compare(folded(a.Title), folded(b.Title)); c != 0 {
+		if c := strings.Compare(fold(a.Title), fold(b.Title)); c != 0 {
 			return c
 		}
-		return strings.Compare(folded(a.Page), folded(b.Page))
+		return strings.Compare(fold(a.Page), fold(b.Page))
 	})
 	return Terms{all}
 }
@@ -190,20 +191,18 @@ func (t GuideParts) terms(v *words.Voice) []term {
 }
 
 // wordsOf lists the words of a text, lower case, sorted, each once, those left
-// out that stand in the other texts. Numbers are none: nobody looks for the
+// out that stand in the other text. Numbers are none: nobody looks for the
 // 16 g of a step, and they would make every protocol's step an entry of its own.
 // The script folds the words further.
-func wordsOf(text string, but ...string) string {
+func wordsOf(text, but string) string {
 	split := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
 			return !unicode.IsLetter(r) && !unicode.IsNumber(r) && !unicode.IsMark(r)
 		})
 	}
 	known := map[string]bool{}
-	for _, b := range but {
-		for _, w := range split(b) {
-			known[w] = true
-		}
+	for _, w := range split(but) {
+		known[w] = true
 	}
 	var out []string
 	for _, w := range split(text) {
@@ -224,6 +223,19 @@ func folded(s string) string {
 		}
 		return unicode.ToLower(r)
 	}, norm.NFKD.String(s))
+}
+
+// folding is folded for a sort, which asks for the same texts again and again.
+func folding() func(string) string {
+	known := map[string]string{}
+	return func(s string) string {
+		f, ok := known[s]
+		if !ok {
+			f = folded(s)
+			known[s] = f
+		}
+		return f
+	}
 }
 
 // found is one entry of the search index: terms that differ only in their page.
@@ -259,16 +271,26 @@ func (e Edition) SearchIndex(t Terms) ([]byte, error) {
 	for _, k := range kinds {
 		index.Kinds = append(index.Kinds, foundKind{e.say("book.search.kind." + k), k == "step" || k == "section" || k == "word"})
 	}
+	// Many protocols say the same: what was taken apart is not taken apart again.
+	known := map[[3]string]string{}
+	wordsOf := func(text, more, but string) string {
+		w, ok := known[[3]string{text, more, but}]
+		if !ok {
+			w = wordsOf(text+" "+more, but)
+			known[[3]string{text, more, but}] = w
+		}
+		return w
+	}
 	pages, at := map[foundPage]int{}, map[[4]string]int{}
 	for _, x := range t.list {
-		of := foundPage{x.Page, wordsOf(x.About, x.Page)}
+		of := foundPage{x.Page, wordsOf(x.About, "", x.Page)}
 		page, ok := pages[of]
 		if !ok {
 			page = len(index.Pages)
 			pages[of] = page
 			index.Pages = append(index.Pages, of)
 		}
-		key := [4]string{x.Kind, x.Title, x.Text, wordsOf(x.Text+" "+x.Words, x.Title)}
+		key := [4]string{x.Kind, x.Title, x.Text, wordsOf(x.Text, x.Words, x.Title)}
 		i, ok := at[key]
 		if !ok {
 			i = len(index.Entries)
