@@ -42,8 +42,10 @@ func Holds(p Problem, longest, enough float64) (*Holding, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	a := newMarch(&p, false)
-	a.run(enough)
+	a, err := settle(&p, false, false, enough)
+	if err != nil {
+		return nil, err
+	}
 	h := &Holding{}
 	first := sort.SearchFloat64s(a.times, p.HoldFrom)
 	h.Hold, h.Least, h.Rates = a.times[first:], a.leasts[first:], a.rates[first:]

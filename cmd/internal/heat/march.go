@@ -1,6 +1,7 @@
 package heat
 
 import (
+	"fmt"
 	"math"
 	"slices"
 )
@@ -103,10 +104,34 @@ func newMarch(p *Problem, keep bool) *march {
 	return a
 }
 
-// run advances to the end, or until the least dose during the hold is enough;
-// 0 is never enough.
-func (a *march) run(enough float64) {
+// halvings of the step, at most, until a solution settles (design choice): a flat body
+// with vapor in its pores, on a base that takes heat in fast, has needed three.
+const halvings = 5
+
+// settle marches to the end, or until the least dose during the hold is enough; 0 is never
+// enough. Where properties vary with the temperature, a step may be too long for the
+// scheme: it is halved until no place leaves the temperatures of start and surroundings.
+func settle(p *Problem, keep, uncounted bool, enough float64) (*march, error) {
+	for range halvings + 1 {
+		a := newMarch(p, keep)
+		a.uncounted = uncounted
+		if a.run(enough) {
+			return a, nil
+		}
+		p.Grid.Step = p.step() / 2
+		if err := p.checkSize(); err != nil {
+			return nil, err
+		}
+	}
+	return nil, fmt.Errorf("heat: no solution settles, with steps down to %v s: the matter is too thin somewhere, or takes heat in too fast, for vapor to be reckoned with", p.Grid.Step)
+}
+
+// run advances to the end, or until the dose is enough, and reports whether it stayed
+// among the temperatures of start and surroundings, to a hundredth of their difference.
+func (a *march) run(enough float64) (sound bool) {
 	p := a.p
+	least, most := p.span()
+	slack := (most - least) / 100
 	chamber := reader{profile: p.Chamber}
 	a.surround(p.Surfaces)
 	if p.HoldTo == 0 {
@@ -127,8 +152,11 @@ func (a *march) run(enough float64) {
 			te := chamber.mean(from, to)
 			a.prepare(stage.step, te)
 			a.s.step(te)
+			if p.Matter.varies() && !a.within(least-slack, most+slack) {
+				return false
+			}
 			a.last = stage.step
-			a.settle()
+			a.owe()
 			if !a.uncounted && (to <= p.HoldTo || p.Dose.CountAfterHold) {
 				a.gather(stage.step)
 			}
@@ -137,10 +165,22 @@ func (a *march) run(enough float64) {
 				a.hold()
 			}
 			if enough > 0 && to >= p.HoldFrom && a.dose[a.least] >= enough {
-				return
+				return true
 			}
 		}
 	}
+	return true
+}
+
+// within reports whether all matter is between two temperatures.
+func (a *march) within(least, most float64) bool {
+	for c, t := range a.s.t {
+		// Written so that NaN is outside.
+		if a.m.volume[c] > 0 && !(t >= least && t <= most) {
+			return false
+		}
+	}
+	return true
 }
 
 // surround sets the conductances to the surroundings from here on.
@@ -195,10 +235,10 @@ func (a *march) prepare(step, te float64) {
 	a.s.factor(step / 2)
 }
 
-// settle works out what the last step left out: it took heat capacities from
+// owe works out what the last step left out: it took heat capacities from
 // the middle of the step as it was expected, which is not quite what its change
 // of temperature takes. The next step pays it, so heat is conserved.
-func (a *march) settle() {
+func (a *march) owe() {
 	if a.owed == nil {
 		return
 	}

@@ -45,7 +45,7 @@ type Body struct {
 // surroundings.
 type Hole struct {
 	Radius float64 // m; 0 for no hole
-	Depth  float64 // m from the top; the height of the body for one right through
+	Depth  float64 // m from the top; the height of the body, or within 1 mm of it, for one right through
 }
 
 // Surfaces are overall conductances in W/(m²·K) from the surroundings to the

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/heat"
 )
 
@@ -35,29 +36,42 @@ func anyProblem(t *rapid.T) heat.Problem {
 // start and surroundings by more than a hundredth of their difference, doses
 // never fall, and the least is the least.
 func TestAnySolutionIsSound(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) { sound(t, anyProblem(t)) })
+}
+
+// So it is where next to nothing is left under a hole, which once gave temperatures
+// without end.
+func TestThinFloorsAreSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProblem(t)
-		r := solve(t, p)
-		assert.Less(t, r.Energy.Error(), 1e-9)
-		least, most := p.Start, r.Chamber[len(r.Chamber)-1]
-		slack := (most - least) / 100
-		for i := range r.Field.R {
-			for j := range r.Field.Z {
-				if k, ok := r.Field.At(i, j); ok {
-					assert.True(t, k >= least-slack && k <= most+slack, "%v K at %v %v", k, i, j)
-				}
+		p.Hole = heat.Hole{Radius: p.Body.Radius * rapid.Float64Range(0.1, 0.55).Draw(t, "radius"),
+			Depth: p.Body.Height - rapid.Float64Range(0, 2e-3).Draw(t, "floor")}
+		p.Matter.Vapor = pores(0.6)
+		sound(t, p)
+	})
+}
+
+func sound(t *rapid.T, p heat.Problem) {
+	r := solve(t, p)
+	assert.Less(t, r.Energy.Error(), 1e-9)
+	least, most := p.Start, r.Chamber[len(r.Chamber)-1]
+	slack := (most - least) / 100
+	for i := range r.Field.R {
+		for j := range r.Field.Z {
+			if k, ok := r.Field.At(i, j); ok {
+				assert.True(t, k >= least-slack && k <= most+slack, "%v K at %v %v", k, i, j)
 			}
 		}
-		for i := range r.Least[1:] {
-			assert.GreaterOrEqual(t, r.Least[i+1], r.Least[i])
-		}
-		n := len(r.Times) - 1
-		assert.InEpsilon(t, r.Hold.Least, r.Slowest.Dose[n], 1e-9)
-		assert.Equal(t, r.Hold.Core, r.Slowest.Temperature[n])
-		assert.LessOrEqual(t, r.Hold.Least, r.Hold.Mean)
-		assert.LessOrEqual(t, r.Hold.Mean, r.Hold.Most)
-		assert.Equal(t, p.HoldTo, r.Times[n])
-	})
+	}
+	for i := range r.Least[1:] {
+		assert.GreaterOrEqual(t, r.Least[i+1], r.Least[i])
+	}
+	n := len(r.Times) - 1
+	assert.InEpsilon(t, r.Hold.Least, r.Slowest.Dose[n], 1e-9)
+	assert.Equal(t, r.Hold.Core, r.Slowest.Temperature[n])
+	assert.LessOrEqual(t, r.Hold.Least, r.Hold.Mean)
+	assert.LessOrEqual(t, r.Hold.Mean, r.Hold.Most)
+	assert.Equal(t, p.HoldTo, r.Times[n])
 }
 
 // More hold never lowers a dose, and the hold for a dose gives that dose.
@@ -99,6 +113,7 @@ func TestHigherConductanceIsNeverSlower(t *testing.T) {
 // A hole full of steam is never slower than one full of air, nor that than none:
 // with what the error of so coarse a grid may be.
 func TestHolesNeverSlow(t *testing.T) {
+	checks.Cases(t, 40)
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyProblem(t)
 		p.Grid = heat.Grid{Radial: 16, Axial: 20, Step: 60}
@@ -166,4 +181,38 @@ func TestTimeLoopAllocatesNothing(t *testing.T) {
 		}
 		assert.InDelta(t, count(60*minute), count(180*minute), 2)
 	}
+}
+
+// flat is a low wide body on a base that takes heat in fast, with a hole that leaves a
+// floor under it and vapor in its pores: steps of a minute are too long for it.
+func flat(height, floor float64) heat.Problem {
+	p := prototype("bottle 850 mL", 0, 0, 0.25, 27*minute, 30*minute)
+	p.Body = heat.Body{Radius: 0.1, Height: height}
+	p.Hole = heat.Hole{Radius: 0.025, Depth: height - floor}
+	p.Surfaces = heat.Surfaces{Side: 20, Bottom: 1000, Top: 1, Hole: 5}
+	p.Matter.Vapor = pores(0.35)
+	return p
+}
+
+// Where a step is too long, shorter ones are taken, and give what still shorter ones give.
+// Too many of them are refused.
+func TestStepsThatAreTooLongAreHalved(t *testing.T) {
+	for _, floor := range []float64{0, 1e-7, 3e-5, 1.01e-3, 5e-3, 2e-2} {
+		p := flat(0.05, floor)
+		got := solve(t, p)
+		most := got.Chamber[len(got.Chamber)-1]
+		for i := range got.Field.R {
+			for j := range got.Field.Z {
+				if k, ok := got.Field.At(i, j); ok {
+					assert.LessOrEqual(t, k, most+1, "floor %v", floor)
+				}
+			}
+		}
+		p.Grid = heat.DefaultGrid
+		p.Grid.Step = 2
+		want := solve(t, p).Hold.Least
+		assert.InDelta(t, want, got.Hold.Least, math.Max(0.01*want, 3), "floor %v", floor)
+	}
+	_, err := heat.Holds(flat(0.05, 5e-3), 2.4e6, 0) // 40,000 minutes, of which no more steps can be made
+	assert.ErrorContains(t, err, "number of cells times steps")
 }

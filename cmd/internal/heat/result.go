@@ -82,8 +82,10 @@ func Solve(p Problem) (*Result, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	a := newMarch(&p, true)
-	a.run(0)
+	a, err := settle(&p, true, false, 0)
+	if err != nil {
+		return nil, err
+	}
 	r := a.result()
 	r.Slowest = r.trace(&p, r.Hold.cell)
 	return r, nil
@@ -99,9 +101,10 @@ func Courses(p Problem) (*Result, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	a := newMarch(&p, true)
-	a.uncounted = true
-	a.run(0)
+	a, err := settle(&p, true, true, 0)
+	if err != nil {
+		return nil, err
+	}
 	r := a.result()
 	r.Least, r.Hold, r.Final = nil, Outcome{MeanTemperature: r.Hold.MeanTemperature}, Outcome{MeanTemperature: r.Final.MeanTemperature}
 	return r, nil

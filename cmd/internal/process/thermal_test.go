@@ -193,3 +193,25 @@ func TestThermalInputsOutOfRangeAreSaid(t *testing.T) {
 		assert.NotContains(t, found(t, in), "law.range", "the limit says it better")
 	}
 }
+
+// A bore may leave next to nothing under it, as long as it leaves something: what is worked
+// out then is what a millimeter of floor gives, and temperatures stay those of a sterilizer.
+func TestNextToNothingUnderABore(t *testing.T) {
+	of := func(floor float64) *process.Process {
+		in := input(t, "oyster-1100")
+		p, err := process.Plan(in)
+		require.NoError(t, err)
+		in.Protocol.Bore.Depth += unit.Length(p.Value("bore_floor") - floor)
+		p, err = process.Plan(in)
+		require.NoError(t, err)
+		require.InDelta(t, floor, p.Value("bore_floor"), 1e-9)
+		return p
+	}
+	want := of(1.1e-3)
+	for _, floor := range []float64{5e-4, 5e-5, 1e-5, 1e-7} {
+		got := of(floor)
+		for _, c := range []string{"quick", "slow"} {
+			assert.InEpsilon(t, want.Value("f0_"+c), got.Value("f0_"+c), 0.02, "%v m, %s", floor, c)
+		}
+	}
+}

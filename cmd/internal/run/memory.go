@@ -12,7 +12,7 @@ import (
 
 // Version of the calculation: raised with anything that can change a result, so
 // that no result of an older one is taken for one of this.
-const Version = 2
+const Version = 3
 
 // Store keeps results beyond the life of the program, by a key that is different
 // for anything that can change them. Both functions may fail silently: what is
