@@ -59,7 +59,7 @@ func random(t *rapid.T, base process.Input) process.Input {
 // exact one by at most half a step of its scale for each row.
 func TestMassesClose(t *testing.T) {
 	base := input(t, "enoki-850")
-	checks.Cases(t, 20) // each of them solves a run
+	checks.Cases(t, 12) // each of them solves a run
 	rapid.Check(t, func(rt *rapid.T) {
 		in := random(rt, base)
 		n := rapid.IntRange(12, 3000).Draw(rt, "vessels")
@@ -114,7 +114,7 @@ func TestMassesClose(t *testing.T) {
 // the vessels are exactly k times every amount before rounding.
 func TestAmountsAreProportional(t *testing.T) {
 	base := input(t, "enoki-850")
-	checks.Cases(t, 20)
+	checks.Cases(t, 12)
 	rapid.Check(t, func(rt *rapid.T) {
 		in := random(rt, base)
 		in.Farm.Controls.UninoculatedPerLoad = 0
