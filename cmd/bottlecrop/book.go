@@ -123,6 +123,7 @@ func (x *bookFlags) make(c *cobra.Command, t *terminal, s *settings) error {
 	if err != nil {
 		return err
 	}
+	f.letGo() // the pages have what they need, and let go of it one by one
 	folder := x.out
 	if folder == "" {
 		folder = filepath.Join(s.farm, "out")

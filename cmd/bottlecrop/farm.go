@@ -207,6 +207,14 @@ func (f *farm) processes() []*process.Process {
 	return out
 }
 
+// letGo lets go of the batches, which are most of what a farm holds.
+func (f *farm) letGo() {
+	f.entries = slices.Clone(f.entries)
+	for i := range f.entries {
+		f.entries[i].Batches = nil
+	}
+}
+
 // plan works out one protocol with all its sizes.
 func (f *farm) plan(p protocol.Protocol, sizes []int) (out worked) {
 	in := process.Input{Farm: f.folder.Farm, Library: f.folder.Library, Protocol: p, Units: f.voice.Units(), Evidence: f.evidenceFor(p)}

@@ -70,6 +70,7 @@ func (in Input) listed(ready func(leaf.Edition) (leaf.Edition, error)) (pages []
 		}
 	}
 	for _, s := range shelves {
+		s.in.Entries, s.in.Others = s.briefly(), nil
 		s.ofTheFarm()
 	}
 	return pages, shelves, unlike(pages)
@@ -218,7 +219,7 @@ func (s *shelf) entry(entry Entry, tell tellers, shelves []*shelf) {
 		s.add(leaf.WorkingPath(name, b.Vessels), func() ([]byte, error) { return leaf.Working(e, b, method) })
 	}
 	gist := sync.OnceValue(func() leaf.Gist { return e.Gist(recipe, told().Procedure) })
-	s.recipes, s.gists = append(s.recipes, recipe), append(s.gists, gist)
+	s.recipes, s.gists = append(s.recipes, brief(recipe)), append(s.gists, gist)
 	if entry.Changes != nil {
 		s.add(leaf.ChangesPath(name), func() ([]byte, error) { return leaf.Changes(e, *entry.Changes, method) })
 	}
