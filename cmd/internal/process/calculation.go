@@ -7,4 +7,4 @@ package process
 //
 // What changed with each version is message "calculation.<version>". The count begins
 // with 1: before it, numbers changed without being counted.
-const Calculation = 2
+const Calculation = 3

@@ -44,6 +44,7 @@ var historyEnglish = map[string]string{
 	"calculation.version": "calculation {n:text}",
 	"calculation.changed": "{n:text}: {what:text}",
 	"calculation.of":      "{version:text}, calculation {n:text}",
+	"calculation.3":       "a bore that leaves less than a millimeter of substrate below it is worked out as one right through, and a run whose vapor moves too fast for a step of the calculation in shorter ones: close to both, a dose could be too low by a quarter",
 	"calculation.2":       "results of the thermal calculation are kept to six digits, and a half that is missed by a hair counts as one, so that every processor prints the same",
 	"calculation.1":       "the first that is counted; before it, numbers changed without being counted",
 
