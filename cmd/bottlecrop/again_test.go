@@ -2,12 +2,13 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -49,14 +50,19 @@ func swapIn(t require.TestingT, file, old, with string) {
 	require.NoError(t, os.WriteFile(file, []byte(strings.Replace(string(text), old, with, 1)), 0o644))
 }
 
-// makeWith makes the book of a farm; a farm with an error has none.
-func makeWith(t require.TestingT, farm, out string, flags ...string) (made bool, said string) {
+// makeWith makes the book of a farm, by the program with a cache of its own, none where it
+// is empty; a farm with an error has no book.
+func makeWith(t require.TestingT, cache, farm, out string, flags ...string) (made bool, said string) {
+	cmd := exec.Command("bottlecrop", append([]string{"book", "--farm", farm, "--out", out, "--rescale=off"}, flags...)...)
+	if cache != "" {
+		cmd.Env = append(os.Environ(), noCache+"=", "XDG_CACHE_HOME="+cache)
+	}
 	var all bytes.Buffer
-	on := &terminal{out: io.Discard, err: &all}
-	c := command(on)
-	c.SetArgs(append([]string{"book", "--farm", farm, "--out", out, "--rescale=off"}, flags...))
-	status := on.status(c.Execute())
-	return status == done, all.String()
+	cmd.Stderr = &all
+	err := cmd.Run()
+	var exit *exec.ExitError
+	require.True(t, err == nil || errors.As(err, &exit), "%v", err)
+	return err == nil, all.String()
 }
 
 // changesOfAFarm are what happens to a farm between two books; each takes a number.
@@ -163,8 +169,8 @@ func setKey(t require.TestingT, farm, name, line string) {
 // A book that takes pages from the one that stands is the book that is made anew, byte
 // for byte, whatever was changed in between and in whatever order.
 func TestABookMadeAgainIsTheBookMadeAnew(t *testing.T) {
-	t.Setenv(noCache, "")
-	t.Setenv("XDG_CACHE_HOME", t.TempDir())
+	t.Parallel() // with those that have no page in the shared browser
+	cache := t.TempDir()
 	flags := [][]string{nil, nil, nil, {"--bottles=31"}, {"--units=us"}, {"--own-templates"}, {"--as-of=2027-02-01"}}
 	farm, parent := workedOn(t), t.TempDir()
 	out := filepath.Join(parent, "out")
@@ -177,9 +183,9 @@ func TestABookMadeAgainIsTheBookMadeAnew(t *testing.T) {
 		}
 		what, asked := all[i%len(all)], flags[random.IntN(len(flags))]
 		changesOfAFarm[what](t, farm, random.IntN(1000))
-		done, said := makeWith(t, farm, out, asked...)
+		done, said := makeWith(t, cache, farm, out, asked...)
 		anew := filepath.Join(parent, fmt.Sprint("anew-", i))
-		also, saidAnew := makeWith(t, farm, anew, asked...)
+		also, saidAnew := makeWith(t, cache, farm, anew, asked...)
 		require.Equal(t, also, done, "%d, after %s: %s", i, what, said)
 		if !done {
 			require.Equal(t, saidAnew, said)
@@ -200,13 +206,13 @@ func TestABookMadeAgainIsTheBookMadeAnew(t *testing.T) {
 // What a change does not reach is not set again: it is the very file of the book before.
 // What it may reach is another.
 func TestPagesAreTakenFromTheBookThatStands(t *testing.T) {
-	t.Setenv(noCache, "")
-	t.Setenv("XDG_CACHE_HOME", t.TempDir())
+	t.Parallel() // with those that have no page in the shared browser
+	cache := t.TempDir()
 	farm := workedOn(t)
 	out := filepath.Join(farm, "out")
 	taken := func(flags ...string) (same, other []string) {
 		was := filesIn(t, out)
-		made, said := makeWith(t, farm, out, flags...)
+		made, said := makeWith(t, cache, farm, out, flags...)
 		require.True(t, made, said)
 		now := filesIn(t, out)
 		for _, name := range slices.Sorted(maps.Keys(now)) {
@@ -242,7 +248,7 @@ func TestPagesAreTakenFromTheBookThatStands(t *testing.T) {
 	same, _ = taken("--bottles=20")
 	assert.Empty(t, same, "altitude")
 
-	t.Setenv(noCache, "1")
+	cache = ""
 	same, _ = taken("--bottles=20")
 	assert.Empty(t, same, noCache)
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bottlecrop/cmd/internal/checks"
 	"bottlecrop/cmd/internal/leaf"
 	"bottlecrop/cmd/internal/procedure"
 )
@@ -106,7 +107,7 @@ func TestLoadMapsOnPaper(t *testing.T) {
 		e := f.edition()
 		e.Farm.Paper = paper
 		for _, entry := range some(f.entries) {
-			for _, b := range entry.Batches {
+			for _, b := range checks.Every(3, entry.Batches) {
 				what := fmt.Sprintf("%s for %d, %s", entry.Method.Protocol, b.Vessels, paper)
 				text, err := leaf.LoadMap(e, b, entry.Method)
 				require.NoError(t, err, what)

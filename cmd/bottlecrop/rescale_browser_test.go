@@ -210,7 +210,7 @@ func TestRescaledPaper(t *testing.T) {
 	ctx := browser(t)
 	need(t, "pdftotext")
 	folder, sessions := moduleBook(t)
-	for _, asked := range checks.Every(5, []struct{ fragment, first string }{
+	for _, asked := range checks.Every(7, []struct{ fragment, first string }{
 		{"n=137", "137 bottles to grow"},
 		{"n=37&start=2027-02-01&air=85kPa", "in place of"}, // the runs are solved anew, which takes seconds
 		{"n=137&page=record", ""},

@@ -97,7 +97,9 @@ func TestWeighingsSumExactly(t *testing.T) {
 			assert.Greater(t, w, 0.0)
 			sum += math.Round(inSteps)
 		}
-		assert.Equal(t, math.Round(mass/step), sum)
+		// The nearest step; where a half is missed by a hair, either: 1.055 by 0.01 is no
+		// half in binary, and unit.Nearest takes it for one.
+		assert.InDelta(t, mass/step, sum, 0.5+1e-9*max(1, mass/step))
 		if len(goes) > 0 {
 			most := math.Floor(capacity / step * (1 + 1e-9))
 			assert.Greater(t, sum, float64(len(goes)-1)*most, "one go fewer would not do")
