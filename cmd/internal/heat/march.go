@@ -112,18 +112,20 @@ const halvings = 5
 // enough. Where properties vary with the temperature, a step may be too long for the
 // scheme: it is halved until no place leaves the temperatures of start and surroundings.
 func settle(p *Problem, keep, uncounted bool, enough float64) (*march, error) {
-	for range halvings + 1 {
+	for n := 0; ; n++ {
 		a := newMarch(p, keep)
 		a.uncounted = uncounted
 		if a.run(enough) {
 			return a, nil
+		}
+		if n == halvings {
+			return nil, fmt.Errorf("heat: no solution settles, with steps down to %v s: the matter is too thin somewhere, or takes heat in too fast, for vapor to be reckoned with", p.step())
 		}
 		p.Grid.Step = p.step() / 2
 		if err := p.checkSize(); err != nil {
 			return nil, err
 		}
 	}
-	return nil, fmt.Errorf("heat: no solution settles, with steps down to %v s: the matter is too thin somewhere, or takes heat in too fast, for vapor to be reckoned with", p.Grid.Step)
 }
 
 // run advances to the end, or until the dose is enough, and reports whether it stayed

@@ -76,17 +76,10 @@ func (f *Field) At(i, j int) (float64, bool) {
 
 // Solve solves a problem. The first fault of the problem is the error.
 func Solve(p Problem) (*Result, error) {
-	if p.Grid == (Grid{}) {
-		p.Grid = DefaultGrid
-	}
-	if err := p.check(); err != nil {
-		return nil, err
-	}
-	a, err := settle(&p, true, false, 0)
+	r, err := solve(&p, false)
 	if err != nil {
 		return nil, err
 	}
-	r := a.result()
 	r.Slowest = r.trace(&p, r.Hold.cell)
 	return r, nil
 }
@@ -95,29 +88,32 @@ func Solve(p Problem) (*Result, error) {
 // work, so the result has nothing of doses, nor of the places that have the least and the
 // most. All else has the same bits.
 func Courses(p Problem) (*Result, error) {
+	r, err := solve(&p, true)
+	if err != nil {
+		return nil, err
+	}
+	r.Least, r.Hold, r.Final = nil, Outcome{MeanTemperature: r.Hold.MeanTemperature}, Outcome{MeanTemperature: r.Final.MeanTemperature}
+	return r, nil
+}
+
+// solve gives all that does not go through the march again.
+func solve(p *Problem, uncounted bool) (*Result, error) {
 	if p.Grid == (Grid{}) {
 		p.Grid = DefaultGrid
 	}
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	a, err := settle(&p, true, true, 0)
+	a, err := settle(p, true, uncounted, 0)
 	if err != nil {
 		return nil, err
 	}
-	r := a.result()
-	r.Least, r.Hold, r.Final = nil, Outcome{MeanTemperature: r.Hold.MeanTemperature}, Outcome{MeanTemperature: r.Final.MeanTemperature}
-	return r, nil
-}
-
-// result is all that does not go through the march again.
-func (a *march) result() *Result {
 	m := a.m
 	return &Result{
 		Times: a.times, Chamber: a.chamber, Uptake: a.uptake, Least: a.leasts,
 		Hold: a.held, Final: a.outcome(), Energy: a.balance(), mesh: m, kept: a.kept,
 		Field: Field{m.r, m.z, m.rf, m.zf, a.field, m.hollow},
-	}
+	}, nil
 }
 
 // trace reads a cell's course from what was kept, and counts its dose again.
