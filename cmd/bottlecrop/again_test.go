@@ -53,9 +53,9 @@ func swapIn(t require.TestingT, file, old, with string) {
 // makeWith makes the book of a farm, by the program with a cache of its own, none where it
 // is empty; a farm with an error has no book.
 func makeWith(t require.TestingT, cache, farm, out string, flags ...string) (made bool, said string) {
-	cmd := exec.Command("bottlecrop", append([]string{"book", "--farm", farm, "--out", out, "--rescale=off"}, flags...)...)
-	if cache != "" {
-		cmd.Env = append(os.Environ(), noCache+"=", "XDG_CACHE_HOME="+cache)
+	cmd := withCache(cache, append([]string{"book", "--farm", farm, "--out", out, "--rescale=off"}, flags...)...)
+	if cache == "" {
+		cmd.Env = append(cmd.Env, noCache+"=1")
 	}
 	var all bytes.Buffer
 	cmd.Stderr = &all

@@ -41,11 +41,14 @@ const longest = 1.6
 func theProgram(t *testing.T) func(args ...string) *exec.Cmd {
 	t.Helper()
 	cache := sharedFolder(t, "cache-of-programs")
-	return func(args ...string) *exec.Cmd {
-		cmd := exec.Command("bottlecrop", args...)
-		cmd.Env = append(os.Environ(), noCache+"=", "XDG_CACHE_HOME="+cache)
-		return cmd
-	}
+	return func(args ...string) *exec.Cmd { return withCache(cache, args...) }
+}
+
+// withCache is a run of the program with a cache in a folder.
+func withCache(folder string, args ...string) *exec.Cmd {
+	cmd := exec.Command("bottlecrop", args...)
+	cmd.Env = append(os.Environ(), noCache+"=", "XDG_CACHE_HOME="+folder)
+	return cmd
 }
 
 // ends runs a command that has to end well.

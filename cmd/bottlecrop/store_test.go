@@ -3,8 +3,8 @@ package main
 import (
 	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -166,17 +166,11 @@ func TestTheCacheNeverChangesABook(t *testing.T) {
 	dir := t.TempDir()
 	farm, cache := filepath.Join(dir, "farm"), filepath.Join(dir, "cache")
 	thermal := filepath.Join(cache, "bottlecrop", "thermal")
-	self, err := os.Executable()
-	require.NoError(t, err)
 	run := func(args ...string) {
-		// The test's own binary is the program when it is called so.
-		cmd := exec.Command(self)
-		cmd.Args = append([]string{"bottlecrop"}, args...)
-		cmd.Env = append(os.Environ(), "HOME="+dir, "XDG_CACHE_HOME="+cache)
-		for _, a := range args {
-			if a == "--out" {
-				cmd.Env = append(cmd.Env, noCache+"=")
-			}
+		cmd := withCache(cache, args...)
+		cmd.Env = append(cmd.Env, "HOME="+dir)
+		if !slices.Contains(args, "--out") {
+			cmd.Env = append(cmd.Env, noCache+"=1")
 		}
 		text, err := cmd.CombinedOutput()
 		require.NoError(t, err, "%s", text)
